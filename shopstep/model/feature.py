@@ -1,0 +1,93 @@
+"""What is cut into a part. Every feature is measured from a named reference face.
+
+Face names are those of the finished thing (front, back, left, right, bottom, top); a handed
+part also has ``inside`` and ``outside``, which swap sides with the hand.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+from shopstep.units import Angle, Length
+
+
+class Face(StrEnum):
+    """A named face of a part where it stands in the finished thing."""
+
+    FRONT = "front"
+    BACK = "back"
+    LEFT = "left"
+    RIGHT = "right"
+    BOTTOM = "bottom"
+    TOP = "top"
+    INSIDE = "inside"
+    OUTSIDE = "outside"
+
+
+@dataclass(frozen=True, slots=True)
+class Groove:
+    """A channel along the grain in ``face``; stopped where a stop is more than zero."""
+
+    name: str
+    face: Face
+    reference: Face
+    """The face that the offset is measured from."""
+    offset: Length
+    """From the reference face to the near wall of the groove."""
+    width: Length
+    depth: Length
+    stop_start: Length
+    """Uncut length at the end of the part that faces front, left or bottom; 0 = runs through."""
+    stop_end: Length
+    """Uncut length at the other end."""
+    kind: str = "groove"
+
+
+@dataclass(frozen=True, slots=True)
+class Bevel:
+    """The edge between two faces taken off as one flat: ``back`` along ``face``, ``drop`` along ``edge``."""
+
+    name: str
+    face: Face
+    edge: Face
+    back: Length
+    """How far back on ``face`` the cut begins."""
+    drop: Length
+    """How far down on ``edge`` the cut ends."""
+    angle: Angle
+    """Angle of the cut against ``face``: tan = drop / back."""
+    kind: str = "bevel"
+
+
+@dataclass(frozen=True, slots=True)
+class Holes:
+    """A row of equal round holes through the part, centred along its length."""
+
+    name: str
+    face: Face
+    reference: Face
+    offset: Length
+    """From the reference face to the hole centres."""
+    diameter: Length
+    count: int
+    pitch: Length
+    """Centre to centre."""
+    kind: str = "holes"
+
+
+@dataclass(frozen=True, slots=True)
+class Notch:
+    """A rectangular opening through the part from ``reference``, centred along its length."""
+
+    name: str
+    face: Face
+    reference: Face
+    width: Length
+    """Along the part."""
+    height: Length
+    """From the reference face into the part."""
+    kind: str = "notch"
+
+
+Feature = Groove | Bevel | Holes | Notch

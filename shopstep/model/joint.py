@@ -1,0 +1,33 @@
+"""Joints as resolved: which parts meet, how, and with how much play."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from shopstep.units import Length
+
+
+@dataclass(frozen=True, slots=True)
+class Joint:
+    """Two or more parts that meet. ``member`` goes into or against each of ``into``."""
+
+    name: str
+    kind: str
+    """``groove`` (member slides into a channel) or ``butt`` (face to face)."""
+    member: str
+    into: str
+    glue: str | None
+    """Id of the glue, or None where the joint must stay free."""
+    depth: Length
+    """Depth of the channel; 0 for a butt joint."""
+    play: Length
+    """How much shorter the member is than the channels allow, in all; 0 for a butt joint."""
+    ease: Length
+    """How much wider the channel is than the member is thick; 0 for a butt joint."""
+    clear: Length
+    """Clear distance between the faces that take the member."""
+    span: Length
+    """Length of the member across the joint: clear + ends × depth − play."""
+    ends: int
+    """How many ends of the member sit in a channel (groove) or meet a face (butt)."""
+    line: int

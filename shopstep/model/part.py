@@ -1,0 +1,69 @@
+"""Parts: finished pieces with a name that never changes, and where they stand."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+from shopstep.model.feature import Feature
+from shopstep.units import Length
+
+
+class Hand(StrEnum):
+    """Which of two mirror images a handed part is."""
+
+    LEFT = "left"
+    RIGHT = "right"
+
+
+class Axis(StrEnum):
+    """The three directions of the finished thing."""
+
+    FRONT_BACK = "front-back"
+    LEFT_RIGHT = "left-right"
+    BOTTOM_TOP = "bottom-top"
+
+
+@dataclass(frozen=True, slots=True)
+class Placement:
+    """Where one piece stands: its corner nearest to front, left and bottom, and its extents there."""
+
+    front: Length
+    left: Length
+    bottom: Length
+    depth: Length
+    """Extent from front to back."""
+    breadth: Length
+    """Extent from left to right."""
+    height: Length
+    """Extent from bottom to top."""
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """A finished piece. A handed part stands here twice, once for each hand, under one name."""
+
+    name: str
+    hand: Hand | None
+    title: str
+    material: str
+    """Id of the material."""
+    count_unit: int
+    """How many of this hand one unit needs."""
+    length: Length
+    """Along the grain (or the long way of a sheet or cloth)."""
+    width: Length
+    thickness: Length
+    runs: tuple[Axis, Axis, Axis]
+    """Along which axis of the finished thing length, width and thickness lie."""
+    places: tuple[Placement, ...]
+    """One for each piece of the unit."""
+    features: tuple[Feature, ...]
+    why: str
+    line: int
+    """Line of the build file that names the part."""
+
+    @property
+    def label(self) -> str:
+        """How people call it: "left side rail", "panel"."""
+        return f"{self.hand} {self.title}" if self.hand else self.title

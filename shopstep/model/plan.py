@@ -1,0 +1,178 @@
+"""The plan, what it is made from, and what can be found wrong with it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+from shopstep.model.joint import Joint
+from shopstep.model.material import Material
+from shopstep.model.operation import Operation, Setup
+from shopstep.model.part import Part
+from shopstep.model.step import Hold, Step, StepKind, Wait
+from shopstep.model.stock import BuyLine, RackPiece, StockPiece
+from shopstep.units import Length
+
+
+class Level(StrEnum):
+    """How bad a finding is. *stop*: there is no plan until it is put right."""
+
+    STOP = "stop"
+    WARN = "warn"
+    NOTE = "note"
+
+
+@dataclass(frozen=True, slots=True)
+class Where:
+    """Where a finding belongs: a line of a file, a part, a step, a measurement."""
+
+    file: str = ""
+    line: int = 0
+    name: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """Something the person should know: what, where, and what would be right."""
+
+    level: Level
+    rule: str
+    text: str
+    where: Where
+    remedy: str
+
+
+class PlanRefused(Exception):
+    """No plan can be made; carries the findings. Raised by the planner only."""
+
+    def __init__(self, findings: tuple[Finding, ...]) -> None:
+        super().__init__("; ".join(f.text for f in findings if f.level is Level.STOP))
+        self.findings = findings
+
+
+class BuildFileError(Exception):
+    """A build file (or a value given for it) cannot be read; one sentence and a place."""
+
+    def __init__(self, text: str, where: Where) -> None:
+        super().__init__(text)
+        self.text = text
+        self.where = where
+
+
+@dataclass(frozen=True, slots=True)
+class Fit:
+    """A number that must lie in a range for the thing to work."""
+
+    name: str
+    level: str
+    """``must`` or ``should``."""
+    value: Length
+    least: Length | None
+    most: Length | None
+    ok: bool
+    source: str
+    text: str
+    line: int
+
+
+@dataclass(frozen=True, slots=True)
+class Measured:
+    """A measurement as it entered the plan."""
+
+    name: str
+    prompt: str
+    value: Length
+    usual: bool
+    """True where the keeper gave none and the build's usual value stands in."""
+
+
+@dataclass(frozen=True, slots=True)
+class Calendar:
+    """When the shop is open: the same hours on each of the given days."""
+
+    zone: str
+    """IANA name, for example ``Europe/Dublin``."""
+    opens_min: int
+    """Minutes after midnight, local."""
+    closes_min: int
+    days: tuple[int, ...]
+    """Weekdays, Monday = 0."""
+
+
+@dataclass(frozen=True, slots=True)
+class Shop:
+    """What the keeper's shop has."""
+
+    name: str
+    calendar: Calendar
+    clamps: int
+    drying_places: int
+    kerf: Length
+    """Width that the saw blade removes."""
+
+
+@dataclass(frozen=True, slots=True)
+class Conditions:
+    """Air in the shop while glue and paint do their work."""
+
+    temperature_c: float
+    humidity_percent: float
+
+
+@dataclass(frozen=True, slots=True)
+class BuildText:
+    """One build file as text: the name it was found under, and what it says."""
+
+    name: str
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class PlanRequest:
+    """Everything a plan depends on; the same request always gives the same plan."""
+
+    build: BuildText
+    parents: tuple[BuildText, ...]
+    settings: tuple[tuple[str, str], ...]
+    """``--set`` pairs as typed: measurements and choices."""
+    units: int
+    display: str
+    """``in`` or ``mm``; an empty string means: as the build prefers."""
+    shop: Shop
+    conditions: Conditions
+    rack: tuple[RackPiece, ...]
+    begin_s: int
+    """Not before this moment, seconds since 1970 UTC."""
+    seed: int
+
+
+@dataclass(frozen=True, slots=True)
+class Plan:
+    """A whole batch worked out: frozen, and hashed by what it says."""
+
+    build_id: str
+    build_title: str
+    revision: int
+    display: str
+    units: int
+    measured: tuple[Measured, ...]
+    choices: tuple[tuple[str, str], ...]
+    sizes: tuple[tuple[str, Length], ...]
+    overall: tuple[Length, Length, Length]
+    """Front to back, left to right, bottom to top; from the placed parts."""
+    materials: tuple[Material, ...]
+    parts: tuple[Part, ...]
+    joints: tuple[Joint, ...]
+    operations: tuple[Operation, ...]
+    setups: tuple[Setup, ...]
+    stock: tuple[StockPiece, ...]
+    buy: tuple[BuyLine, ...]
+    kinds: tuple[StepKind, ...]
+    steps: tuple[Step, ...]
+    """In the order in which they are planned to start."""
+    waits: tuple[Wait, ...]
+    holds: tuple[Hold, ...]
+    fits: tuple[Fit, ...]
+    findings: tuple[Finding, ...]
+    begin_s: int
+    zone: str

@@ -1,0 +1,184 @@
+"""Steps: what the person sees and ticks, once as a kind and then for each unit or batch."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+from shopstep.units import Angle, Length
+
+
+class Scope(StrEnum):
+    """Whether a step is done once for each unit or once for the whole batch."""
+
+    UNIT = "unit"
+    BATCH = "batch"
+
+
+class Source(StrEnum):
+    """Where a step comes from."""
+
+    AUTHORED = "authored"
+    DERIVED = "derived"
+
+
+class GlueRole(StrEnum):
+    """What a step does to an open joint."""
+
+    NONE = "none"
+    SPREAD = "spread"
+    CLOSE = "close"
+
+
+class WaitKind(StrEnum):
+    """What a wait is for. ``open`` is a most, all others are a least."""
+
+    OPEN = "open"
+    CLAMP = "clamp"
+    CURE = "cure"
+    TOUCH = "touch"
+    RECOAT = "recoat"
+    DRY_THROUGH = "dry_through"
+
+
+@dataclass(frozen=True, slots=True)
+class Number:
+    """One number of a step, from the plan."""
+
+    label: str
+    value: Length | Angle | int
+
+
+@dataclass(frozen=True, slots=True)
+class Caution:
+    """One row of the safety tables, as it stands before a step."""
+
+    id: str
+    signal: str
+    """``DANGER``, ``WARNING``, ``CAUTION`` or ``NOTICE`` as ANSI Z535.4 defines them."""
+    harm: str
+    """What can happen."""
+    avoid: str
+    """How to avoid it."""
+    hand: str
+    """Where the other hand goes; may be empty."""
+    done: str
+    """What to do if it did happen."""
+    source: str
+    """Published source, or 'common practice, no source'."""
+    must_ack: bool
+    """The step cannot start before this card is answered."""
+
+
+@dataclass(frozen=True, slots=True)
+class Fastener:
+    """Fasteners of a step, for one unit."""
+
+    kind: str
+    """``brad``, ``staple`` or ``screw``."""
+    title: str
+    """As on the box, for example ``#6 × 1 1/4 in screw``."""
+    count: int
+    pilot: Length | None
+    """Pilot-hole drill for the thin wood of this step."""
+    clearance: Length | None
+    """Clearance drill in the piece that the head draws down."""
+
+
+@dataclass(frozen=True, slots=True)
+class Check:
+    """What must be true before the step is done. With ``value`` a number is asked for."""
+
+    name: str
+    """Key of the measured value, for example ``diagonals_differ``."""
+    text: str
+    value: Length | None
+    """What the plan expects; None for a yes-or-no check."""
+    tolerance: Length
+    """Largest deviation from ``value`` that passes."""
+
+
+@dataclass(frozen=True, slots=True)
+class StepKind:
+    """The words and facts of a step, shared by all its instances."""
+
+    id: str
+    """``stage/name``, for example ``glue/spread_frame``."""
+    stage: str
+    title: str
+    """Short headline with a verb."""
+    text: str
+    """The full sentence."""
+    why: str
+    numbers: tuple[Number, ...]
+    parts: tuple[str, ...]
+    """Names of the parts in hand."""
+    tool: str
+    """Tool id of the safety tables, or an empty string."""
+    cautions: tuple[Caution, ...]
+    fasteners: tuple[Fastener, ...]
+    checks: tuple[Check, ...]
+    role: GlueRole
+    glue: str | None
+    scope: Scope
+    source: Source
+    duration_s: int
+    """Estimated hands-on seconds for one instance."""
+    picture: str | None
+    line: int
+    """Line of the build file, 0 for a derived step."""
+
+
+@dataclass(frozen=True, slots=True)
+class Wait:
+    """A time limit between two step instances.
+
+    ``open``: at most ``seconds`` from the *start* of ``after`` to the *end* of ``before``.
+    All others: at least ``seconds`` from the *end* of ``after`` to the *start* of ``before``.
+    """
+
+    id: str
+    """``u1/glue/spread_frame:open``."""
+    kind: WaitKind
+    title: str
+    """Name of the timer, for example ``glue, unit 1``."""
+    after: str
+    before: str
+    seconds: int
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class Hold:
+    """A resource taken from the start of ``first`` to the start of ``last``."""
+
+    resource: str
+    """``clamps`` or ``drying_places``."""
+    amount: int
+    first: str
+    last: str
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """One instance of a step kind: for one unit, or for the batch."""
+
+    id: str
+    """``u2/glue/close_frame`` or ``all/rip/side_rail``; the same from plan to plan."""
+    kind: str
+    """Id of the step kind."""
+    unit: int | None
+    needs: tuple[str, ...]
+    """Ids of steps that must be done before."""
+    duration_s: int
+    """Estimated hands-on seconds."""
+    start_s: int
+    """Planned start, seconds since 1970 UTC; 0 while not scheduled."""
+    end_s: int
+    resources: tuple[str, ...]
+    """Machines that only one step can use at a time."""
+
+
+def stage_of(step_id: str) -> str:
+    """The stage in a step id ("u2/glue/close_frame" → "glue")."""
+    return step_id.split("/")[1]

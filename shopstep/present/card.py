@@ -1,0 +1,116 @@
+"""The StepCard: plain values, the one thing that every face shows."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+
+class CardMode(StrEnum):
+    """What the card is about."""
+
+    STEP = "step"
+    CAUTION = "caution"
+    """A caution stands before the step and must be answered."""
+    WAITING = "waiting"
+    """Nothing can be done before a wait ends."""
+    HELD = "held"
+    COMPLETE = "complete"
+
+
+@dataclass(frozen=True, slots=True)
+class CardNumber:
+    """One number from the plan."""
+
+    label: str
+    text: str
+    """As on a rule: ``12 3/8 in``."""
+    spoken: str
+    """As people say it: ``twelve and three eighths inches``."""
+
+
+@dataclass(frozen=True, slots=True)
+class CardCaution:
+    """One caution in the words of the safety tables."""
+
+    id: str
+    signal: str
+    harm: str
+    avoid: str
+    hand: str
+    done: str
+    source: str
+    must_ack: bool
+
+
+@dataclass(frozen=True, slots=True)
+class CardCheck:
+    """A check: yes-or-no, or one that asks for a number."""
+
+    name: str
+    text: str
+    expected: str
+    """Shown value, empty for yes-or-no."""
+    expected_nm: int | None
+    tolerance: str
+    measured: str
+    """What was read, empty while open."""
+    within: bool
+    accepted: bool
+
+
+@dataclass(frozen=True, slots=True)
+class CardAction:
+    """Something that can be done now; at most five on a card."""
+
+    id: str
+    """``done``, ``start``, ``ack``, ``back``, ``hold``, ``resume``, ``why``, ``more``, ``measure``."""
+    label: str
+
+
+@dataclass(frozen=True, slots=True)
+class CardTimer:
+    """A running limit. For ``is_most`` it must end before ``due_s``; else nothing before it."""
+
+    name: str
+    kind: str
+    started_s: int
+    due_s: int
+    """Seconds since 1970 UTC."""
+    is_most: bool
+    step: str
+    """The step that it limits."""
+
+
+@dataclass(frozen=True, slots=True)
+class StepCard:
+    """What stands on the screen, is spoken and is printed line by line."""
+
+    version: int
+    plan_number: int
+    mode: CardMode
+    step_id: str
+    """Empty when waiting or complete."""
+    unit: str
+    """``unit 2`` or ``whole batch``."""
+    mark: str
+    """Pencil mark on the part, for example ``2 L``; may be empty."""
+    headline: str
+    numbers: tuple[CardNumber, ...]
+    sentence: str
+    why: str
+    picture: str | None
+    parts: tuple[str, ...]
+    fasteners: tuple[str, ...]
+    cautions: tuple[CardCaution, ...]
+    checks: tuple[CardCheck, ...]
+    actions: tuple[CardAction, ...]
+    timers: tuple[CardTimer, ...]
+    hearing: str
+    """``off`` until a face with ears says otherwise."""
+    notice: str
+    """One line that is about now: what was refused, what waits; may be empty."""
+    done_count: int
+    total_count: int
+    following: str
+    """Headline of the step after this one; may be empty."""

@@ -1,0 +1,105 @@
+"""Commands: what a person asks for, from whichever face. Imperative names, one class each.
+
+Every command carries its own unique ``id`` (so that a repeat is recognised), the ``step`` it
+means (None: whatever stands at the bench) and ``seen``, the version its face had on screen
+(None: not known). So a double tap cannot tick the next step.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from shopstep.units import Length
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Command:
+    """What every command carries."""
+
+    id: str
+    step: str | None = None
+    seen: int | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FinishStep(Command):
+    """The step is done."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StartSpreading(Command):
+    """The first bead of glue goes on: open time counts from now."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AcknowledgeCaution(Command):
+    """The caution cards that stand before the step are read and answered."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class GoBack(Command):
+    """The last finished step is to be open again."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TakeStep(Command):
+    """Bring another step that is ready to the bench."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HoldBatch(Command):
+    """Stop for now."""
+
+    reason: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ResumeBatch(Command):
+    """Take up again."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TakeMeasure(Command):
+    """A check's number as read off the work."""
+
+    name: str
+    value: Length
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AcceptDeviation(Command):
+    """Keep a measured value although it lies outside the tolerance."""
+
+    name: str
+    reason: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TakeNote(Command):
+    """A note in the person's own words."""
+
+    text: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class NoteConditions(Command):
+    """The air in the shop as read now."""
+
+    temperature_c: float
+    humidity_percent: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class KeepPlan(Command):
+    """The build file has changed since; go on with the plan in the session."""
+
+    build_digest: str
+
+
+@dataclass(frozen=True, slots=True)
+class Refusal:
+    """Why a command was not carried out, in plain words, and the way on."""
+
+    text: str
+    rule: str
+    """Short key, for example ``caution_open``, ``needs_open``, ``waiting``, ``held``."""

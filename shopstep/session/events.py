@@ -1,0 +1,183 @@
+"""Events: what is true from now on. Past-tense names; the body is plain JSON values.
+
+Each class has a ``kind`` under which it is stored and a ``schema`` number; never an import path.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import ClassVar
+
+
+@dataclass(frozen=True, slots=True)
+class Event:
+    """What every event is; the moment stands in its envelope."""
+
+    kind: ClassVar[str] = ""
+    schema: ClassVar[int] = 1
+
+
+@dataclass(frozen=True, slots=True)
+class SessionStarted(Event):
+    """A batch was begun with plan number 1."""
+
+    kind: ClassVar[str] = "session_started"
+    title: str
+    plan_hash: str
+    build_digest: str
+    """SHA-256 of the build file's text, to notice a change later."""
+
+
+@dataclass(frozen=True, slots=True)
+class StepBegun(Event):
+    """The step came to the bench."""
+
+    kind: ClassVar[str] = "step_begun"
+    step: str
+
+
+@dataclass(frozen=True, slots=True)
+class CautionAcknowledged(Event):
+    """The caution cards before the step were answered."""
+
+    kind: ClassVar[str] = "caution_acknowledged"
+    step: str
+    cautions: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class GlueSpread(Event):
+    """Glue was spread; open time counts from ``since_s`` (seconds since 1970 UTC)."""
+
+    kind: ClassVar[str] = "glue_spread"
+    step: str
+    since_s: int
+    told: bool
+    """True: the person said when; False: taken from the plan's time for spreading."""
+
+
+@dataclass(frozen=True, slots=True)
+class StepFinished(Event):
+    """The step is done."""
+
+    kind: ClassVar[str] = "step_finished"
+    step: str
+    spent_s: int
+    """Seconds at the bench, without holds."""
+
+
+@dataclass(frozen=True, slots=True)
+class StepReopened(Event):
+    """A finished step is open again."""
+
+    kind: ClassVar[str] = "step_reopened"
+    step: str
+
+
+@dataclass(frozen=True, slots=True)
+class BatchHeld(Event):
+    """Work stopped for now."""
+
+    kind: ClassVar[str] = "batch_held"
+    reason: str
+
+
+@dataclass(frozen=True, slots=True)
+class BatchResumed(Event):
+    """Work was taken up again."""
+
+    kind: ClassVar[str] = "batch_resumed"
+
+
+@dataclass(frozen=True, slots=True)
+class MeasureTaken(Event):
+    """A number was read off the work."""
+
+    kind: ClassVar[str] = "measure_taken"
+    step: str
+    name: str
+    nm: int
+    within: bool
+    """Whether it lay inside the tolerance."""
+
+
+@dataclass(frozen=True, slots=True)
+class DeviationAccepted(Event):
+    """A value outside its tolerance was kept, with a reason."""
+
+    kind: ClassVar[str] = "deviation_accepted"
+    step: str
+    name: str
+    reason: str
+
+
+@dataclass(frozen=True, slots=True)
+class NoteTaken(Event):
+    """A note was written down at a step (or at none)."""
+
+    kind: ClassVar[str] = "note_taken"
+    step: str
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class ConditionsNoted(Event):
+    """The air in the shop was read."""
+
+    kind: ClassVar[str] = "conditions_noted"
+    temperature_c: float
+    humidity_percent: float
+
+
+@dataclass(frozen=True, slots=True)
+class PlanRevised(Event):
+    """A new plan took the place of the one it was based on."""
+
+    kind: ClassVar[str] = "plan_revised"
+    number: int
+    plan_hash: str
+    based_on: int
+    """Version of the session that the plan was made from."""
+    reason: str
+    voided: tuple[str, ...]
+    added: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class BuildChangeKept(Event):
+    """The build file changed; the session goes on with its own plan."""
+
+    kind: ClassVar[str] = "build_change_kept"
+    build_digest: str
+
+
+@dataclass(frozen=True, slots=True)
+class BatchCompleted(Event):
+    """The last step is done."""
+
+    kind: ClassVar[str] = "batch_completed"
+
+
+@dataclass(frozen=True, slots=True)
+class Moment:
+    """When and where something was said; without boot id and monotonic time a clock jump can't be told."""
+
+    at_s: int
+    """Seconds since 1970 UTC."""
+    zone: str
+    boot_id: str
+    monotonic_ns: int
+
+
+@dataclass(frozen=True, slots=True)
+class Envelope:
+    """An event as stored."""
+
+    version: int
+    """1, 2, 3… without a gap."""
+    event: Event
+    moment: Moment
+    face: str
+    """``bench``, ``do``, ``plain``…"""
+    command_id: str
+    """Shared by the events of one command."""

@@ -47,7 +47,7 @@ class Journal(Protocol):
         command_id: str,
         plan: Plan | None = None,
     ) -> tuple[Envelope, ...]:
-        """Store events (and the plan that a PlanRevised brings) in one transaction, on disk on return.
+        """Store events (and the plan of a PlanRevised) in one transaction; on disk on return.
 
         Raises VersionTaken when the session's newest version is not ``expected_version``.
         """

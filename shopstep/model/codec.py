@@ -9,11 +9,11 @@ from __future__ import annotations
 import hashlib
 import json
 import types
-from collections.abc import Callable
+from collections.abc import Callable, Hashable
 from dataclasses import fields, is_dataclass
 from enum import Enum
 from functools import cache
-from typing import Any, TypeVar, Union, get_args, get_origin, get_type_hints
+from typing import Any, TypeVar, Union, cast, get_args, get_origin, get_type_hints
 
 from shopstep.units import Angle, Duration, Length
 
@@ -38,8 +38,8 @@ def encode(value: Any) -> Any:
 def decode(kind: type[T], value: Any) -> T:
     """The dataclass of type ``kind`` from what ``encode`` gave; ValueError on a misfit."""
     try:
-        result: T = _decoder(kind)(value)
-        return result
+        decoded: T = _decoder(cast("Hashable", kind))(value)
+        return decoded
     except (KeyError, TypeError, AttributeError, IndexError) as problem:
         raise ValueError(f"stored {getattr(kind, '__name__', kind)} is damaged") from problem
 
@@ -59,7 +59,8 @@ def _decoder(kind: Any) -> Callable[[Any], Any]:
     if is_dataclass(kind):
         hints = get_type_hints(kind)
         parts = [(f.name, _decoder(hints[f.name])) for f in fields(kind)]
-        return lambda value: kind(**{name: part(value[name]) for name, part in parts})
+        make = cast("Callable[..., Any]", kind)
+        return lambda value: make(**{name: part(value[name]) for name, part in parts})
     return _plain_decoder(kind)
 
 
@@ -88,7 +89,11 @@ def _union_decoder(args: tuple[Any, ...]) -> Callable[[Any], Any]:
         only = _decoder(members[0])
         return lambda value: None if value is None else only(value)
     by_key = {_EXACT[m]: _decoder(m) for m in members if m in _EXACT}
-    by_kind = {_kind_of(m): _decoder(m) for m in members if is_dataclass(m) and m not in _EXACT}
+    by_kind = {
+        _kind_of(m): _decoder(cast("Hashable", m))
+        for m in members
+        if is_dataclass(m) and m not in _EXACT
+    }
 
     def decode_union(value: Any) -> Any:
         if not isinstance(value, dict):

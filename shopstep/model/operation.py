@@ -37,7 +37,8 @@ class Operation:
     id: str
     """Stable, for example ``groove/side_rail/left/panel``."""
     kind: str
-    """``rip``, ``rip_thin``, ``crosscut``, ``groove``, ``bevel_rip``, ``mitre``, ``drill``, ``notch``, ``shear``."""
+    """``rip``, ``rip_thin``, ``crosscut``, ``groove``, ``bevel_rip``, ``mitre``, ``drill``,
+    ``notch`` or ``shear``."""
     tool: str
     part: str
     hand: Hand | None

@@ -26,7 +26,7 @@ class Axis(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Placement:
-    """Where one piece stands: its corner nearest to front, left and bottom, and its extents there."""
+    """Where one piece stands: its front, left, bottom corner, and its extents from there."""
 
     front: Length
     left: Length

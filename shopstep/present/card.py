@@ -64,7 +64,8 @@ class CardAction:
     """Something that can be done now; at most five on a card."""
 
     id: str
-    """``done``, ``start``, ``ack``, ``back``, ``hold``, ``resume``, ``why``, ``more``, ``measure``."""
+    """``done``, ``start``, ``ack``, ``back``, ``hold``, ``resume``, ``why``, ``more``,
+    ``measure`` or ``accept``."""
     label: str
 
 

@@ -160,7 +160,7 @@ class BatchCompleted(Event):
 
 @dataclass(frozen=True, slots=True)
 class Moment:
-    """When and where something was said; without boot id and monotonic time a clock jump can't be told."""
+    """When something was said. Boot id and monotonic time tell a clock jump afterwards."""
 
     at_s: int
     """Seconds since 1970 UTC."""

@@ -46,7 +46,7 @@ class Groove:
 
 @dataclass(frozen=True, slots=True)
 class Bevel:
-    """The edge between two faces taken off flat: ``back`` along ``face``, ``drop`` along ``edge``."""
+    """An edge taken off flat: ``back`` along ``face``, ``drop`` along the face ``edge``."""
 
     name: str
     face: Face

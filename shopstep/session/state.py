@@ -1,0 +1,66 @@
+"""What is true now: the fold of all events. Never reads a plan.
+
+Imports only the events of this room.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """A number read off the work."""
+
+    nm: int
+    within: bool
+    at_s: int
+
+
+@dataclass(frozen=True, slots=True)
+class Note:
+    """Words of the person, at a step or at none (empty string)."""
+
+    step: str
+    text: str
+    at_s: int
+
+
+@dataclass(frozen=True, slots=True)
+class State:
+    """The session at one version. Moments are seconds since 1970 UTC."""
+
+    version: int = 0
+    title: str = ""
+    plan_number: int = 0
+    plan_hash: str = ""
+    build_digest: str = ""
+    """SHA-256 of the build file's text that the session was planned from, or last agreed to."""
+    started_s: int = 0
+    at_bench: str | None = None
+    """The step that was begun and is not finished; None while everything waits."""
+    begun: Mapping[str, int] = field(default_factory=dict)
+    """When a step came to the bench, this time round."""
+    finished: Mapping[str, int] = field(default_factory=dict)
+    """When a step was finished, in the order of finishing."""
+    spent: Mapping[str, int] = field(default_factory=dict)
+    """Seconds at the bench for each finished step, without holds."""
+    acknowledged: frozenset[str] = frozenset()
+    """Steps whose caution cards are answered."""
+    spread: Mapping[str, int] = field(default_factory=dict)
+    """Since when glue is open, by spread step."""
+    readings: Mapping[tuple[str, str], Reading] = field(default_factory=dict)
+    """Latest reading by (step, name of the check)."""
+    accepted: Mapping[tuple[str, str], str] = field(default_factory=dict)
+    """Reason why an out-of-tolerance reading was kept, by (step, name)."""
+    notes: tuple[Note, ...] = ()
+    held_since: int | None = None
+    held_reason: str = ""
+    idle_s: int = 0
+    """Seconds that the step at the bench has already spent on hold."""
+    temperature_c: float | None = None
+    humidity_percent: float | None = None
+    completed_s: int | None = None
+    last_s: int = 0
+    """The latest moment of any event."""

@@ -37,7 +37,7 @@ _UNIT_NM = {
 LENGTH_UNITS = ("in", "ft", "mm", "cm", "m")
 
 _NUMBER = r"(?:\d+\s+\d+/\d+|\d+/\d+|\d+(?:\.\d+)?|\.\d+)"
-_ONE = re.compile(rf"\s*({_NUMBER})\s*(inches|inch|in|feet|foot|ft|mm|cm|m|\"|')\s*")
+_ONE = re.compile(rf"\s*({_NUMBER})\s*((?:inches|inch|in|feet|foot|ft|mm|cm|m)(?![A-Za-z])|\"|')\s*")
 _BARE = re.compile(rf"\s*[-+]?\s*{_NUMBER}\s*")
 
 
@@ -182,7 +182,7 @@ def parse_length(text: str) -> Length:
     while position < len(body):
         match = _ONE.match(body, position)
         unit = _UNIT_NM[match.group(2)] if match else 0
-        if match is None or unit >= last_unit or body[match.end() - 1 : match.end() + 1].isalpha():
+        if match is None or unit >= last_unit:
             raise UnitError(_why_no_length(text, plain))
         total += _number(match.group(1)) * unit
         last_unit = unit

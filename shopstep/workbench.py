@@ -1,14 +1,30 @@
 """The door of a running session: card(), do(command), changes_since(version).
 
-Declares what it needs as protocols; ``wiring`` injects the real ones, tests inject fakes.
+Declares what it needs as protocols; ``wiring`` injects the real ones, tests inject fakes. Imports
+``present`` for the card and ``session`` for what follows from a command.
 """
 
 from __future__ import annotations
 
+from dataclasses import dataclass, replace
 from typing import Protocol
 
-from shopstep.model.plan import Plan, PlanRequest
-from shopstep.session.events import Envelope, Event, Moment
+from shopstep.model.codec import digest, to_text
+from shopstep.model.plan import Conditions, Level, Plan, PlanRefused, PlanRequest
+from shopstep.model.step import Step
+from shopstep.present.card import StepCard
+from shopstep.present.card_for import card_for
+from shopstep.session.commands import Command, NoteConditions, Refusal
+from shopstep.session.decide import decide
+from shopstep.session.events import Envelope, Event, Moment, PlanRevised
+from shopstep.session.evolve import evolve
+from shopstep.session.flow import ready_steps
+from shopstep.session.state import State
+
+_TRIES = 20
+"""How often a command is decided anew because another face wrote first."""
+_REVISIONS = 3
+"""How often a plan is made anew because the session moved while it was being made."""
 
 
 class Clock(Protocol):
@@ -70,3 +86,184 @@ class Alarm(Protocol):
     def sound(self, name: str) -> None:
         """Sound the alarm of that name: ``due``, ``half``, ``late``."""
         ...
+
+
+@dataclass(frozen=True, slots=True)
+class Accepted:
+    """A command that was carried out, or that changed nothing."""
+
+    card: StepCard
+    """The card after it."""
+    envelopes: tuple[Envelope, ...]
+    """What was stored for it; empty when nothing changed."""
+
+
+class Workbench:
+    """One running session, as every face sees it. Use from one thread."""
+
+    def __init__(
+        self, journal: Journal, clock: Clock, face: str, planner: Planner | None = None
+    ) -> None:
+        self._journal = journal
+        self._clock = clock
+        self._face = face
+        self._planner = planner
+        self._envelopes: list[Envelope] = []
+        self._by_command: dict[str, tuple[Envelope, ...]] = {}
+        self._state = State()
+        self._request = journal.request()
+        self._planned_for = self._request.conditions
+        self._read_events()
+        self._plan_number = max(1, self._state.plan_number)
+        self._plan = journal.plan(self._plan_number)
+
+    @property
+    def state(self) -> State:
+        """The state as last read; ``card`` and ``do`` read what other faces wrote."""
+        return self._state
+
+    @property
+    def plan(self) -> Plan:
+        """The plan that the state is about."""
+        return self._plan
+
+    def now_s(self) -> int:
+        """Now, never before the latest moment of the session (seconds since 1970 UTC)."""
+        return max(self._clock.now().at_s, self._state.last_s)
+
+    def card(self) -> StepCard:
+        """The card as it stands now, with what other faces did."""
+        self._reload()
+        return self._show()
+
+    def ready(self) -> tuple[Step, ...]:
+        """The steps that are ready now, in plan order."""
+        self._reload()
+        return ready_steps(self._state, self._plan, self.now_s())
+
+    def changes_since(self, version: int) -> tuple[Envelope, ...]:
+        """All events with a higher version, in order."""
+        self._reload()
+        return tuple(self._envelopes[max(version, 0) :])
+
+    def do(self, command: Command) -> Accepted | Refusal:
+        """Carries out a command; what it changes is on disk before this returns.
+
+        A command that is stored already is not decided again.
+        """
+        for _ in range(_TRIES):
+            self._reload()
+            known = self._events_of(command.id)
+            if known:
+                return Accepted(self._show(), known)
+            moment = self._clock.now()
+            verdict = decide(self._state, self._plan, command, moment)
+            if isinstance(verdict, Refusal):
+                return verdict
+            try:
+                if verdict:
+                    self._append(verdict, moment, command.id)
+            except VersionTaken:
+                continue
+            return self._conclude(command)
+        return Refusal("Another screen writes all the time; try once more.", "busy")
+
+    def _show(self, notice: str = "") -> StepCard:
+        return card_for(self._state, self._plan, self.now_s(), notice)
+
+    def _conclude(self, command: Command) -> Accepted | Refusal:
+        if isinstance(command, NoteConditions):
+            return self._revise_plan(command)
+        return Accepted(self._show(), self._events_of(command.id))
+
+    def _reload(self) -> None:
+        self._read_events()
+        if self._state.plan_number > self._plan_number:
+            self._plan_number = self._state.plan_number
+            self._plan = self._journal.plan(self._plan_number)
+
+    def _read_events(self) -> None:
+        for envelope in self._journal.events_after(self._state.version):
+            self._envelopes.append(envelope)
+            self._by_command[envelope.command_id] = (
+                *self._events_of(envelope.command_id),
+                envelope,
+            )
+            self._state = evolve(self._state, envelope)
+            if isinstance(envelope.event, PlanRevised):
+                self._planned_for = self._noted_conditions()
+
+    def _events_of(self, command_id: str) -> tuple[Envelope, ...]:
+        return self._by_command.get(command_id, ())
+
+    def _append(
+        self,
+        events: tuple[Event, ...],
+        moment: Moment,
+        command_id: str,
+        plan: Plan | None = None,
+    ) -> None:
+        version = self._state.version
+        self._journal.append(version, events, moment, self._face, command_id, plan)
+        self._reload()
+
+    def _noted_conditions(self) -> Conditions:
+        celsius, humidity = self._state.temperature_c, self._state.humidity_percent
+        if celsius is None or humidity is None:
+            return self._planned_for
+        return Conditions(celsius, humidity)
+
+    def _revise_plan(self, command: NoteConditions) -> Accepted | Refusal:
+        """A new plan for the noted air; one that is based on an older version is dropped."""
+        notice = ""
+        if self._planner is not None:
+            try:
+                notice = self._follow_conditions(self._planner, _revision_id(command))
+            except PlanRefused as refused:
+                return _say_refused(refused)
+        made = (*self._events_of(command.id), *self._events_of(_revision_id(command)))
+        return Accepted(self._show(notice), made)
+
+    def _follow_conditions(self, planner: Planner, revision_id: str) -> str:
+        """Revises the plan until it fits the noted air; what there is to say about it."""
+        for _ in range(_REVISIONS):
+            noted = self._noted_conditions()
+            if noted == self._planned_for:
+                return ""
+            request = replace(self._request, conditions=noted)
+            finished = frozenset(self._state.finished)
+            plan = planner.revise(request, self._plan, finished, self.now_s())
+            revised = self._describe_revision(plan, noted)
+            if revised.plan_hash == self._state.plan_hash:
+                self._planned_for = noted
+                return ""
+            try:
+                self._append((revised,), self._clock.now(), revision_id, plan)
+            except VersionTaken:
+                self._reload()
+                continue
+            return f"The plan was made anew: {revised.reason}."
+        return "The plan could not be made anew while others work; note the air once more."
+
+    def _describe_revision(self, plan: Plan, noted: Conditions) -> PlanRevised:
+        old, new = ({step.id: None for step in p.steps} for p in (self._plan, plan))
+        return PlanRevised(
+            number=self._state.plan_number + 1,
+            plan_hash=digest(to_text(plan)),
+            based_on=self._state.version,
+            reason=f"the air is {noted.temperature_c:g} °C and {noted.humidity_percent:g} %",
+            voided=tuple(step_id for step_id in old if step_id not in new),
+            added=tuple(step_id for step_id in new if step_id not in old),
+        )
+
+
+def _revision_id(command: Command) -> str:
+    """The new plan is stored after its fact, so it needs an id of its own."""
+    return f"{command.id}/plan"
+
+
+def _say_refused(refused: PlanRefused) -> Refusal:
+    stop = next((f for f in refused.findings if f.level is Level.STOP), None)
+    if stop is None:
+        return Refusal(str(refused) or "No new plan can be made.", "no_plan")
+    return Refusal(f"{stop.text} {stop.remedy}".strip(), stop.rule)

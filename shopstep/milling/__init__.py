@@ -1,0 +1,10 @@
+"""Milling: what the machines do to make the parts.
+
+This room turns parts and their features into blanks, machine operations and setups, and the
+setups into steps. Imports only ``shopstep.model`` and ``shopstep.units``.
+"""
+
+from shopstep.milling.route import Milling, plan_milling
+from shopstep.milling.steps import derive_steps
+
+__all__ = ["Milling", "derive_steps", "plan_milling"]

@@ -128,6 +128,33 @@ class BuildText:
 
 
 @dataclass(frozen=True, slots=True)
+class Question:
+    """A measurement or choice that a build asks for."""
+
+    name: str
+    prompt: str
+    usual: str
+    """As the build file writes it."""
+    allowed: str
+    """Range or options in words."""
+
+
+@dataclass(frozen=True, slots=True)
+class BuildSummary:
+    """One build on the shelf."""
+
+    id: str
+    title: str
+    summary: str
+    revision: int
+    place: str
+    """The file it was found in."""
+    asks: tuple[Question, ...]
+    problem: str = ""
+    """Why it cannot be read; empty where it can."""
+
+
+@dataclass(frozen=True, slots=True)
 class PlanRequest:
     """Everything a plan depends on; the same request always gives the same plan."""
 
@@ -176,3 +203,7 @@ class Plan:
     findings: tuple[Finding, ...]
     begin_s: int
     zone: str
+    conditions: Conditions = Conditions(20.0, 50.0)
+    """The air that the times of glue and paint were worked out for."""
+    left_is: str = ""
+    """Which side is left, in the build's words."""

@@ -182,3 +182,49 @@ class Step:
 def stage_of(step_id: str) -> str:
     """The stage in a step id ("u2/glue/close_frame" → "glue")."""
     return step_id.split("/")[1]
+
+
+@dataclass(frozen=True, slots=True)
+class WaitRule:
+    """A wait as a build says it, between step kinds; the tables give it its seconds."""
+
+    kind: WaitKind
+    after: str
+    before: str
+    supply: str
+    """Id of the glue or paint whose table row governs."""
+    title: str
+    """Name of the timer without the unit, for example ``frame glue``."""
+
+
+@dataclass(frozen=True, slots=True)
+class TakeRule:
+    """A resource as a build says it, between step kinds."""
+
+    resource: str
+    amount: int
+    first: str
+    last: str
+
+
+@dataclass(frozen=True, slots=True)
+class Supply:
+    """A glue or a paint that a build uses."""
+
+    id: str
+    title: str
+    row: str
+    """Row of the table of glues or paints."""
+
+
+@dataclass(frozen=True, slots=True)
+class Outline:
+    """The authored steps of one build, not yet multiplied by units nor timed."""
+
+    kinds: tuple[StepKind, ...]
+    needs: tuple[tuple[str, ...], ...]
+    """For each kind, the kinds that come before it."""
+    waits: tuple[WaitRule, ...]
+    takes: tuple[TakeRule, ...]
+    glues: tuple[Supply, ...]
+    paints: tuple[Supply, ...]

@@ -1,0 +1,8 @@
+"""Stock: which board, sheet, roll or rack piece each blank is cut from, and what to buy.
+
+Imports only ``shopstep.model`` and ``shopstep.units``.
+"""
+
+from shopstep.stock.layout import StockPlan, plan_stock
+
+__all__ = ["StockPlan", "plan_stock"]

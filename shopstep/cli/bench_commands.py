@@ -1,0 +1,174 @@
+"""Commands around a session: start, resume, do, log."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+from typing import Any
+from uuid import uuid4
+
+import click
+
+from shopstep.cli.options import json_option, now_option, plain_option, wish_options
+from shopstep.cli.output import is_terminal, say_json
+from shopstep.cli.plain import run_plain
+from shopstep.present.card_document import card_document
+from shopstep.present.lines import card_lines
+from shopstep.present.log import log_document, log_lines
+from shopstep.present.phrases import parse_command
+from shopstep.session.commands import Refusal
+from shopstep.wiring import (
+    ExitCode,
+    OpenSession,
+    Problem,
+    make_clock,
+    open_session,
+    read_session,
+    start_session,
+)
+
+LAST = "LAST"
+"""Stands for the latest session where a name is needed."""
+
+
+@click.command("start", short_help="Begin a batch at the bench.")
+@click.argument("build")
+@wish_options
+@click.option("--session", "file", type=click.Path(path_type=Path), help="Session file to make.")
+@plain_option
+@now_option
+def start_command(build: str, file: Path | None, plain: bool, now: str | None, **given: Any) -> int:
+    """Plan a batch, make its session file and open the bench screen.
+
+    \b
+    Example: shopstep start screened-floor --units 2 --temperature "18 C"
+    """
+    from shopstep.cli.design_commands import make_wish
+
+    clock = make_clock(now)
+    face = _face(plain)
+    opened = start_session(make_wish(build, given), file, clock, face)
+    click.echo(f"session: {opened.journal.path}", err=True)
+    return _open_face(opened, face)
+
+
+@click.command("resume", short_help="Go on where you stopped.")
+@click.argument("session", required=False)
+@click.option("--keep-plan", is_flag=True, help="The build file changed: keep the session's plan.")
+@plain_option
+@now_option
+def resume_command(session: str | None, keep_plan: bool, plain: bool, now: str | None) -> int:
+    """Open a session (a file, a name, or the latest) on the step where it stood.
+
+    \b
+    Examples:
+      shopstep resume
+      shopstep resume screened-floor-2026-01-15
+    """
+    face = _face(plain)
+    return _open_face(open_session(_name(session), make_clock(now), face, keep_plan), face)
+
+
+@click.command(
+    "do",
+    short_help="One command without the screen.",
+    context_settings={"ignore_unknown_options": True},
+)
+@click.argument("session")
+@click.argument("words", nargs=-1, required=True)
+@click.option("--step", metavar="ID", help="The step that is meant; the one at the bench if not.")
+@click.option("--keep-plan", is_flag=True, help="The build file changed: keep the session's plan.")
+@json_option
+@now_option
+def do_command(
+    session: str,
+    words: tuple[str, ...],
+    step: str | None,
+    keep_plan: bool,
+    as_json: bool,
+    now: str | None,
+) -> int:
+    """Carry out one command in SESSION (a file, a name, or LAST) and print the card.
+
+    \b
+    Commands: done, start, ack, back, hold, resume, measure NAME VALUE, accept NAME [REASON],
+    take STEP, note TEXT, conditions T RH, status
+    \b
+    Examples:
+      shopstep do LAST status
+      shopstep do LAST measure diagonals_differ "1/32 in"
+      shopstep do LAST done --step u1/glue/square_frame
+    """
+    opened = open_session(_name(session), make_clock(now), "do", keep_plan)
+    refused = None if words[0] == "status" else _carry_out(opened, list(words), step)
+    if as_json:
+        _say_card_document(opened, refused)
+    elif refused is not None:
+        click.echo(f"shopstep: {refused.text}", err=True)
+    else:
+        _say_card(opened)
+    return ExitCode.REFUSED if refused else ExitCode.OK
+
+
+def _carry_out(opened: OpenSession, words: list[str], step: str | None) -> Refusal | None:
+    card = opened.bench.card()
+    command = parse_command(words, card, step, uuid4().hex)
+    if isinstance(command, str):
+        raise Problem(command, ExitCode.USAGE)
+    outcome = opened.bench.do(command)
+    return outcome if isinstance(outcome, Refusal) else None
+
+
+def _say_card(opened: OpenSession) -> None:
+    bench = opened.bench
+    click.echo("\n".join(card_lines(bench.card(), bench.now_s(), bench.plan.zone)))
+
+
+def _say_card_document(opened: OpenSession, refused: Refusal | None) -> None:
+    bench = opened.bench
+    document = card_document(bench.card(), bench.now_s(), bench.state.title)
+    document["refused"] = {"rule": refused.rule, "text": refused.text} if refused else None
+    document["ready"] = [step.id for step in bench.ready()]
+    say_json(document)
+
+
+@click.command("log", short_help="What was done, when, how long.")
+@click.argument("session", required=False)
+@json_option
+@now_option
+def log_command(session: str | None, as_json: bool, now: str | None) -> int:
+    """Print what happened in a session: when, which step, how long, what was measured.
+
+    \b
+    Example: shopstep log LAST
+    """
+    opened = read_session(_name(session), make_clock(now))
+    envelopes = opened.bench.changes_since(0)
+    if as_json:
+        say_json(log_document(envelopes, opened.bench.plan))
+    else:
+        click.echo("\n".join(log_lines(envelopes, opened.bench.plan)))
+    return ExitCode.OK
+
+
+def _name(session: str | None) -> str | None:
+    return None if session == LAST else session
+
+
+def _face(plain: bool) -> str:
+    return "plain" if plain or not is_terminal() else "bench"
+
+
+def _open_face(opened: OpenSession, face: str) -> int:
+    if face == "bench":
+        from shopstep.tui import run_bench
+
+        return run_bench(opened.bench)
+    return run_plain(opened.bench, _read_line, click.echo)
+
+
+def _read_line() -> str | None:
+    if sys.stdin.isatty():
+        click.echo("> ", nl=False)
+    line = sys.stdin.readline()
+    return line.rstrip("\n") if line else None

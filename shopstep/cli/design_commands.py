@@ -1,0 +1,144 @@
+"""Commands before a session: builds, check, plan, where."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import click
+
+from shopstep.cli.options import json_option, now_option, wish_options
+from shopstep.cli.output import finding_text, say_json
+from shopstep.desk import Wish
+from shopstep.model.plan import BuildSummary, Finding, Level
+from shopstep.present.document import findings_document, plan_document
+from shopstep.present.plan_text import plan_lines
+from shopstep.wiring import ExitCode, make_clock, open_desk, places, plain_problems
+
+
+def make_wish(build: str, given: dict[str, Any]) -> Wish:
+    """The wish that a command's build and options make."""
+    return Wish(
+        build=build,
+        settings=given["settings"],
+        units=given["units"],
+        shop=given["shop"],
+        temperature_c=given["temperature"],
+        humidity_percent=given["humidity"],
+        display=given["display"],
+    )
+
+
+@click.command("builds", short_help="What is on the build shelf.")
+@json_option
+def builds_command(as_json: bool) -> int:
+    """List the builds on the shelf and what each one asks you to measure.
+
+    \b
+    Example: shopstep builds
+    """
+    with plain_problems():
+        entries = open_desk().builds()
+    if as_json:
+        say_json({"version": 1, "builds": [_build_entry(entry) for entry in entries]})
+        return ExitCode.OK
+    for entry in entries:
+        for line in _build_lines(entry):
+            click.echo(line)
+    return ExitCode.OK
+
+
+def _build_entry(entry: BuildSummary) -> dict[str, object]:
+    return {
+        "id": entry.id,
+        "title": entry.title,
+        "summary": entry.summary,
+        "revision": entry.revision,
+        "file": entry.place,
+        "problem": entry.problem or None,
+        "asks": [
+            {"name": q.name, "prompt": q.prompt, "usual": q.usual, "allowed": q.allowed}
+            for q in entry.asks
+        ],
+    }
+
+
+def _build_lines(entry: BuildSummary) -> list[str]:
+    if entry.problem:
+        return [f"{entry.id}: cannot be read. {entry.problem}", ""]
+    lines = [f"{entry.id}: {entry.title}, revision {entry.revision}", f"  {entry.summary}"]
+    lines += [
+        line
+        for q in entry.asks
+        for line in (f"  {q.name}: usually {q.usual}; {q.allowed}", f"    {q.prompt}")
+    ]
+    return [*lines, ""]
+
+
+@click.command("check", short_help="Whether a build works at your measurements.")
+@click.argument("build")
+@wish_options
+@json_option
+@now_option
+def check_command(build: str, as_json: bool, now: str | None, **given: Any) -> int:
+    """Check a build (a file, or a name on the shelf) at your measurements.
+
+    \b
+    Example: shopstep check screened-floor --set box_width="16 1/2 in"
+    """
+    with plain_problems():
+        findings = open_desk().check(make_wish(build, given), make_clock(now).now().at_s)
+    if as_json:
+        say_json(findings_document(findings))
+    else:
+        _say_findings(findings)
+    stopped = any(finding.level is Level.STOP for finding in findings)
+    return ExitCode.REFUSED if stopped else ExitCode.OK
+
+
+def _say_findings(findings: tuple[Finding, ...]) -> None:
+    for finding in findings:
+        click.echo(f"{finding.level}: {finding_text(finding)}")
+    stops = sum(finding.level is Level.STOP for finding in findings)
+    if stops:
+        click.echo(f"Stopped by {stops} finding{'s' if stops != 1 else ''}: no plan can be made.")
+    else:
+        click.echo("It fits: a plan can be made.")
+
+
+@click.command("plan", short_help="Parts, cuts, what to buy, setups, evenings.")
+@click.argument("build")
+@wish_options
+@json_option
+@now_option
+def plan_command(build: str, as_json: bool, now: str | None, **given: Any) -> int:
+    """Work out a batch: parts (left and right apart), stock, what to buy, setups, evenings.
+
+    \b
+    Examples:
+      shopstep plan screened-floor --units 2
+      shopstep plan my-floor.yaml --set box_width="16 1/2 in" --json
+    """
+    with plain_problems():
+        plan = open_desk().plan(make_wish(build, given), make_clock(now).now().at_s)
+    if as_json:
+        say_json(plan_document(plan))
+    else:
+        click.echo("\n".join(plan_lines(plan)))
+    return ExitCode.OK
+
+
+@click.command("where", short_help="Where files live.")
+@json_option
+def where_command(as_json: bool) -> int:
+    """Show where settings, sessions and builds are looked for.
+
+    \b
+    Example: shopstep where
+    """
+    found = places()
+    if as_json:
+        say_json({"version": 1, "places": dict(found)})
+    else:
+        for name, place in found:
+            click.echo(f"{name}: {place}")
+    return ExitCode.OK

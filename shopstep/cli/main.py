@@ -1,0 +1,109 @@
+"""The ``shopstep`` command: its commands by name, and its exit codes."""
+
+from __future__ import annotations
+
+import os
+import sys
+from importlib import import_module
+from importlib.metadata import PackageNotFoundError, version
+from typing import Any
+
+import click
+
+from shopstep.cli.output import say_problem
+from shopstep.wiring import ExitCode, Problem
+
+_ROOMS = {
+    "builds": "design_commands",
+    "check": "design_commands",
+    "plan": "design_commands",
+    "start": "bench_commands",
+    "resume": "bench_commands",
+    "do": "bench_commands",
+    "log": "bench_commands",
+    "where": "design_commands",
+}
+
+EXAMPLES = """\
+\b
+Examples:
+  shopstep builds
+  shopstep plan screened-floor --units 2
+  shopstep plan screened-floor --set box_width="16 1/2 in" --set box_length="20 1/4 in"
+  shopstep start screened-floor --units 2 --temperature "18 C"
+  shopstep resume
+  shopstep do LAST done
+
+Bench-side assistant for small wooden outdoor equipment: from your own measurements to a
+finished batch, step by step.
+
+\b
+Exit codes: 0 ok, 1 plan refused or a rule broken, 2 usage or bad build file,
+3 session conflict, 4 files, 130 interrupted.
+"""
+
+
+class LateGroup(click.Group):
+    """Imports a command's module when the command is asked for."""
+
+    def list_commands(self, ctx: click.Context) -> list[str]:
+        """Every command, in the order of the work."""
+        del ctx
+        return list(_ROOMS)
+
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
+        """One command by name; None where there is none."""
+        del ctx
+        room = _ROOMS.get(cmd_name)
+        if room is None:
+            return None
+        found: click.Command = getattr(import_module(f"shopstep.cli.{room}"), f"{cmd_name}_command")
+        return found
+
+    def resolve_command(
+        self, ctx: click.Context, args: list[str]
+    ) -> tuple[str | None, click.Command | None, list[str]]:
+        """As click does, with the nearest word for a mistyped command."""
+        if args and args[0] not in _ROOMS and not args[0].startswith("-"):
+            import difflib
+
+            near = difflib.get_close_matches(args[0], _ROOMS, n=1, cutoff=0.5)
+            tail = f"; did you mean '{near[0]}'?" if near else f"; known: {', '.join(_ROOMS)}"
+            raise click.UsageError(f"there is no command '{args[0]}'{tail}", ctx)
+        return super().resolve_command(ctx, args)
+
+
+def _version() -> str:
+    try:
+        return version("shopstep")
+    except PackageNotFoundError:
+        return "from source"
+
+
+@click.group(cls=LateGroup, help=EXAMPLES, context_settings={"max_content_width": 100})
+@click.version_option(_version(), prog_name="shopstep")
+def cli() -> None:
+    """Root of all commands."""
+
+
+def run(arguments: list[str]) -> int:
+    """Run one command line; every known failure becomes a sentence and an exit code."""
+    try:
+        result: Any = cli.main(args=arguments, prog_name="shopstep", standalone_mode=False)
+        return int(result) if isinstance(result, int) else int(ExitCode.OK)
+    except Problem as problem:
+        say_problem(problem)
+        return int(problem.code)
+    except click.exceptions.NoArgsIsHelpError as asked:
+        click.echo(asked.format_message())
+        return int(ExitCode.USAGE)
+    except click.ClickException as problem:
+        problem.show()
+        return int(ExitCode.USAGE)
+    except (KeyboardInterrupt, click.Abort):
+        click.echo("", err=True)
+        return int(ExitCode.INTERRUPTED)
+    except BrokenPipeError:
+        # the reader has seen enough; keep the interpreter from complaining at exit
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return int(ExitCode.OK)

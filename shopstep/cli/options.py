@@ -1,0 +1,85 @@
+"""Options that several commands share."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any, TypeVar
+
+import click
+
+from shopstep.quantities import parse_humidity, parse_temperature
+from shopstep.units import UnitError
+
+F = TypeVar("F", bound=Callable[..., Any])
+
+
+def _pair(_: click.Context, option: click.Parameter, values: tuple[str, ...]) -> Any:
+    pairs: dict[str, str] = {}
+    for value in values:
+        name, equals, text = value.partition("=")
+        if not equals or not name.strip() or not text.strip():
+            raise click.BadParameter(
+                f"'{value}' is no NAME=VALUE; write for example box_width=\"16 1/2 in\"",
+                param=option,
+            )
+        if name.strip() in pairs:
+            raise click.BadParameter(f"'{name.strip()}' is given twice", param=option)
+        pairs[name.strip()] = text.strip()
+    return tuple(pairs.items())
+
+
+def _read(parse: Callable[[str], float]) -> Callable[..., float | None]:
+    def callback(_: click.Context, option: click.Parameter, value: str | None) -> float | None:
+        if value is None:
+            return None
+        try:
+            return parse(value)
+        except UnitError as problem:
+            raise click.BadParameter(str(problem), param=option) from None
+
+    return callback
+
+
+def wish_options(command: F) -> F:
+    """What is to be planned: measurements, units, shop and air."""
+    options = (
+        click.option(
+            "--set", "settings", multiple=True, metavar="NAME=VALUE", callback=_pair,
+            help="A measurement or choice, e.g. box_width=\"16 1/2 in\". Repeatable.",
+        ),
+        click.option("--units", type=int, default=1, show_default=True, help="How many to make."),
+        click.option("--shop", metavar="NAME", help="A shop of your settings file."),
+        click.option(
+            "--temperature", metavar="T", callback=_read(parse_temperature),
+            help="Of the shop: 9 C, 48 F; a bare number is °C.",
+        ),
+        click.option(
+            "--humidity", metavar="RH", callback=_read(parse_humidity),
+            help="Of the shop: 60 %.",
+        ),
+        click.option("--show", "display", type=click.Choice(["in", "mm"]), help="Unit on display."),
+    )  # fmt: skip
+    return _apply(command, options)
+
+
+def json_option(command: F) -> F:
+    """Print JSON."""
+    return _apply(command, (click.option("--json", "as_json", is_flag=True, help="Print JSON."),))
+
+
+def now_option(command: F) -> F:
+    """Fix the clock."""
+    text = "Take this moment for now (ISO 8601), for scripts and tests."
+    return _apply(command, (click.option("--now", metavar="ISO-TIME", help=text),))
+
+
+def plain_option(command: F) -> F:
+    """Line by line instead of the screen."""
+    text = "Line by line; also what happens without a terminal."
+    return _apply(command, (click.option("--plain", is_flag=True, help=text),))
+
+
+def _apply(command: F, options: tuple[Callable[[F], F], ...]) -> F:
+    for option in reversed(options):
+        command = option(command)
+    return command

@@ -1,0 +1,46 @@
+"""How results and problems are printed: text for people, JSON for programs."""
+
+from __future__ import annotations
+
+import json
+import sys
+
+import click
+
+from shopstep.model.plan import Finding, Level, Where
+from shopstep.wiring import Problem
+
+VERSION = 1
+
+
+def say_json(document: dict[str, object]) -> None:
+    """One JSON document on standard output."""
+    click.echo(json.dumps(document, indent=2, ensure_ascii=False))
+
+
+def place_text(where: Where) -> str:
+    """``builds/x.yaml, line 12: `` or an empty string."""
+    if where.file and where.line:
+        return f"{where.file}, line {where.line}: "
+    return f"{where.file}: " if where.file else ""
+
+
+def say_problem(problem: Problem) -> None:
+    """The sentence on standard error, each stop finding with its place and its remedy."""
+    stops = [f for f in problem.findings if f.level is Level.STOP]
+    if not stops:
+        click.echo(f"shopstep: {place_text(problem.where)}{problem.text}", err=True)
+    for finding in stops:
+        click.echo(f"shopstep: {finding_text(finding)}", err=True)
+
+
+def finding_text(finding: Finding) -> str:
+    """Place, sentence and remedy of a finding, in one line."""
+    return f"{place_text(finding.where)}{finding.text} {finding.remedy}".strip()
+
+
+def is_terminal() -> bool:
+    """Whether a person sits at a screen that can show more than lines."""
+    import os
+
+    return sys.stdin.isatty() and sys.stdout.isatty() and os.environ.get("TERM", "dumb") != "dumb"

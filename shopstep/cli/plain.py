@@ -1,0 +1,186 @@
+"""The line-by-line face: prints the card as words, reads a word, sends a command.
+
+For screen readers, pipes and terminals without a screen. Imports ``present``, ``session`` and
+``model``; reading and writing lines are handed in.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from typing import Protocol
+from uuid import uuid4
+
+from shopstep.model.plan import Plan
+from shopstep.model.step import Step
+from shopstep.present.card import CardMode, StepCard
+from shopstep.present.facts import headline_of
+from shopstep.present.lines import card_lines, wrap_lines
+from shopstep.present.log import record, record_lines
+from shopstep.present.phrases import (
+    COMMAND_MEANING,
+    COMMAND_USAGE,
+    explain_unknown,
+    name_ready,
+    parse_command,
+)
+from shopstep.session.commands import Command, Refusal
+from shopstep.session.events import Envelope
+from shopstep.session.flow import index_plan
+
+WIDTH = 78
+NO_WHY = "No reason was written for this step."
+_FACE_WORDS = {
+    "why": "why the step is done so",
+    "more": "steps that can be taken instead",
+    "status": "the card again, with the time that is left now",
+    "help": "these words",
+    "quit": "leave; everything is kept",
+}
+
+
+class Answer(Protocol):
+    """What a command that was carried out leads to."""
+
+    @property
+    def card(self) -> StepCard:
+        """The card after it."""
+        ...
+
+
+class Bench(Protocol):
+    """What this face needs of a running session."""
+
+    @property
+    def plan(self) -> Plan:
+        """The plan that is followed now."""
+        ...
+
+    def card(self) -> StepCard:
+        """The card at this moment."""
+        ...
+
+    def do(self, command: Command) -> Answer | Refusal:
+        """Carry out a command; it is on disk before this returns."""
+        ...
+
+    def changes_since(self, version: int) -> tuple[Envelope, ...]:
+        """Everything that happened after a version."""
+        ...
+
+    def ready(self) -> tuple[Step, ...]:
+        """The steps that could be taken now."""
+        ...
+
+    def now_s(self) -> int:
+        """This moment, seconds since 1970 UTC."""
+        ...
+
+
+ReadLine = Callable[[], str | None]
+"""Gives the next line, or None (or EOFError) at the end of input."""
+WriteLine = Callable[[str], None]
+
+
+def run_plain(bench: Bench, read_line: ReadLine, write_line: WriteLine) -> int:
+    """Talk line by line until ``quit`` or the end of input; the session is kept. Returns 0."""
+    talk = _Talk(bench, write_line)
+    talk.show(bench.card())
+    while True:
+        line = _next_line(read_line)
+        if line is None or not talk.answer(line.split()):
+            return 0
+
+
+def _next_line(read_line: ReadLine) -> str | None:
+    try:
+        return read_line()
+    except EOFError:
+        return None
+
+
+class _Talk:
+    """One conversation: the card that was read out last, and what to answer."""
+
+    def __init__(self, bench: Bench, write_line: WriteLine) -> None:
+        self._bench = bench
+        self._write_line = write_line
+        self._card = bench.card()
+        self._told_record = False
+        self._answers: dict[str, Callable[[], None]] = {
+            "why": lambda: self._say(self._card.why or NO_WHY),
+            "more": self._say_ready,
+            "status": lambda: self.show(self._bench.card()),
+            "help": self._say_help,
+        }
+
+    def show(self, card: StepCard) -> None:
+        """Read the card out, and the record once the batch is complete."""
+        self._card = card
+        for line in card_lines(card, self._bench.now_s(), self._bench.plan.zone, WIDTH):
+            self._write_line(line)
+        if card.mode is not CardMode.COMPLETE:
+            self._told_record = False
+        elif not self._told_record:
+            self._told_record = True
+            self._say_record()
+
+    def answer(self, words: list[str]) -> bool:
+        """Answer one line; False when the person leaves."""
+        word = words[0].lower() if words else "status"
+        if word == "quit":
+            return False
+        if word in self._answers:
+            self._answers[word]()
+        elif word in COMMAND_USAGE:
+            self._carry_out(words)
+        else:
+            self._say(explain_unknown(words[0], [*COMMAND_USAGE, *_FACE_WORDS]))
+        return True
+
+    def _carry_out(self, words: Sequence[str]) -> None:
+        command = self._understand(words)
+        if isinstance(command, str):
+            self._say(command)
+            return
+        outcome = self._bench.do(command)
+        if isinstance(outcome, Refusal):
+            self._say(f"Not done. {outcome.text}")
+            self._tell_changes()
+        else:
+            self.show(outcome.card)
+
+    def _understand(self, words: Sequence[str]) -> Command | str:
+        named = name_ready(words, self._bench.ready())
+        if isinstance(named, str):
+            return named
+        return parse_command(named, self._card, None, uuid4().hex)
+
+    def _tell_changes(self) -> None:
+        """After a refusal: read the new card out if another face had moved on."""
+        card = self._bench.card()
+        if card.version != self._card.version:
+            self.show(card)
+
+    def _say_ready(self) -> None:
+        ready = self._bench.ready()
+        if not ready:
+            self._say("No other step is ready now.")
+        index = index_plan(self._bench.plan)
+        for number, step in enumerate(ready, 1):
+            here = ", at the bench" if step.id == self._card.step_id else ""
+            self._say(f"take {number}: {headline_of(step, index.kind_of(step))}, {step.id}{here}")
+        self._say(f"Also: {', '.join(['measure', 'note', 'conditions', *_FACE_WORDS])}.")
+
+    def _say_help(self) -> None:
+        for word, usage in COMMAND_USAGE.items():
+            self._say(f"{usage}: {COMMAND_MEANING[word]}")
+        for word, meaning in _FACE_WORDS.items():
+            self._say(f"{word}: {meaning}")
+
+    def _say_record(self) -> None:
+        for line in record_lines(record(self._bench.changes_since(0), self._bench.plan), WIDTH):
+            self._write_line(line)
+
+    def _say(self, text: str) -> None:
+        for line in wrap_lines([text], WIDTH):
+            self._write_line(line)

@@ -1,0 +1,174 @@
+"""A build file's text to its validated shape; every complaint with line and nearest word."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+from shopstep.design.nearest import did_you_mean
+from shopstep.design.schema import BuildEntry
+from shopstep.design.yaml_source import Path, Source, merge_sources, read_source
+from shopstep.model.plan import BuildFileError, BuildText
+
+
+@dataclass(frozen=True, slots=True)
+class BuildFile:
+    """A build file that has the right shape; its expressions are not read yet."""
+
+    source: Source
+    entry: BuildEntry
+
+
+def read_build_file(build: BuildText, parents: tuple[BuildText, ...] = ()) -> BuildFile:
+    """The build, over its parents (nearest first). BuildFileError with file, line and remedy."""
+    source = read_source(build.name, build.text)
+    for parent in parents:
+        source = merge_sources(source, read_source(parent.name, parent.text))
+    return BuildFile(source, _validate(source))
+
+
+def read_parent_id(build: BuildText) -> str | None:
+    """The id of the build that this one changes, or None."""
+    parent = read_source(build.name, build.text).data.get("parent")
+    return str(parent) if isinstance(parent, str) and parent.strip() else None
+
+
+def _validate(source: Source) -> BuildEntry:
+    from pydantic import ValidationError
+
+    version = source.data.get("schema")
+    if version != "1":
+        raise BuildFileError(
+            "a build file begins with 'schema: 1'"
+            if version is None
+            else f"schema {version} is not known here; this program reads schema 1",
+            source.where(("schema",)),
+        )
+    try:
+        return BuildEntry.model_validate(source.data)
+    except ValidationError as problem:
+        raise _first_error(source, problem.errors(include_url=False)) from None
+
+
+def _first_error(source: Source, errors: list[Any]) -> BuildFileError:
+    """The first complaint in the file; a misspelt key before what it leaves missing."""
+    misspelt = [error for error in errors if error["type"] == "extra_forbidden"]
+    path, text = min(
+        (_sentence(source, error) for error in misspelt or errors),
+        key=lambda said: source.line(said[0]),
+    )
+    return BuildFileError(text, source.where(path, str(path[-1]) if path else ""))
+
+
+def _sentence(source: Source, error: Any) -> tuple[Path, str]:
+    path = _real_path(source, tuple(error["loc"]))
+    name = ".".join(str(p) for p in path) or "the file"
+    kind, context = error["type"], error.get("ctx", {})
+    if kind == "extra_forbidden":
+        return path, f"'{path[-1]}' is not known here{did_you_mean(str(path[-1]), _known(path))}"
+    if kind == "missing":
+        return path[
+            :-1
+        ], f"'{path[-1]}' is missing in '{'.'.join(map(str, path[:-1])) or 'the file'}'"
+    if kind == "union_tag_invalid":
+        path, name = (*path, "kind"), f"{name}.kind"
+    if kind in ("literal_error", "union_tag_invalid"):
+        wanted = context.get("expected") or context.get("expected_tags", "")
+        return path, f"'{name}' is '{_found(source, path)}'; it must be one of {wanted}"
+    if kind in _NUMBERS:
+        return path, f"'{name}' is '{_found(source, path)}'; it must be {_NUMBERS[kind]}"
+    if kind == "union_tag_not_found":
+        return path, f"'{name}' needs a 'kind'"
+    if kind == "string_pattern_mismatch":
+        return path, f"'{path[-1]}' is no name here; {_name_rule(str(context.get('pattern')))}"
+    if kind in ("string_type", "dict_type", "list_type", "tuple_type", "model_type"):
+        return path, f"'{name}' must be {_WANTED[kind]}"
+    return path, f"'{name}': {str(error['msg'])[0].lower()}{str(error['msg'])[1:]}"
+
+
+_NUMBERS = {
+    "int_parsing": "a whole number",
+    "int_from_float": "a whole number",
+    "int_type": "a whole number",
+    "float_parsing": "a number",
+    "float_type": "a number",
+}
+_WANTED = {
+    "string_type": "a size or words, and stands here empty or as a list",
+    "dict_type": "a list of 'name: value' lines",
+    "list_type": "a list in brackets",
+    "tuple_type": "a list of three axes",
+    "model_type": "a list of 'name: value' lines",
+}
+
+
+def _name_rule(pattern: str) -> str:
+    if "/" in pattern:
+        return "a step is named stage/name, in small letters"
+    return "use small letters, digits and underscores, a letter first"
+
+
+def _real_path(source: Source, location: tuple[str | int, ...]) -> Path:
+    """The location without the tags that stand for 'which kind' and for dictionary keys."""
+    path: list[str | int] = []
+    here: Any = source.data
+    for step in location:
+        if step == "[key]":
+            continue
+        if isinstance(here, dict) and step in here:
+            here = here[step]
+        elif isinstance(here, list) and isinstance(step, int) and step < len(here):
+            here = here[step]
+        elif not isinstance(here, (dict, list)) or step in _TAGS:
+            continue
+        else:
+            here = None
+        path.append(step)
+    return tuple(path)
+
+
+_TAGS = {"groove", "bevel", "holes", "notch", "butt", "AtEntry", "list[AtEntry]"}
+
+
+def _found(source: Source, path: Path) -> Any:
+    here: Any = source.data
+    for step in path:
+        try:
+            here = here[step]
+        except (KeyError, IndexError, TypeError):
+            return "nothing"
+    return here
+
+
+def _known(path: Path) -> list[str]:
+    """The keys that the models know at a path, by walking the published schema."""
+    schema = BuildEntry.model_json_schema(by_alias=True)
+    node: Any = schema
+    for step in path[:-1]:
+        node = _step_into(schema, node, step)
+    return sorted(
+        {key for option in _options(schema, node) for key in option.get("properties", {})}
+    )
+
+
+def _options(schema: Any, node: Any) -> list[Any]:
+    if "$ref" in node:
+        return _options(schema, schema["$defs"][node["$ref"].rsplit("/", 1)[-1]])
+    found = [node]
+    for key in ("anyOf", "oneOf"):
+        for option in node.get(key, []):
+            found += _options(schema, option)
+    return found
+
+
+def _step_into(schema: Any, node: Any, step: str | int) -> Any:
+    for option in _options(schema, node):
+        if step in option.get("properties", {}):
+            return option["properties"][step]
+        if isinstance(step, str) and isinstance(option.get("additionalProperties"), dict):
+            return option["additionalProperties"]
+        if isinstance(step, str) and option.get("patternProperties"):
+            return next(iter(option["patternProperties"].values()))
+        if isinstance(step, int) and "items" in option:
+            return option["items"]
+    return {}

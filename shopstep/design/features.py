@@ -1,0 +1,145 @@
+"""What is cut into a part, checked against the part it is cut into."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+from shopstep.design.build_file import BuildFile
+from shopstep.design.schema import BevelEntry, FeatureEntry, GrooveEntry, HolesEntry, NotchEntry
+from shopstep.design.values import Values
+from shopstep.design.yaml_source import Path
+from shopstep.model.feature import Bevel, Face, Feature, Groove, Holes, Notch
+from shopstep.model.plan import BuildFileError, Finding, Level, Where
+from shopstep.units import Angle, Length, format_length
+
+
+def resolve_feature(
+    build: BuildFile, values: Values, part: str, name: str, entry: FeatureEntry, sizes: list[Length]
+) -> Feature:
+    """One feature of a part with its lengths; BuildFileError where it makes no sense."""
+    path: Path = ("parts", part, "features", name)
+    make: Callable[..., Feature] = _MAKERS[type(entry)]
+    if isinstance(entry, BevelEntry) and entry.face == entry.edge:
+        raise BuildFileError(
+            f"bevel '{name}' needs two different faces", build.source.where(path, part)
+        )
+    return make(values, name, entry, path)
+
+
+def _groove(values: Values, name: str, entry: GrooveEntry, path: Path) -> Feature:
+    return Groove(
+        name,
+        Face(entry.face),
+        Face(entry.reference),
+        values.length(entry.offset, (*path, "offset")),
+        values.size(entry.width, (*path, "width")),
+        values.size(entry.depth, (*path, "depth")),
+        values.length(entry.stop_start, (*path, "stop_start")),
+        values.length(entry.stop_end, (*path, "stop_end")),
+    )
+
+
+def _bevel(values: Values, name: str, entry: BevelEntry, path: Path) -> Feature:
+    back = values.size(entry.back, (*path, "back"))
+    drop = values.size(entry.drop, (*path, "drop"))
+    return Bevel(name, Face(entry.face), Face(entry.edge), back, drop, Angle.from_rise(drop, back))
+
+
+def _holes(values: Values, name: str, entry: HolesEntry, path: Path) -> Feature:
+    return Holes(
+        name,
+        Face(entry.face),
+        Face(entry.reference),
+        values.size(entry.offset, (*path, "offset")),
+        values.size(entry.diameter, (*path, "diameter")),
+        values.count(entry.count, (*path, "count")),
+        values.size(entry.pitch, (*path, "pitch")),
+    )
+
+
+def _notch(values: Values, name: str, entry: NotchEntry, path: Path) -> Feature:
+    return Notch(
+        name,
+        Face(entry.face),
+        Face(entry.reference),
+        values.size(entry.width, (*path, "width")),
+        values.size(entry.height, (*path, "height")),
+    )
+
+
+_MAKERS: dict[type[Any], Callable[..., Feature]] = {
+    GrooveEntry: _groove,
+    BevelEntry: _bevel,
+    HolesEntry: _holes,
+    NotchEntry: _notch,
+}
+
+
+def feature_findings(
+    label: str,
+    feature: Feature,
+    sizes: tuple[Length, Length, Length],
+    where: Where,
+    display: str,
+) -> tuple[Finding, ...]:
+    """Stops for a feature that does not lie on its part. ``sizes``: length, width, thickness."""
+    checks = _REACHES[type(feature)](feature, sizes)
+    return tuple(
+        Finding(
+            Level.STOP,
+            "feature_off_part",
+            f"{label}: {what} of '{feature.name}' comes to {format_length(reach, display)};"
+            f" there is {format_length(room, display)}.",
+            where,
+            "Make the feature smaller or the part larger; see the sizes they come from.",
+        )
+        for what, reach, room in checks
+        if reach > room
+    )
+
+
+Reaches = list[tuple[str, Length, Length]]
+
+
+def _groove_reaches(groove: Groove, sizes: tuple[Length, Length, Length]) -> Reaches:
+    length, width, thickness = sizes
+    return [
+        ("the far wall", groove.offset + groove.width, width),
+        ("the depth", groove.depth, thickness - Length(1)),
+        ("the stops", groove.stop_start + groove.stop_end, length - Length(1)),
+    ]
+
+
+def _bevel_reaches(bevel: Bevel, sizes: tuple[Length, Length, Length]) -> Reaches:
+    length, width, thickness = sizes
+    return [
+        ("the cut", max(bevel.back, bevel.drop), length),
+        ("the cut", min(bevel.back, bevel.drop), max(width, thickness)),
+    ]
+
+
+def _holes_reaches(holes: Holes, sizes: tuple[Length, Length, Length]) -> Reaches:
+    length, width, _ = sizes
+    row = holes.pitch.times(max(holes.count - 1, 0)) + holes.diameter
+    return [
+        ("the row", row, length),
+        ("the edge", holes.offset + holes.diameter.over(2), width),
+        ("the edge", holes.diameter.over(2), holes.offset),
+    ]
+
+
+def _notch_reaches(notch: Notch, sizes: tuple[Length, Length, Length]) -> Reaches:
+    length, width, _ = sizes
+    return [
+        ("the width", notch.width, length - Length(1)),
+        ("the height", notch.height, width - Length(1)),
+    ]
+
+
+_REACHES: dict[type[Any], Callable[..., Reaches]] = {
+    Groove: _groove_reaches,
+    Bevel: _bevel_reaches,
+    Holes: _holes_reaches,
+    Notch: _notch_reaches,
+}

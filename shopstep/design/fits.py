@@ -1,0 +1,55 @@
+"""Fits: named numbers that must lie in a range for the thing to work."""
+
+from __future__ import annotations
+
+from shopstep.design.build_file import BuildFile
+from shopstep.design.schema import FitEntry
+from shopstep.design.values import Values
+from shopstep.model.plan import BuildFileError, Finding, Fit, Level
+from shopstep.units import Length, format_length
+
+
+def resolve_fits(build: BuildFile, values: Values) -> tuple[Fit, ...]:
+    """All fits with their values, at the nominal sizes."""
+    return tuple(_fit(build, values, name, entry) for name, entry in build.entry.fits.items())
+
+
+def _fit(build: BuildFile, values: Values, name: str, entry: FitEntry) -> Fit:
+    path = ("fits", name)
+    if entry.least is None and entry.most is None:
+        raise BuildFileError(
+            f"fit '{name}' needs 'least' or 'most'", build.source.where(path, name)
+        )
+    value = values.length(entry.value, (*path, "value"))
+    least = values.length(entry.least, (*path, "least")) if entry.least else None
+    most = values.length(entry.most, (*path, "most")) if entry.most else None
+    ok = (least is None or value >= least) and (most is None or value <= most)
+    return Fit(
+        name, entry.level, value, least, most, ok, entry.source, entry.text, build.source.line(path)
+    )
+
+
+def range_text(least: Length | None, most: Length | None, display: str) -> str:
+    """The range in words: "1/4 in to 3/8 in", "at least 1/4 in", "at most 3/8 in"."""
+    if least is not None and most is not None:
+        return f"{format_length(least, display)} to {format_length(most, display)}"
+    if least is not None:
+        return f"at least {format_length(least, display)}"
+    return f"at most {format_length(most, display)}" if most is not None else "any"
+
+
+def fit_findings(build: BuildFile, fits: tuple[Fit, ...], display: str) -> tuple[Finding, ...]:
+    """A stop for every broken *must*, a warning for every broken *should*."""
+    return tuple(
+        Finding(
+            Level.STOP if fit.level == "must" else Level.WARN,
+            f"fit:{fit.name}",
+            f"{fit.text} It comes out as {format_length(fit.value, display)};"
+            f" {range_text(fit.least, fit.most, display)} is right.",
+            build.source.where(("fits", fit.name), fit.name),
+            f"Change the sizes it comes from: {build.entry.fits[fit.name].value}"
+            f" (source of the range: {fit.source}).",
+        )
+        for fit in fits
+        if not fit.ok
+    )

@@ -1,0 +1,97 @@
+"""What the keeper gives: measurements and choices, against what the build asks for."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from shopstep.design.build_file import BuildFile
+from shopstep.design.nearest import did_you_mean
+from shopstep.design.values import Values
+from shopstep.model.plan import BuildFileError, Finding, Level, Measured, Where
+from shopstep.units import Length, UnitError, format_length, parse_length
+
+
+@dataclass(frozen=True, slots=True)
+class Inputs:
+    """Measurements and choices as they enter the design, with what was wrong with them."""
+
+    measured: tuple[Measured, ...]
+    choices: tuple[tuple[str, str], ...]
+    findings: tuple[Finding, ...]
+
+
+def define_inputs(
+    build: BuildFile, values: Values, given: tuple[tuple[str, str], ...], display: str
+) -> Inputs:
+    """Name all measurements and choices in ``values``.
+
+    A value outside its range is a finding of level stop; what is no length, and a name that the
+    build does not ask for, raise BuildFileError.
+    """
+    asked = set(build.entry.measurements) | set(build.entry.choices)
+    for name, _ in given:
+        if name not in asked:
+            raise BuildFileError(
+                f"'{name}' is no measurement or choice of this build{did_you_mean(name, asked)}",
+                Where("--set", 0, name),
+            )
+    chosen = dict(given)
+    choices = _define_choices(build, values, chosen)
+    measured = tuple(_measure(build, values, name, chosen.get(name)) for name in
+                     build.entry.measurements)  # fmt: skip
+    for item in measured:
+        values.define(item.name, lambda item=item: item.value, ("measurements", item.name))  # type: ignore[misc]
+    findings = [_range_finding(build, values, item, display) for item in measured]
+    return Inputs(measured, choices, tuple(f for f in findings if f is not None))
+
+
+def _define_choices(
+    build: BuildFile, values: Values, given: dict[str, str]
+) -> tuple[tuple[str, str], ...]:
+    chosen: list[tuple[str, str]] = []
+    for name, entry in build.entry.choices.items():
+        path = ("choices", name)
+        pick = given.get(name, entry.usual)
+        if pick not in entry.options:
+            where = Where("--set", 0, name) if name in given else build.source.where(path, name)
+            options = " or ".join(f"'{option}'" for option in entry.options)
+            raise BuildFileError(f"'{name}' is '{pick}'; it must be {options}", where)
+        values.define(name, lambda pick=pick: pick, path)  # type: ignore[misc]
+        for option in entry.options:
+            values.define(option, lambda option=option: option, path)  # type: ignore[misc]
+        chosen.append((name, pick))
+    return tuple(chosen)
+
+
+def _measure(build: BuildFile, values: Values, name: str, typed: str | None) -> Measured:
+    entry = build.entry.measurements[name]
+    if typed is None:
+        usual = values.size(entry.usual, ("measurements", name, "usual"))
+        return Measured(name, entry.prompt, usual, True)
+    try:
+        return Measured(name, entry.prompt, parse_length(typed), False)
+    except UnitError as problem:
+        raise BuildFileError(f"{name}: {problem}", Where("--set", 0, name)) from None
+
+
+def _range_finding(
+    build: BuildFile, values: Values, item: Measured, display: str
+) -> Finding | None:
+    entry = build.entry.measurements[item.name]
+    path = ("measurements", item.name)
+    least = values.length(entry.least, (*path, "least"))
+    most = values.length(entry.most, (*path, "most"))
+    if least <= item.value <= most:
+        return None
+
+    def shown(length: Length) -> str:
+        return format_length(length, display)
+
+    return Finding(
+        Level.STOP,
+        "measurement_range",
+        f"{item.name} is {shown(item.value)}; this build works from {shown(least)}"
+        f" to {shown(most)}.",
+        build.source.where(path, item.name),
+        f"Measure again: {entry.prompt}",
+    )

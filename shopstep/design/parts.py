@@ -1,0 +1,130 @@
+"""Parts with their sizes, features and places; handed parts once for each hand."""
+
+from __future__ import annotations
+
+from shopstep.design.build_file import BuildFile
+from shopstep.design.features import resolve_feature
+from shopstep.design.joints import grooves_into
+from shopstep.design.nearest import did_you_mean
+from shopstep.design.schema import AtEntry, PartEntry
+from shopstep.design.values import Values
+from shopstep.design.yaml_source import Path
+from shopstep.model.feature import Feature
+from shopstep.model.material import Form, Material
+from shopstep.model.part import Axis, Hand, Part, Placement
+from shopstep.model.plan import BuildFileError
+from shopstep.units import Length
+
+
+def define_materials(build: BuildFile, values: Values) -> None:
+    """Name every material's thickness: ``board.thickness``."""
+    for name, entry in build.entry.materials.items():
+        path = ("materials", name, "thickness")
+        values.define_text(f"{name}.thickness", entry.thickness, path)
+
+
+def resolve_materials(build: BuildFile, values: Values) -> tuple[Material, ...]:
+    """All materials with their measured thickness."""
+    return tuple(
+        Material(
+            id=name,
+            title=entry.title,
+            form=Form(entry.form),
+            thickness=values.size(f"{name}.thickness", ("materials", name, "thickness")),
+            sold_width=values.size(entry.sold_width, ("materials", name, "sold_width")),
+            sold_length=values.size(entry.sold_length, ("materials", name, "sold_length")),
+            sold_as=entry.sold_as,
+        )
+        for name, entry in build.entry.materials.items()
+    )
+
+
+def define_parts(build: BuildFile, values: Values) -> None:
+    """Name every part's sizes: ``panel.length``, ``panel.width``, ``panel.thickness``."""
+    for name, entry in build.entry.parts.items():
+        path = ("parts", name)
+        if entry.material not in build.entry.materials:
+            raise BuildFileError(
+                f"part '{name}' is made of '{entry.material}', which is not there"
+                f"{did_you_mean(entry.material, build.entry.materials)}",
+                build.source.where((*path, "material"), name),
+            )
+        values.define_text(f"{name}.length", entry.length, (*path, "length"))
+        values.define_text(f"{name}.width", entry.width, (*path, "width"))
+        thickness = entry.thickness or f"{entry.material}.thickness"
+        values.define_text(f"{name}.thickness", thickness, (*path, "thickness"))
+
+
+def resolve_parts(build: BuildFile, values: Values) -> tuple[Part, ...]:
+    """All parts, in the order of the build file, left before right."""
+    parts: list[Part] = []
+    for name, entry in build.entry.parts.items():
+        hands = (Hand.LEFT, Hand.RIGHT) if entry.hands else (None,)
+        parts += [_resolve_part(build, values, name, entry, hand) for hand in hands]
+    return tuple(parts)
+
+
+def _resolve_part(
+    build: BuildFile, values: Values, name: str, entry: PartEntry, hand: Hand | None
+) -> Part:
+    path: Path = ("parts", name)
+    sizes = [values.size(f"{name}.{key}", (*path, key)) for key in ("length", "width", "thickness")]
+    runs = _runs(build, name, entry)
+    ats = entry.at if isinstance(entry.at, list) else [entry.at]
+    places = tuple(
+        _place(values, at, dict(zip(runs, sizes, strict=True)), (*path, "at")) for at in ats
+    )
+    if hand is Hand.RIGHT and entry.hands is not None:
+        middle = values.length(entry.hands.middle, (*path, "hands", "middle"))
+        places = tuple(_mirrored(place, middle) for place in places)
+    return Part(
+        name=name,
+        hand=hand,
+        title=entry.title,
+        material=entry.material,
+        count_unit=len(places),
+        length=sizes[0],
+        width=sizes[1],
+        thickness=sizes[2],
+        runs=runs,
+        places=places,
+        features=_features(build, values, name, entry, sizes),
+        why=entry.why,
+        line=build.source.line(path),
+    )
+
+
+def _runs(build: BuildFile, name: str, entry: PartEntry) -> tuple[Axis, Axis, Axis]:
+    if len(set(entry.runs)) != 3:
+        raise BuildFileError(
+            f"part '{name}': length, width and thickness must run along three different axes",
+            build.source.where(("parts", name, "runs"), name),
+        )
+    length, width, thickness = (Axis(axis) for axis in entry.runs)
+    return length, width, thickness
+
+
+def _place(values: Values, at: AtEntry, extent: dict[Axis, Length], path: Path) -> Placement:
+    return Placement(
+        front=values.length(at.front, (*path, "front")),
+        left=values.length(at.left, (*path, "left")),
+        bottom=values.length(at.bottom, (*path, "bottom")),
+        depth=extent[Axis.FRONT_BACK],
+        breadth=extent[Axis.LEFT_RIGHT],
+        height=extent[Axis.BOTTOM_TOP],
+    )
+
+
+def _mirrored(place: Placement, middle: Length) -> Placement:
+    left = middle + middle - place.left - place.breadth
+    return Placement(place.front, left, place.bottom, place.depth, place.breadth, place.height)
+
+
+def _features(
+    build: BuildFile, values: Values, name: str, entry: PartEntry, sizes: list[Length]
+) -> tuple[Feature, ...]:
+    own = [
+        resolve_feature(build, values, name, feature_name, feature, sizes)
+        for feature_name, feature in entry.features.items()
+    ]
+    return (*grooves_into(build, values, name), *own)

@@ -1,0 +1,116 @@
+"""The door of this room: build text, parents and what the keeper gave, to one resolved design."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from shopstep.design.build_file import BuildFile, read_build_file
+from shopstep.design.features import feature_findings
+from shopstep.design.fits import fit_findings, resolve_fits
+from shopstep.design.inputs import Inputs, define_inputs
+from shopstep.design.joints import define_joints, resolve_joint
+from shopstep.design.parts import define_materials, define_parts, resolve_materials, resolve_parts
+from shopstep.design.steps import resolve_outline
+from shopstep.design.values import Values
+from shopstep.model.joint import Joint
+from shopstep.model.material import Material
+from shopstep.model.part import Part
+from shopstep.model.plan import BuildText, Finding, Fit, Measured
+from shopstep.model.step import Outline
+from shopstep.units import Length
+
+
+@dataclass(frozen=True, slots=True)
+class Design:
+    """A build at one keeper's sizes."""
+
+    build_id: str
+    title: str
+    summary: str
+    revision: int
+    display: str
+    left_is: str
+    measured: tuple[Measured, ...]
+    choices: tuple[tuple[str, str], ...]
+    sizes: tuple[tuple[str, Length], ...]
+    materials: tuple[Material, ...]
+    parts: tuple[Part, ...]
+    joints: tuple[Joint, ...]
+    fits: tuple[Fit, ...]
+    outline: Outline
+    findings: tuple[Finding, ...]
+
+
+def resolve_design(
+    build: BuildText,
+    parents: tuple[BuildText, ...],
+    given: tuple[tuple[str, str], ...],
+    display: str = "",
+) -> Design:
+    """Work out every part, joint, fit and step text.
+
+    ``given``: names with what was typed for them. Raises BuildFileError for what cannot be read;
+    what can be read but does not fit comes back as findings (level stop: no plan).
+    """
+    file = read_build_file(build, parents)
+    shown = display or file.entry.show.display
+    values = Values(file.source)
+    inputs = define_inputs(file, values, given, shown)
+    _define_sizes(file, values)
+    define_materials(file, values)
+    define_parts(file, values)
+    define_joints(file, values)
+    return _resolved(file, values, inputs, shown)
+
+
+def _define_sizes(file: BuildFile, values: Values) -> None:
+    for name, text in file.entry.sizes.items():
+        values.define_text(name, text, ("sizes", name))
+
+
+def _resolved(file: BuildFile, values: Values, inputs: Inputs, shown: str) -> Design:
+    entry = file.entry
+    if inputs.findings:
+        return _refused(file, inputs, shown)
+    sizes = tuple((name, values.number(name, ("sizes", name))) for name in entry.sizes)
+    parts = resolve_parts(file, values)
+    fits = resolve_fits(file, values)
+    off_part = [
+        finding
+        for part in parts
+        for feature in part.features
+        for finding in feature_findings(
+            part.label,
+            feature,
+            (part.length, part.width, part.thickness),
+            file.source.where(("parts", part.name), part.name),
+            shown,
+        )
+    ]
+    return Design(
+        build_id=entry.id,
+        title=entry.title,
+        summary=entry.summary,
+        revision=entry.revision,
+        display=shown,
+        left_is=entry.show.left_is,
+        measured=inputs.measured,
+        choices=inputs.choices,
+        sizes=tuple((name, value) for name, value in sizes if isinstance(value, Length)),
+        materials=resolve_materials(file, values),
+        parts=parts,
+        joints=tuple(resolve_joint(file, values, name) for name in entry.joints),
+        fits=fits,
+        outline=resolve_outline(file, values, shown),
+        findings=(*off_part, *fit_findings(file, fits, shown)),
+    )
+
+
+def _refused(file: BuildFile, inputs: Inputs, shown: str) -> Design:
+    """A design that stops at its measurements: nothing is worked out from what cannot be."""
+    entry = file.entry
+    nothing = Outline((), (), (), (), (), ())
+    return Design(
+        entry.id, entry.title, entry.summary, entry.revision, shown, entry.show.left_is,
+        inputs.measured, inputs.choices, (), (), (), (), (), nothing, inputs.findings,
+    )  # fmt: skip

@@ -1,0 +1,207 @@
+"""Authored steps: their words with the plan's numbers put in, their order, waits and takings."""
+
+from __future__ import annotations
+
+import re
+
+from shopstep.design.build_file import BuildFile
+from shopstep.design.nearest import did_you_mean
+from shopstep.design.schema import CheckEntry, FastenerEntry, StepEntry
+from shopstep.design.values import Values
+from shopstep.design.yaml_source import Path
+from shopstep.model.plan import BuildFileError
+from shopstep.model.step import (
+    Check,
+    Fastener,
+    GlueRole,
+    Number,
+    Outline,
+    Scope,
+    Source,
+    StepKind,
+    Supply,
+    TakeRule,
+    WaitKind,
+    WaitRule,
+)
+from shopstep.units import Angle, Length, format_angle, format_length
+
+_HOLE = re.compile(r"\{([^{}]*)\}")
+
+
+def resolve_outline(build: BuildFile, values: Values, display: str) -> Outline:
+    """All authored steps in the order of the build file."""
+    entries = list(build.entry.steps.items())
+    kinds = tuple(_kind(build, values, step, entry, display) for step, entry in entries)
+    needs = tuple(_needs(build, entries, i) for i in range(len(entries)))
+    waits: list[WaitRule] = []
+    takes: list[TakeRule] = []
+    for step, entry in entries:
+        waits += _waits(build, step, entry)
+        takes += _takes(build, step, entry)
+    return Outline(kinds, needs, tuple(waits), tuple(takes), *_supplies(build))
+
+
+def _supplies(build: BuildFile) -> tuple[tuple[Supply, ...], tuple[Supply, ...]]:
+    glues = tuple(Supply(k, e.title, e.row) for k, e in build.entry.glues.items())
+    paints = tuple(Supply(k, e.title, e.row) for k, e in build.entry.paints.items())
+    return glues, paints
+
+
+def fill_words(values: Values, text: str, path: Path, display: str) -> str:
+    """The text with every ``{size}`` put in as the person reads it."""
+
+    def shown(match: re.Match[str]) -> str:
+        value = values.number(match.group(1), path)
+        if isinstance(value, Length):
+            return format_length(value, display)
+        return format_angle(value) if isinstance(value, Angle) else str(value)
+
+    filled = _HOLE.sub(shown, text)
+    if "{" in filled or "}" in filled:
+        raise BuildFileError(
+            f"a curly bracket in '{path[-1]}' has no partner", values.source.where(path)
+        )
+    return " ".join(filled.split())
+
+
+def _kind(build: BuildFile, values: Values, step: str, entry: StepEntry, display: str) -> StepKind:
+    path: Path = ("steps", step)
+    for part in entry.parts:
+        _known(build, path, "a part", part, build.entry.parts)
+    return StepKind(
+        id=step,
+        stage=step.split("/")[0],
+        title=entry.title,
+        text=fill_words(values, entry.text, (*path, "text"), display),
+        why=fill_words(values, entry.why, (*path, "why"), display),
+        numbers=tuple(
+            Number(label, values.number(text, (*path, "numbers", label)))
+            for label, text in entry.numbers.items()
+        ),
+        parts=tuple(entry.parts),
+        tool=entry.tool,
+        cautions=(),
+        fasteners=tuple(
+            _fastener(values, item, (*path, "fasteners", i))
+            for i, item in enumerate(entry.fasteners)
+        ),
+        checks=tuple(
+            _check(values, name, check, (*path, "checks", name), display)
+            for name, check in entry.checks.items()
+        ),
+        role=GlueRole(entry.role or "none"),
+        glue=_glue(build, path, entry),
+        scope=Scope(entry.scope),
+        source=Source.AUTHORED,
+        duration_s=max(1, round(entry.minutes * 60)),
+        picture=None,
+        line=build.source.line(path),
+    )
+
+
+def _known(build: BuildFile, path: Path, what: str, name: str, known: object) -> None:
+    names = list(known) if isinstance(known, dict) else []
+    if name not in names:
+        raise BuildFileError(
+            f"step '{path[1]}' names {what} '{name}' that is not there{did_you_mean(name, names)}",
+            build.source.where(path, str(path[1])),
+        )
+
+
+def _glue(build: BuildFile, path: Path, entry: StepEntry) -> str | None:
+    if entry.role is not None and entry.glue is None:
+        raise BuildFileError(
+            f"step '{path[1]}' spreads or closes glue, but names none; add 'glue:'",
+            build.source.where(path, str(path[1])),
+        )
+    if (entry.role == "close") is not (entry.closes is not None):
+        raise BuildFileError(
+            f"step '{path[1]}' needs both 'role: close' and 'closes: stage/step', or neither",
+            build.source.where(path, str(path[1])),
+        )
+    if entry.glue is not None:
+        _known(build, path, "a glue", entry.glue, build.entry.glues)
+    if entry.paint is not None:
+        _known(build, path, "a paint", entry.paint, build.entry.paints)
+    return entry.glue
+
+
+def _fastener(values: Values, entry: FastenerEntry, path: Path) -> Fastener:
+    return Fastener(
+        kind=entry.kind,
+        title=entry.title,
+        count=values.count(entry.count, (*path, "count")),
+        pilot=values.size(entry.pilot, (*path, "pilot")) if entry.pilot else None,
+        clearance=values.size(entry.clearance, (*path, "clearance")) if entry.clearance else None,
+    )
+
+
+def _check(values: Values, name: str, entry: CheckEntry, path: Path, display: str) -> Check:
+    return Check(
+        name=name,
+        text=fill_words(values, entry.text, path, display),
+        value=values.length(entry.value, (*path, "value")) if entry.value else None,
+        tolerance=values.length(entry.tolerance, (*path, "tolerance")),
+    )
+
+
+def _needs(build: BuildFile, entries: list[tuple[str, StepEntry]], index: int) -> tuple[str, ...]:
+    step, entry = entries[index]
+    path: Path = ("steps", step)
+    named = entry.needs
+    if named is None:
+        named = [entries[index - 1][0]] if index else []
+    extra = [after.step for after in entry.after] + ([entry.closes] if entry.closes else [])
+    for other in [*named, *extra]:
+        _known(build, path, "a step", other, build.entry.steps)
+    return tuple(dict.fromkeys([*named, *extra]))
+
+
+def _waits(build: BuildFile, step: str, entry: StepEntry) -> list[WaitRule]:
+    path: Path = ("steps", step)
+    rules = [
+        WaitRule(
+            WaitKind(after.wait),
+            after.step,
+            step,
+            _supply_of(build, path, after.step, after.wait),
+            _timer(build, after.step),
+        )
+        for after in entry.after
+    ]
+    if entry.closes is not None:
+        spread = build.entry.steps[entry.closes]
+        if spread.role != "spread" or spread.glue != entry.glue or entry.glue is None:
+            raise BuildFileError(
+                f"step '{step}' closes '{entry.closes}', which does not spread the same glue",
+                build.source.where((*path, "closes"), step),
+            )
+        rules.append(
+            WaitRule(WaitKind.OPEN, entry.closes, step, entry.glue, _timer(build, entry.closes))
+        )
+    return rules
+
+
+def _timer(build: BuildFile, step: str) -> str:
+    """The timer's name: the author's word, else what it waits for."""
+    entry = build.entry.steps[step]
+    return entry.timer or ("glue" if entry.glue else "paint")
+
+
+def _supply_of(build: BuildFile, path: Path, after: str, wait: str) -> str:
+    entry = build.entry.steps[after]
+    supply = entry.glue if wait in ("clamp", "cure") else entry.paint
+    if supply is None:
+        wanted = "glue" if wait in ("clamp", "cure") else "paint"
+        raise BuildFileError(
+            f"step '{path[1]}' waits ({wait}) for '{after}', which uses no {wanted}",
+            build.source.where(path, str(path[1])),
+        )
+    return supply
+
+
+def _takes(build: BuildFile, step: str, entry: StepEntry) -> list[TakeRule]:
+    for take in entry.takes:
+        _known(build, ("steps", step), "a step", take.until, build.entry.steps)
+    return [TakeRule(t.resource, t.amount, step, t.until) for t in entry.takes]

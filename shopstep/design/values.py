@@ -1,0 +1,120 @@
+"""All named values of a build, worked out on demand: who depends on whom is found by asking.
+
+A name that is asked for while it is being worked out is a cycle, and is reported with its whole
+ring. Imports ``model`` and ``units`` and this room's expressions.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+
+from shopstep.design.expression import ExpressionError, Value, kind_of, parse_expression
+from shopstep.design.nearest import did_you_mean
+from shopstep.design.yaml_source import Path, Source
+from shopstep.model.plan import BuildFileError
+from shopstep.units import Angle, Length
+
+
+@dataclass(slots=True)
+class Values:
+    """Names and how to get at them. ``define`` first, then ``length`` and its kin."""
+
+    source: Source
+    _recipes: dict[str, tuple[Callable[[], Value], Path]] = field(default_factory=dict)
+    _known: dict[str, Value] = field(default_factory=dict)
+    _asking: list[str] = field(default_factory=list)
+
+    def define(self, name: str, recipe: Callable[[], Value], path: Path) -> None:
+        """Name a value; a second value of the same name is an error of the build file."""
+        if name in self._recipes:
+            _, first = self._recipes[name]
+            raise BuildFileError(
+                f"the name '{name}' is used twice (first in line {self.source.line(first)})",
+                self.source.where(path, name),
+            )
+        self._recipes[name] = (recipe, path)
+
+    def define_text(self, name: str, text: str, path: Path) -> None:
+        """Name the value of an expression that stands in the file at ``path``."""
+        self.define(name, lambda: self.work_out(text, path), path)
+
+    def lookup(self, name: str) -> Value:
+        """The value of a name; ExpressionError where there is none, or where it is a cycle."""
+        if name in self._known:
+            return self._known[name]
+        if name not in self._recipes:
+            raise ExpressionError(f"'{name}' is not known{did_you_mean(name, self._recipes)}")
+        recipe, path = self._recipes[name]
+        if name in self._asking:
+            ring = [*self._asking[self._asking.index(name) :], name]
+            raise BuildFileError(
+                f"these sizes go round in a circle: {' → '.join(ring)}; give one of them a size",
+                self.source.where(path, name),
+            )
+        self._asking.append(name)
+        try:
+            value = recipe()
+        finally:
+            self._asking.pop()
+        self._known[name] = value
+        return value
+
+    def work_out(self, text: str, path: Path) -> Value:
+        """The value of an expression; BuildFileError names the line it stands in."""
+        try:
+            return parse_expression(text).value(self.lookup)
+        except (ExpressionError, RecursionError) as problem:
+            said = "too deeply nested" if isinstance(problem, RecursionError) else str(problem)
+            raise BuildFileError(
+                f"{_label(path)}: {said}", self.source.where(path, str(path[-1]))
+            ) from None
+
+    def length(self, text: str, path: Path) -> Length:
+        """The expression as a length."""
+        value = self.work_out(text, path)
+        if not isinstance(value, Length):
+            raise self._misfit(path, "a length", value)
+        return value
+
+    def size(self, text: str, path: Path) -> Length:
+        """The expression as a length of more than zero."""
+        value = self.length(text, path)
+        if value.nm <= 0:
+            raise BuildFileError(
+                f"{_label(path)} comes out as {value.in_inches:g} in; it must be more than 0",
+                self.source.where(path, str(path[-1])),
+            )
+        return value
+
+    def number(self, text: str, path: Path) -> Length | Angle | int:
+        """The expression as what a card can show: a length, an angle or a count."""
+        value = self.work_out(text, path)
+        if isinstance(value, (Length, Angle)):
+            return value
+        if isinstance(value, (bool, str)) or value.denominator != 1:
+            raise self._misfit(path, "a length, an angle or a whole number", value)
+        return int(value)
+
+    def count(self, text: str, path: Path) -> int:
+        """The expression as a whole number from 0 to 10,000."""
+        value = self.number(text, path)
+        if not isinstance(value, int):
+            raise self._misfit(path, "a whole number", value)
+        if not 0 <= value <= 10_000:
+            raise BuildFileError(
+                f"{_label(path)} is {value:,}; 0 to 10,000 is possible",
+                self.source.where(path, str(path[-1])),
+            )
+        return value
+
+    def _misfit(self, path: Path, wanted: str, value: Value | int) -> BuildFileError:
+        found = "a number" if isinstance(value, int) else kind_of(value)
+        return BuildFileError(
+            f"{_label(path)} must be {wanted}, and is {found}",
+            self.source.where(path, str(path[-1])),
+        )
+
+
+def _label(path: Path) -> str:
+    return "'" + ".".join(str(step) for step in path) + "'"

@@ -1,0 +1,158 @@
+"""The way of each part through the shop: blanks, operations in their order, setups.
+
+The table by kind of feature stands here. Imports ``shopstep.model``.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
+from typing import Any
+
+from shopstep.milling.bevels import cut_bevel
+from shopstep.milling.checks import check_hands, check_part
+from shopstep.milling.drafts import Draft
+from shopstep.milling.grooves import cut_groove, cut_notch
+from shopstep.milling.holes import drill_holes
+from shopstep.milling.setups import group_setups
+from shopstep.milling.sizing import is_short, make_blank, size_cuts
+from shopstep.model.material import Form, Material
+from shopstep.model.operation import Blank, Operation, Setup
+from shopstep.model.part import Part
+from shopstep.model.plan import Finding, Level, Where
+from shopstep.units import Length
+
+_BY_FEATURE: dict[str, Callable[[Part, Any, Length], Draft]] = {
+    "groove": cut_groove,
+    "bevel": cut_bevel,
+    "holes": drill_holes,
+    "notch": cut_notch,
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Milling:
+    """All the machine work of a batch."""
+
+    blanks: tuple[Blank, ...]
+    operations: tuple[Operation, ...]
+    """Part by part, in build order."""
+    setups: tuple[Setup, ...]
+    """In the order in which they are done."""
+    findings: tuple[Finding, ...]
+
+
+def plan_milling(
+    parts: tuple[Part, ...],
+    materials: tuple[Material, ...],
+    units: int,
+    kerf: Length,
+    display: str = "in",
+) -> Milling:
+    """Blanks, operations and setups for a batch of ``units``.
+
+    A part that cannot be cut gives a STOP finding and no operations.
+    """
+    known = {material.id: material for material in materials}
+    blanks: list[Blank] = []
+    operations: list[Operation] = []
+    findings = list(check_hands(parts))
+    for part in parts:
+        material = known.get(part.material)
+        found = (
+            check_part(part, material, kerf, display) if material else (_no_material(part, known),)
+        )
+        findings += found
+        if material and not any(finding.level is Level.STOP for finding in found):
+            blanks.append(make_blank(part, material, units))
+            operations += route_part(part, material, units, kerf)
+    setups = group_setups(tuple(operations))
+    return Milling(tuple(blanks), tuple(operations), setups, tuple(findings))
+
+
+def _no_material(part: Part, known: Iterable[str]) -> Finding:
+    return Finding(
+        Level.STOP,
+        "no_such_material",
+        f"the {part.label} is to be made of {part.material}, which the build does not list",
+        Where(name=part.name, line=part.line),
+        f"name one of: {', '.join(known)}",
+    )
+
+
+def route_part(part: Part, material: Material, units: int, kerf: Length) -> tuple[Operation, ...]:
+    """The operations of one part, each with those on the same part that must come before."""
+    sizing = size_cuts(part, material, kerf)
+    features = [_BY_FEATURE[feature.kind](part, feature, kerf) for feature in part.features]
+    on_stick = _cut_on_stick(part, material, features)
+    later = [draft for draft in features if draft not in on_stick]
+    first, last = sizing[:-1], sizing[-1]
+    ordered = (*first, *on_stick, last, *later)
+    return tuple(
+        _make_operation(part, draft, units, _needs(part, draft, sizing, on_stick, features))
+        for draft in ordered
+    )
+
+
+def _cut_on_stick(part: Part, material: Material, features: list[Draft]) -> list[Draft]:
+    """What is cut into the long stick: through cuts of a part too short to hold.
+
+    A bevel waits until after the crosscut if something that waits still leans on its faces.
+    """
+    if not is_short(part) or material.form is not Form.BOARD:
+        return []
+    leaning = [draft.leans_on for draft in features if not draft.on_stick]
+    return sorted(
+        (
+            draft
+            for draft in features
+            if draft.on_stick and not any(draft.spoils & faces for faces in leaning)
+        ),
+        key=lambda draft: draft.kind == "bevel_rip",
+    )
+
+
+def _needs(
+    part: Part,
+    draft: Draft,
+    sizing: tuple[Draft, ...],
+    on_stick: list[Draft],
+    features: list[Draft],
+) -> tuple[str, ...]:
+    if draft in sizing:
+        before = list(sizing[: sizing.index(draft)][-1:])
+        if draft is sizing[-1]:
+            before += on_stick
+    else:
+        before = [sizing[-2] if draft in on_stick else sizing[-1]]
+        before += [other for other in features if _comes_before(other, draft)]
+    return tuple(_operation_id(part, other) for other in before)
+
+
+def _comes_before(other: Draft, draft: Draft) -> bool:
+    """Whether ``draft`` is a bevel that takes away what ``other`` leans on; rips before ends."""
+    if not draft.spoils or other is draft:
+        return False
+    if other.spoils:
+        return draft.kind == "mitre" and other.kind == "bevel_rip"
+    return bool(other.leans_on & draft.spoils)
+
+
+def _operation_id(part: Part, draft: Draft) -> str:
+    hand = (part.hand.value,) if part.hand else ()
+    name = (draft.name,) if draft.name else ()
+    return "/".join((draft.kind, part.name, *hand, *name))
+
+
+def _make_operation(part: Part, draft: Draft, units: int, needs: tuple[str, ...]) -> Operation:
+    return Operation(
+        id=_operation_id(part, draft),
+        kind=draft.kind,
+        tool=draft.tool,
+        part=part.name,
+        hand=part.hand,
+        count=units * part.count_unit,
+        settings=draft.settings,
+        needs=needs,
+        note=draft.note,
+    )

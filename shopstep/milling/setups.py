@@ -1,0 +1,107 @@
+"""Setups: operations with equal settings share one, in an order that keeps all needs.
+
+Imports ``shopstep.model``.
+"""
+
+from __future__ import annotations
+
+from shopstep.milling.drafts import DRILL_PRESS, GUARD_OFF, SNIPS, TABLE_SAW
+from shopstep.model.operation import Operation, Setting, Setup
+from shopstep.units import Length
+
+Key = tuple[str, str, tuple[Setting, ...]]
+Group = list[Operation]
+
+_KIND_ORDER = (
+    "rip",
+    "rip_thin",
+    "crosscut",
+    "bevel_rip",
+    "mitre",
+    "groove",
+    "notch",
+    "drill",
+    "shear",
+)
+_TOOL_ORDER = (TABLE_SAW, DRILL_PRESS, SNIPS)
+
+
+def group_setups(operations: tuple[Operation, ...]) -> tuple[Setup, ...]:
+    """Setups in working order; a group is split only where needs would run in a circle."""
+    places = {operation.id: place for place, operation in enumerate(operations)}
+    groups: dict[Key, Group] = {}
+    for operation in operations:
+        key = (operation.kind, operation.tool, operation.settings)
+        groups.setdefault(key, []).append(operation)
+    setups: list[Setup] = []
+    done: set[str] = set()
+    while groups:
+        key, ready = _choose(groups, done, setups[-1] if setups else None, places)
+        left = [operation for operation in groups[key] if operation not in ready]
+        if left:
+            groups[key] = left
+        else:
+            del groups[key]
+        done |= {operation.id for operation in ready}
+        setups.append(_make_setup(key, ready, {setup.id for setup in setups}))
+    return tuple(setups)
+
+
+def _choose(
+    groups: dict[Key, Group], done: set[str], last: Setup | None, places: dict[str, int]
+) -> tuple[Key, Group]:
+    """The group to do next: a whole one if there is any, else the one with most ready."""
+    ready = {key: _ready(group, done) for key, group in groups.items()}
+    whole = [key for key, group in groups.items() if len(ready[key]) == len(group)]
+    if whole:
+        key = min(whole, key=lambda key: _rank(key, groups[key], last, places))
+    else:
+        key = max(groups, key=lambda key: (len(ready[key]), -places[groups[key][0].id]))
+    if not ready[key]:
+        names = ", ".join(sorted(operation.id for group in groups.values() for operation in group))
+        raise ValueError(f"operations need each other in a circle: {names}")
+    return key, ready[key]
+
+
+def _ready(group: Group, done: set[str]) -> Group:
+    """Operations whose needs are met; one in the same setup may stand before another."""
+    met = set(done)
+    ready: Group = []
+    for operation in group:
+        if met.issuperset(operation.needs):
+            ready.append(operation)
+            met.add(operation.id)
+    return ready
+
+
+def _rank(
+    key: Key, group: Group, last: Setup | None, places: dict[str, int]
+) -> tuple[bool, bool, bool, int, int, int]:
+    """Same kind, same tool, same guard; then the usual order, widest fence, build order."""
+    kind, tool, settings = key
+    fence = max((_fence_nm(setting) for setting in settings), default=0)
+    return (
+        last is not None and kind != last.kind,
+        tool != (last.tool if last else TABLE_SAW),
+        (kind in GUARD_OFF) != (last is not None and last.kind in GUARD_OFF),
+        _TOOL_ORDER.index(tool) * len(_KIND_ORDER) + _KIND_ORDER.index(kind),
+        -fence,
+        places[group[0].id],
+    )
+
+
+def _fence_nm(setting: Setting) -> int:
+    if setting.name == "fence" and isinstance(setting.value, Length):
+        return setting.value.nm
+    return 0
+
+
+def _make_setup(key: Key, operations: Group, taken: set[str]) -> Setup:
+    kind, tool, settings = key
+    base = f"{kind}/{operations[0].part}"
+    number = 2
+    setup_id = base
+    while setup_id in taken:
+        setup_id = f"{base}-{number}"
+        number += 1
+    return Setup(setup_id, kind, tool, settings, tuple(operation.id for operation in operations))

@@ -1,0 +1,38 @@
+"""How long machine work takes, about: minutes to set up and seconds a piece.
+
+Estimates for one careful person; common practice, no source. Imports ``shopstep.model``.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class Pace:
+    """An estimate: one row for each kind of work."""
+
+    setup_s: int
+    """Set, cut one in scrap, measure, correct."""
+    piece_s: int
+
+
+PACES = {
+    "rip": Pace(180, 30),
+    "rip_thin": Pace(300, 45),
+    "crosscut": Pace(120, 20),
+    "groove": Pace(600, 60),
+    "bevel_rip": Pace(360, 45),
+    "mitre": Pace(300, 40),
+    "notch": Pace(480, 120),
+    "drill": Pace(240, 60),
+    "shear": Pace(60, 180),
+    "guard": Pace(120, 0),
+    "mark": Pace(60, 20),
+}
+
+
+def estimate_s(kind: str, pieces: int) -> int:
+    """Hands-on seconds for one setup of that kind with so many pieces."""
+    pace = PACES[kind]
+    return pace.setup_s + pace.piece_s * pieces

@@ -1,0 +1,235 @@
+"""The only place that chains the rooms of the middle floor: PlanRequest → Plan, and revise.
+
+design → blanks → stock → operations → solids → conditions → safety → sequence.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+
+from shopstep.conditions.glues import find_glue
+from shopstep.conditions.limits import check_glue, check_paint
+from shopstep.conditions.paints import find_paint
+from shopstep.conditions.timing import adjust_glue, adjust_paint
+from shopstep.design.build_file import read_build_file, read_parent_id
+from shopstep.design.resolve import Design, resolve_design
+from shopstep.milling import Milling, derive_steps, plan_milling
+from shopstep.model.part import Part
+from shopstep.model.plan import (
+    BuildFileError,
+    BuildSummary,
+    BuildText,
+    Finding,
+    Level,
+    Plan,
+    PlanRefused,
+    PlanRequest,
+    Question,
+    Where,
+)
+from shopstep.model.step import Outline, Step, StepKind, Supply, WaitKind
+from shopstep.safety import Work, cautions_for
+from shopstep.sequence.expand import expand_outline
+from shopstep.sequence.schedule import schedule_steps
+from shopstep.solids import find_overlaps, overall_size
+from shopstep.stock import plan_stock
+from shopstep.stock.supplies import supply_lines
+
+MOST_UNITS = 200
+Times = dict[tuple[str, WaitKind], tuple[int, str]]
+
+
+@dataclass(frozen=True, slots=True)
+class _Air:
+    """Wait times of the build's own glues and paints in this air."""
+
+    times: Times
+    findings: tuple[Finding, ...]
+
+
+def make_plan(request: PlanRequest, fixed: Mapping[str, tuple[int, int]] | None = None) -> Plan:
+    """The plan for a request; the same request always gives the same plan.
+
+    ``fixed``: start and end (s) of steps that are done and keep their moments. Raises
+    BuildFileError for what cannot be read and PlanRefused where a finding says stop.
+    """
+    _check_units(request.units)
+    design = _design(request)
+    _refuse_on_stop(design.findings)
+    milling = plan_milling(design.parts, design.materials, request.units, request.shop.kerf)
+    stock = plan_stock(milling.blanks, design.materials, request.rack, request.shop.kerf)
+    air = _read_air(request, design.outline)
+    findings = (
+        *design.findings,
+        *milling.findings,
+        *stock.findings,
+        *find_overlaps(design.parts, design.joints),
+        *air.findings,
+    )
+    _refuse_on_stop(findings)
+    kinds, steps = derive_steps(milling, design.parts, request.units, design.display)
+    expanded = expand_outline(
+        design.outline, request.units, air.times, _cut_before(design.outline, milling, steps)
+    )
+    schedule = schedule_steps(
+        (*steps, *expanded.steps),
+        expanded.waits,
+        expanded.holds,
+        request.shop,
+        request.begin_s,
+        dict(fixed or {}),
+    )
+    findings = (*findings, *schedule.findings)
+    _refuse_on_stop(findings)
+    return Plan(
+        build_id=design.build_id,
+        build_title=design.title,
+        revision=design.revision,
+        display=design.display,
+        units=request.units,
+        measured=design.measured,
+        choices=design.choices,
+        sizes=design.sizes,
+        overall=overall_size(design.parts),
+        materials=design.materials,
+        parts=design.parts,
+        joints=design.joints,
+        operations=milling.operations,
+        setups=milling.setups,
+        stock=stock.pieces,
+        buy=(*stock.buy, *supply_lines(design.outline, request.units)),
+        kinds=tuple(_with_cautions(kind, design.parts) for kind in (*kinds, *design.outline.kinds)),
+        steps=schedule.steps,
+        waits=expanded.waits,
+        holds=expanded.holds,
+        fits=design.fits,
+        findings=findings,
+        begin_s=request.begin_s,
+        zone=request.shop.calendar.zone,
+        conditions=request.conditions,
+        left_is=design.left_is,
+    )
+
+
+def check_build(request: PlanRequest) -> tuple[Finding, ...]:
+    """Every finding for a request, stops included; BuildFileError for what cannot be read."""
+    try:
+        return make_plan(request).findings
+    except PlanRefused as refused:
+        return refused.findings
+
+
+def describe_build(build: BuildText, parents: tuple[BuildText, ...], place: str) -> BuildSummary:
+    """What the shelf shows of a build; BuildFileError where it cannot be read."""
+    entry = read_build_file(build, parents).entry
+    measurements = [
+        Question(name, m.prompt, m.usual, f"{m.least} to {m.most}")
+        for name, m in entry.measurements.items()
+    ]
+    choices = [
+        Question(name, c.prompt, c.usual, " or ".join(c.options))
+        for name, c in entry.choices.items()
+    ]
+    asks = (*measurements, *choices)
+    return BuildSummary(entry.id, entry.title, entry.summary, entry.revision, place, asks)
+
+
+def parent_of(build: BuildText) -> str | None:
+    """The id of the build that this one changes, or None."""
+    return read_parent_id(build)
+
+
+def revise(request: PlanRequest, plan: Plan, finished: frozenset[str], begin_s: int) -> Plan:
+    """A plan for what is left, from ``begin_s`` on; finished steps keep their moments."""
+    fixed = {step.id: (step.start_s, step.end_s) for step in plan.steps if step.id in finished}
+    return make_plan(replace(request, begin_s=begin_s), fixed)
+
+
+def _check_units(units: int) -> None:
+    if not 1 <= units <= MOST_UNITS:
+        raise BuildFileError(
+            f"a batch of {units:,} units cannot be planned; 1 to {MOST_UNITS} is possible",
+            Where("--units", 0, "units"),
+        )
+
+
+def _design(request: PlanRequest) -> Design:
+    return resolve_design(request.build, request.parents, request.settings, request.display)
+
+
+def _refuse_on_stop(findings: tuple[Finding, ...]) -> None:
+    if any(finding.level is Level.STOP for finding in findings):
+        raise PlanRefused(findings)
+
+
+def _read_air(request: PlanRequest, outline: Outline) -> _Air:
+    times: Times = {}
+    findings: list[Finding] = []
+    for supply in outline.glues:
+        findings += _glue_times(supply, request, times)
+    for supply in outline.paints:
+        findings += _paint_times(supply, request, times)
+    return _Air(times, tuple(dict.fromkeys(findings)))
+
+
+def _glue_times(supply: Supply, request: PlanRequest, times: Times) -> tuple[Finding, ...]:
+    try:
+        glue = find_glue(supply.row)
+    except ValueError as problem:
+        raise BuildFileError(str(problem), Where(request.build.name, 0, supply.id)) from None
+    found = adjust_glue(glue, request.conditions)
+    times[(supply.id, WaitKind.OPEN)] = (found.open_s, found.source)
+    times[(supply.id, WaitKind.CLAMP)] = (found.clamp_s, found.source)
+    times[(supply.id, WaitKind.CURE)] = (found.handle_s, found.source)
+    return check_glue(glue, request.conditions)
+
+
+def _paint_times(supply: Supply, request: PlanRequest, times: Times) -> tuple[Finding, ...]:
+    try:
+        paint = find_paint(supply.row)
+    except ValueError as problem:
+        raise BuildFileError(str(problem), Where(request.build.name, 0, supply.id)) from None
+    found = adjust_paint(paint, request.conditions)
+    times[(supply.id, WaitKind.TOUCH)] = (found.touch_s, found.source)
+    times[(supply.id, WaitKind.RECOAT)] = (found.recoat_s, found.source)
+    times[(supply.id, WaitKind.DRY_THROUGH)] = (found.through_s, found.source)
+    return check_paint(paint, request.conditions)
+
+
+def _cut_before(
+    outline: Outline, milling: Milling, steps: tuple[Step, ...]
+) -> dict[str, tuple[str, ...]]:
+    """For each authored step, the milling steps that make the parts in hand."""
+    part_of = {operation.id: operation.part for operation in milling.operations}
+    known = {step.id for step in steps}
+    cut: dict[str, list[str]] = {}
+    for setup in milling.setups:
+        for part in {part_of[operation] for operation in setup.operations}:
+            cut.setdefault(part, []).append(f"all/{setup.id}")
+    return {
+        kind.id: tuple(
+            dict.fromkeys(s for part in kind.parts for s in cut.get(part, []) if s in known)
+        )
+        for kind in outline.kinds
+    }
+
+
+def _with_cautions(kind: StepKind, parts: tuple[Part, ...]) -> StepKind:
+    """The step kind with the safety cards for its tool and for the parts in hand."""
+    try:
+        cautions = cautions_for(kind.tool, kind.stage, _work(kind, parts))
+    except ValueError as problem:
+        raise BuildFileError(
+            f"step '{kind.id}': {problem}", Where("", kind.line, kind.id)
+        ) from None
+    return replace(kind, cautions=cautions)
+
+
+def _work(kind: StepKind, parts: tuple[Part, ...]) -> Work:
+    held = [part for part in parts if part.name in kind.parts]
+    return Work(
+        shortest=min((part.length for part in held), default=None),
+        narrowest=min((part.width for part in held), default=None),
+        thinnest=min((part.thickness for part in held), default=None),
+    )

@@ -1,0 +1,225 @@
+"""State, plan and time to the one card that every face shows.
+
+Imports ``model``, ``session`` and the words of this room; reads no clock and no file.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from shopstep.model.plan import Plan
+from shopstep.model.step import GlueRole, Step, StepKind, WaitKind
+from shopstep.present.card import CardAction, CardCheck, CardMode, CardTimer, StepCard
+from shopstep.present.facts import (
+    headline_of,
+    pencil_mark,
+    show_caution,
+    show_checks,
+    show_fastener,
+    show_number,
+    show_parts,
+    unit_words,
+)
+from shopstep.session.flow import current_step, index_plan, is_complete, next_moment
+from shopstep.session.state import State
+from shopstep.session.timers import local_clock, running_timers
+
+MOST_ACTIONS = 5
+MOST_NAMES = 3
+"""Timers named in one sentence; the timer band shows them all."""
+_LABELS = {
+    "measure": "Measure",
+    "start": "Start spreading",
+    "done": "Done",
+    "accept": "Keep as it is",
+    "ack": "Understood",
+    "resume": "Resume",
+    "back": "Back",
+    "hold": "Hold",
+    "why": "Why",
+    "more": "More",
+}
+
+
+def card_for(state: State, plan: Plan, now_s: int, notice: str = "") -> StepCard:
+    """The card at ``now_s`` (seconds since 1970 UTC); ``notice`` is one line about now."""
+    card = replace(_empty_card(state, plan), notice=notice)
+    if is_complete(state, plan):
+        return _complete_card(card, state, plan, now_s)
+    step = current_step(state, plan, now_s)
+    if state.held_since is not None:
+        return _held_card(card, state, plan, step, now_s)
+    if step is None:
+        return _waiting_card(card, state, plan, now_s)
+    return _step_card(card, state, plan, step, now_s)
+
+
+def _empty_card(state: State, plan: Plan) -> StepCard:
+    """What every mode shows alike: version, counts and timers."""
+    return StepCard(
+        version=state.version,
+        plan_number=state.plan_number,
+        mode=CardMode.STEP,
+        step_id="",
+        unit="",
+        mark="",
+        headline="",
+        numbers=(),
+        sentence="",
+        why="",
+        picture=None,
+        parts=(),
+        fasteners=(),
+        cautions=(),
+        checks=(),
+        actions=(),
+        timers=_show_timers(state, plan),
+        hearing="off",
+        notice="",
+        done_count=sum(1 for step in plan.steps if step.id in state.finished),
+        total_count=len(plan.steps),
+        following="",
+    )
+
+
+def _show_timers(state: State, plan: Plan) -> tuple[CardTimer, ...]:
+    return tuple(
+        CardTimer(
+            name=timer.wait.title,
+            kind=timer.wait.kind.value,
+            started_s=timer.started_s,
+            due_s=timer.due_s,
+            is_most=timer.wait.kind is WaitKind.OPEN,
+            step=timer.wait.before,
+        )
+        for timer in running_timers(state, plan)
+    )
+
+
+def _step_card(card: StepCard, state: State, plan: Plan, step: Step, now_s: int) -> StepCard:
+    kind = index_plan(plan).kind_of(step)
+    checks = show_checks(state, plan, step, kind, now_s)
+    asks_first = _has_open_caution(state, step, kind)
+    return replace(
+        card,
+        mode=CardMode.CAUTION if asks_first else CardMode.STEP,
+        step_id=step.id,
+        unit=unit_words(step, plan),
+        mark=pencil_mark(plan, step, kind),
+        headline=kind.title,
+        numbers=tuple(show_number(number, plan.display) for number in kind.numbers),
+        sentence=kind.text,
+        why=kind.why,
+        picture=kind.picture,
+        parts=show_parts(plan, kind),
+        fasteners=tuple(show_fastener(each, plan.display) for each in kind.fasteners),
+        cautions=tuple(show_caution(caution) for caution in kind.cautions),
+        checks=checks,
+        actions=_caution_actions() if asks_first else _step_actions(state, step, kind, checks),
+        following=_following(state, plan, step),
+    )
+
+
+def _has_open_caution(state: State, step: Step, kind: StepKind) -> bool:
+    return step.id not in state.acknowledged and any(c.must_ack for c in kind.cautions)
+
+
+def _caution_actions() -> tuple[CardAction, ...]:
+    return _actions(["ack", "back", "hold", "why"])
+
+
+def _step_actions(
+    state: State, step: Step, kind: StepKind, checks: tuple[CardCheck, ...]
+) -> tuple[CardAction, ...]:
+    """In a fixed order, so that an action keeps its place from step to step."""
+    wanted = {
+        "measure": any(_is_open(check) for check in checks),
+        "start": kind.role is GlueRole.SPREAD and step.id not in state.spread,
+        "done": True,
+        "accept": any(check.measured and _is_unsettled(check) for check in checks),
+        "back": True,
+        "hold": True,
+        "why": True,
+    }
+    return _actions([name for name, is_wanted in wanted.items() if is_wanted])
+
+
+def _is_unsettled(check: CardCheck) -> bool:
+    return not check.within and not check.accepted
+
+
+def _is_open(check: CardCheck) -> bool:
+    """Whether a number has still to be read, or read again after it was put right."""
+    return check.expected_nm is not None and _is_unsettled(check)
+
+
+def _actions(names: list[str]) -> tuple[CardAction, ...]:
+    kept = [*names[: MOST_ACTIONS - 1], "more"]
+    return tuple(CardAction(name, _LABELS[name]) for name in kept)
+
+
+def _following(state: State, plan: Plan, step: Step) -> str:
+    """Headline of the next open step in plan order; from the front again after the last."""
+    place = plan.steps.index(step)
+    for other in plan.steps[place + 1 :] + plan.steps[:place]:
+        if other.id not in state.finished:
+            return headline_of(other, index_plan(plan).kind_of(other))
+    return ""
+
+
+def _held_card(card: StepCard, state: State, plan: Plan, step: Step | None, now_s: int) -> StepCard:
+    since = _past_clock(state.held_since or now_s, now_s, plan.zone)
+    reason = f": {state.held_reason}" if state.held_reason else ""
+    headline = headline_of(step, index_plan(plan).kind_of(step)) if step else ""
+    return replace(
+        card,
+        mode=CardMode.HELD,
+        step_id=step.id if step else "",
+        unit=unit_words(step, plan) if step else "",
+        headline="On hold",
+        sentence=f"On hold since {since}{reason}. All is kept; resume when you are ready.",
+        actions=(CardAction("resume", _LABELS["resume"]),),
+        following=headline,
+    )
+
+
+def _waiting_card(card: StepCard, state: State, plan: Plan, now_s: int) -> StepCard:
+    until_s = next_moment(state, plan, now_s)
+    first = next((step for step in plan.steps if step.id not in state.finished), plan.steps[0])
+    headline, sentence = "Nothing can be done now", "The steps that are left wait for each other."
+    if until_s is not None:
+        headline = f"Nothing can be done before {local_clock(until_s, now_s, plan.zone)}"
+        sentence = f"{_waited_for(card, until_s)} Leave the bench if you like: all is kept."
+        first = current_step(state, plan, until_s) or first
+    return replace(
+        card,
+        mode=CardMode.WAITING,
+        headline=headline,
+        sentence=sentence,
+        actions=_actions(["back", "hold"]),
+        following=headline_of(first, index_plan(plan).kind_of(first)),
+    )
+
+
+def _waited_for(card: StepCard, until_s: int) -> str:
+    names = [t.name for t in card.timers if not t.is_most and t.due_s == until_s]
+    more = f" and {len(names) - MOST_NAMES} more" if len(names) > MOST_NAMES else ""
+    return f"This waits: {'; '.join(names[:MOST_NAMES])}{more}."
+
+
+def _past_clock(at_s: int, now_s: int, zone: str) -> str:
+    """A moment that is past, at the minute begun: it must not read as still to come."""
+    return local_clock(at_s // 60 * 60, now_s, zone)
+
+
+def _complete_card(card: StepCard, state: State, plan: Plan, now_s: int) -> StepCard:
+    count = "1 unit" if plan.units == 1 else f"{plan.units} units"
+    ended_s = state.completed_s or max(state.finished.values(), default=now_s)
+    return replace(
+        card,
+        mode=CardMode.COMPLETE,
+        headline="Complete",
+        sentence=f"{plan.build_title}, {count}: the last of {len(plan.steps)} steps was done at "
+        f"{_past_clock(ended_s, now_s, plan.zone)}.",
+        actions=_actions(["back"]),
+    )

@@ -1,0 +1,269 @@
+"""The plan as a JSON document for other programs. Stable: a change of shape changes ``version``.
+
+A *length* is ``{"nm": 365125000, "text": "14 3/8 in"}``: exact nanometres, and the words in the
+plan's display unit. An *angle* is ``{"microdeg": 15000000, "text": "15°"}``. Moments are ISO 8601
+in UTC, seconds are whole numbers. What is not there is null or an empty list, never left out.
+
+``plan_document``, version 1::
+
+    version       1
+    build         {id, title, revision, left_is}    left_is: which side is left, in words
+    units         how many copies
+    display       "in" or "mm"
+    conditions    {temperature_c, humidity_percent}     air that the times were worked out for
+    measurements  [{name, prompt, value: length, usual}]    usual: nobody measured it
+    choices       {name: chosen}
+    sizes         {name: length}
+    overall       {length, width, height}   lengths: front to back, left to right, bottom to top
+    parts         [{name, title, hand, count: {unit, batch}, material, length, width, thickness,
+                    features, why}]
+                  hand: "left", "right" or null; both hands of a part share its name
+      features    [{kind, name, face, …}]   all else by kind, lengths and angles as above:
+                  groove  reference, offset, width, depth, stop_start, stop_end
+                  bevel   edge, back, drop, angle
+                  holes   reference, offset, diameter, count, pitch
+                  notch   reference, width, height
+    joints        [{name, kind, member, into, glue, depth, play, ease, clear, span, ends}]
+    operations    [{id, kind, tool, part, hand, count, settings, needs, note}]
+    setups        [{id, kind, tool, settings, operations}]
+      settings    [{name, value}]           value: length or angle
+    stock         [{id, material, from_rack, length, width, kerf, cuts}]
+      cuts        [{part, hand, at_length, at_width, length, width}]
+    buy           [{item, quantity, unit, text}]
+    steps         [{id, kind, stage, scope, unit, title, text, why, source, tool, needs,
+                    duration_s, numbers, parts, limits, cautions, fasteners, checks}]
+                  scope: "unit" or "batch" (then unit is null); source: "authored", "derived"
+      numbers     [{label, value, text}]    value: length, angle or a whole number
+      limits      [{kind, bound, seconds, role, other, title, source}]
+                  kind: open, clamp, cure, touch, recoat, dry_through; bound: "most" or "least"
+                  role "before": this step is limited, it comes after the step ``other``
+                  role "after": this step starts the limit for the step ``other``
+                  most: from the start of the first to the end of the second;
+                  least: from the end of the first to the start of the second
+      cautions    [{id, signal, harm, avoid, hand, done, source, must_ack}]
+      fasteners   [{kind, title, count, pilot, clearance}]    lengths or null; for one unit
+      checks      [{name, text, value, tolerance}]    value null: a yes-or-no check
+    schedule      [{step, start, end}]      in the order of starting
+    evenings      [{date, start, end, hands_on_s, steps}]    date: local day; steps: ids
+    fits          [{name, level, value, range, ok, source, text}]
+      range       {least, most}             lengths or null
+    findings      as in findings_document
+
+``findings_document``, version 1::
+
+    version       1
+    findings      [{level, rule, where, text, remedy}]      level: "stop", "warn", "note"
+      where       {file, line, name}        name: of the part, step or measurement; null: none
+
+Imports ``model`` and the words of this room.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from shopstep.model.operation import Operation, Setting, Setup
+from shopstep.model.part import Part
+from shopstep.model.plan import Finding, Fit, Plan
+from shopstep.model.stock import StockPiece
+from shopstep.present.document_steps import step_entries
+from shopstep.present.document_values import (
+    feature_entry,
+    length_entry,
+    optional_length,
+    value_entry,
+)
+from shopstep.present.evenings import plan_evenings
+from shopstep.present.moments import utc_text
+
+VERSION = 1
+
+
+def plan_document(plan: Plan) -> dict[str, object]:
+    """The whole plan as JSON values, in the shape that the module's docstring gives."""
+    return _head(plan) | _things(plan) | _work(plan)
+
+
+def _head(plan: Plan) -> dict[str, object]:
+    return {
+        "version": VERSION,
+        "build": {
+            "id": plan.build_id,
+            "title": plan.build_title,
+            "revision": plan.revision,
+            "left_is": plan.left_is,
+        },
+        "units": plan.units,
+        "display": plan.display,
+        "conditions": {
+            "temperature_c": plan.conditions.temperature_c,
+            "humidity_percent": plan.conditions.humidity_percent,
+        },
+        "measurements": [
+            {
+                "name": measured.name,
+                "prompt": measured.prompt,
+                "value": length_entry(measured.value, plan.display),
+                "usual": measured.usual,
+            }
+            for measured in plan.measured
+        ],
+        "choices": dict(plan.choices),
+        "sizes": {name: length_entry(size, plan.display) for name, size in plan.sizes},
+        "overall": {
+            name: length_entry(size, plan.display)
+            for name, size in zip(("length", "width", "height"), plan.overall, strict=True)
+        },
+    }
+
+
+def _things(plan: Plan) -> dict[str, object]:
+    return {
+        "parts": [_part_entry(part, plan) for part in plan.parts],
+        "joints": [
+            {
+                "name": joint.name,
+                "kind": joint.kind,
+                "member": joint.member,
+                "into": joint.into,
+                "glue": joint.glue,
+                "depth": length_entry(joint.depth, plan.display),
+                "play": length_entry(joint.play, plan.display),
+                "ease": length_entry(joint.ease, plan.display),
+                "clear": length_entry(joint.clear, plan.display),
+                "span": length_entry(joint.span, plan.display),
+                "ends": joint.ends,
+            }
+            for joint in plan.joints
+        ],
+        "operations": [_operation_entry(operation, plan) for operation in plan.operations],
+        "setups": [_setup_entry(setup, plan) for setup in plan.setups],
+        "stock": [_stock_entry(piece, plan) for piece in plan.stock],
+        "buy": [
+            {"item": b.item, "quantity": b.quantity, "unit": b.unit, "text": b.text}
+            for b in plan.buy
+        ],
+    }
+
+
+def _work(plan: Plan) -> dict[str, object]:
+    return {
+        "steps": step_entries(plan),
+        "schedule": [
+            {"step": step.id, "start": utc_text(step.start_s), "end": utc_text(step.end_s)}
+            for step in sorted(plan.steps, key=lambda step: step.start_s)
+            if step.start_s
+        ],
+        "evenings": [
+            {
+                "date": evening.day.isoformat(),
+                "start": utc_text(evening.start_s),
+                "end": utc_text(evening.end_s),
+                "hands_on_s": evening.hands_on_s,
+                "steps": [step.id for step in evening.steps],
+            }
+            for evening in plan_evenings(plan)
+        ],
+        "fits": [_fit_entry(fit, plan.display) for fit in plan.fits],
+        "findings": [_finding_entry(finding) for finding in plan.findings],
+    }
+
+
+def _part_entry(part: Part, plan: Plan) -> dict[str, object]:
+    return {
+        "name": part.name,
+        "title": part.title,
+        "hand": part.hand.value if part.hand else None,
+        "count": {"unit": part.count_unit, "batch": part.count_unit * plan.units},
+        "material": part.material,
+        "length": length_entry(part.length, plan.display),
+        "width": length_entry(part.width, plan.display),
+        "thickness": length_entry(part.thickness, plan.display),
+        "features": [feature_entry(feature, plan.display) for feature in part.features],
+        "why": part.why,
+    }
+
+
+def _operation_entry(operation: Operation, plan: Plan) -> dict[str, object]:
+    return {
+        "id": operation.id,
+        "kind": operation.kind,
+        "tool": operation.tool,
+        "part": operation.part,
+        "hand": operation.hand.value if operation.hand else None,
+        "count": operation.count,
+        "settings": _setting_entries(operation.settings, plan.display),
+        "needs": list(operation.needs),
+        "note": operation.note,
+    }
+
+
+def _setup_entry(setup: Setup, plan: Plan) -> dict[str, object]:
+    return {
+        "id": setup.id,
+        "kind": setup.kind,
+        "tool": setup.tool,
+        "settings": _setting_entries(setup.settings, plan.display),
+        "operations": list(setup.operations),
+    }
+
+
+def _setting_entries(settings: tuple[Setting, ...], display: str) -> list[dict[str, object]]:
+    return [{"name": each.name, "value": value_entry(each.value, display)} for each in settings]
+
+
+def _stock_entry(piece: StockPiece, plan: Plan) -> dict[str, object]:
+    return {
+        "id": piece.id,
+        "material": piece.material,
+        "from_rack": piece.from_rack,
+        "length": length_entry(piece.length, plan.display),
+        "width": length_entry(piece.width, plan.display),
+        "kerf": length_entry(piece.kerf, plan.display),
+        "cuts": [
+            {
+                "part": cut.part,
+                "hand": cut.hand.value if cut.hand else None,
+                "at_length": length_entry(cut.at_length, plan.display),
+                "at_width": length_entry(cut.at_width, plan.display),
+                "length": length_entry(cut.length, plan.display),
+                "width": length_entry(cut.width, plan.display),
+            }
+            for cut in piece.cuts
+        ],
+    }
+
+
+def _fit_entry(fit: Fit, display: str) -> dict[str, object]:
+    return {
+        "name": fit.name,
+        "level": fit.level,
+        "value": length_entry(fit.value, display),
+        "range": {
+            "least": optional_length(fit.least, display),
+            "most": optional_length(fit.most, display),
+        },
+        "ok": fit.ok,
+        "source": fit.source,
+        "text": fit.text,
+    }
+
+
+def findings_document(findings: Iterable[Finding]) -> dict[str, object]:
+    """What is wrong or worth knowing as JSON values, also where there is no plan."""
+    return {"version": VERSION, "findings": [_finding_entry(each) for each in findings]}
+
+
+def _finding_entry(finding: Finding) -> dict[str, object]:
+    where = finding.where
+    return {
+        "level": finding.level.value,
+        "rule": finding.rule,
+        "where": {
+            "file": where.file or None,
+            "line": where.line or None,
+            "name": where.name or None,
+        },
+        "text": finding.text,
+        "remedy": finding.remedy,
+    }

@@ -1,0 +1,132 @@
+"""The facts of one step as a card shows them: numbers, fasteners, checks, cautions, parts, mark.
+
+Imports ``model``, ``session`` and the words of this room.
+"""
+
+from __future__ import annotations
+
+from shopstep.model.part import Hand, Part
+from shopstep.model.plan import Plan
+from shopstep.model.step import Caution, Check, Fastener, GlueRole, Number, Step, StepKind
+from shopstep.present.card import CardCaution, CardCheck, CardNumber
+from shopstep.present.spoken import say_value
+from shopstep.session.evolve import OPEN_TIME
+from shopstep.session.flow import open_joints
+from shopstep.session.state import State
+from shopstep.units import Angle, Length, format_angle, format_length, format_span
+
+
+def value_text(value: Length | Angle | int, display: str) -> str:
+    """A number of a step as printed: "3 1/2 in", "15°", "4"."""
+    if isinstance(value, Length):
+        return format_length(value, display)
+    return format_angle(value) if isinstance(value, Angle) else str(value)
+
+
+def show_number(number: Number, display: str) -> CardNumber:
+    """One number as printed and as said."""
+    text = value_text(number.value, display)
+    return CardNumber(number.label, text, say_value(number.value, display))
+
+
+def show_fastener(fastener: Fastener, display: str) -> str:
+    """Fasteners of one unit: "4 × #6 × 1 1/4 in screw, pilot 3/32 in, clearance 9/64 in"."""
+    text = f"{fastener.count} × {fastener.title}"
+    if fastener.pilot is not None:
+        text += f", pilot {format_length(fastener.pilot, display)}"
+    if fastener.clearance is not None:
+        text += f", clearance {format_length(fastener.clearance, display)}"
+    return text
+
+
+def show_caution(caution: Caution) -> CardCaution:
+    """One caution with all its words."""
+    return CardCaution(
+        id=caution.id,
+        signal=caution.signal,
+        harm=caution.harm,
+        avoid=caution.avoid,
+        hand=caution.hand,
+        done=caution.done,
+        source=caution.source,
+        must_ack=caution.must_ack,
+    )
+
+
+def show_checks(
+    state: State, plan: Plan, step: Step, kind: StepKind, now_s: int
+) -> tuple[CardCheck, ...]:
+    """The checks of a step with what was read; a joint open for too long comes first."""
+    shown = tuple(_show_check(check, state, step.id, plan.display) for check in kind.checks)
+    if kind.role is GlueRole.CLOSE:
+        return _show_late_joint(state, plan, step, now_s) + shown
+    return shown
+
+
+def _show_check(check: Check, state: State, step_id: str, display: str) -> CardCheck:
+    key = (step_id, check.name)
+    reading = state.readings.get(key)
+    asks = check.value is not None
+    return CardCheck(
+        name=check.name,
+        text=check.text,
+        expected=format_length(check.value, display) if check.value is not None else "",
+        expected_nm=check.value.nm if check.value is not None else None,
+        tolerance=f"± {format_length(check.tolerance, display)}" if asks else "",
+        measured=format_length(Length(reading.nm), display) if reading else "",
+        within=reading.within if reading else not asks,
+        accepted=key in state.accepted,
+    )
+
+
+def _show_late_joint(state: State, plan: Plan, step: Step, now_s: int) -> tuple[CardCheck, ...]:
+    for timer in open_joints(state, plan):
+        if timer.wait.before == step.id and now_s > timer.due_s:
+            late = CardCheck(
+                name=OPEN_TIME,
+                text="how long the glue has been open",
+                expected=f"at most {format_span(timer.wait.seconds)}",
+                expected_nm=None,
+                tolerance="",
+                measured=format_span(now_s - timer.started_s),
+                within=False,
+                accepted=(step.id, OPEN_TIME) in state.accepted,
+            )
+            return (late,)
+    return ()
+
+
+def parts_in_hand(plan: Plan, kind: StepKind) -> dict[str, tuple[Part, ...]]:
+    """The parts of a step by name; handed ones twice; a name without a part stays empty."""
+    return {name: tuple(part for part in plan.parts if part.name == name) for name in kind.parts}
+
+
+def show_parts(plan: Plan, kind: StepKind) -> tuple[str, ...]:
+    """What is in hand: "left and right side rail", "panel"."""
+    return tuple(_show_part(name, parts) for name, parts in parts_in_hand(plan, kind).items())
+
+
+def _show_part(name: str, parts: tuple[Part, ...]) -> str:
+    if not parts:
+        return name
+    hands = [hand for hand in (Hand.LEFT, Hand.RIGHT) if any(p.hand is hand for p in parts)]
+    return " ".join([" and ".join(hands), parts[0].title]).strip()
+
+
+def pencil_mark(plan: Plan, step: Step, kind: StepKind) -> str:
+    """What is written on the wood: "2", or "2 L, 2 R" on handed parts; empty for the batch."""
+    if step.unit is None:
+        return ""
+    hands = {part.hand for parts in parts_in_hand(plan, kind).values() for part in parts}
+    letters = [letter for hand, letter in ((Hand.LEFT, "L"), (Hand.RIGHT, "R")) if hand in hands]
+    return ", ".join(f"{step.unit} {letter}" for letter in letters) or str(step.unit)
+
+
+def unit_words(step: Step, plan: Plan) -> str:
+    """Whose turn it is: "unit 2 of 2", or "whole batch"."""
+    return "whole batch" if step.unit is None else f"unit {step.unit} of {plan.units}"
+
+
+def headline_of(step: Step, kind: StepKind) -> str:
+    """A step's headline with its unit: "Spread glue (unit 2)"."""
+    return kind.title if step.unit is None else f"{kind.title} (unit {step.unit})"

@@ -1,0 +1,102 @@
+"""The card as plain lines: for screen readers, pipes and terminals without a screen.
+
+Short lines, no drawing characters, nothing told by place or colour. Imports the words of this
+room only.
+"""
+
+from __future__ import annotations
+
+from shopstep.present.card import CardCaution, CardCheck, CardMode, StepCard
+from shopstep.present.columns import fold_text
+from shopstep.present.moments import timer_words
+from shopstep.present.phrases import COMMAND_USAGE, is_outside
+
+__all__ = ["MANUAL_FIRST", "card_lines", "check_words", "timer_words", "wrap_lines"]
+
+MANUAL_FIRST = "The tool's manual, local rules and trained people come first."
+"""Stands under every caution that has to be answered."""
+MOST_TIMERS = 6
+"""Timers read out line by line; a listener keeps no more in mind."""
+
+
+def card_lines(card: StepCard, now_s: int, zone: str, width: int = 78) -> list[str]:
+    """The card in lines of at most ``width`` characters; ``zone`` is an IANA name.
+
+    Cautions stand first, the words that can be said now stand last.
+    """
+    lines = [line for caution in card.cautions for line in _caution_lines(caution, card.mode)]
+    lines.append(MANUAL_FIRST if card.mode is CardMode.CAUTION else "")
+    lines += [_place_line(card), card.headline]
+    lines += [f"{number.label}: {number.text}" for number in card.numbers]
+    lines.append(card.sentence)
+    lines += _hand_lines(card)
+    lines += [f"Check {check_words(check)}" for check in card.checks]
+    lines += _timer_lines(card, now_s, zone)
+    lines.append(f"Now: {card.notice}" if card.notice else "")
+    lines.append(f"Then: {card.following}" if card.following else "")
+    lines.append(_action_line(card))
+    return wrap_lines(lines, width)
+
+
+def wrap_lines(lines: list[str], width: int) -> list[str]:
+    """The lines that say something, each folded to ``width``, breaking between words."""
+    return [part for line in lines for part in fold_text(line, width)]
+
+
+def _caution_lines(caution: CardCaution, mode: CardMode) -> list[str]:
+    if mode is not CardMode.CAUTION:
+        return [f"{caution.signal}: {caution.harm} {caution.hand or caution.avoid}"]
+    return [
+        f"{caution.signal}: {caution.harm}",
+        f"How to avoid it: {caution.avoid}",
+        f"Other hand: {caution.hand}" if caution.hand else "",
+        f"If it happened: {caution.done}",
+        f"Source: {caution.source}",
+    ]
+
+
+def _place_line(card: StepCard) -> str:
+    if card.mode is CardMode.COMPLETE:
+        return f"{card.done_count} of {card.total_count} steps done"
+    mark = f"pencil mark {card.mark}" if card.mark else ""
+    place = f"{card.done_count} of {card.total_count} steps done"
+    return ", ".join(text for text in (card.unit, mark, place) if text)
+
+
+def _hand_lines(card: StepCard) -> list[str]:
+    parts = f"Parts: {'; '.join(card.parts)}" if card.parts else ""
+    fasteners = f"Fasteners, each unit: {'; '.join(card.fasteners)}" if card.fasteners else ""
+    return [parts, fasteners]
+
+
+def check_words(check: CardCheck) -> str:
+    """One check in words: "diagonals_differ: difference…, 0 in ± 1/16 in. Not measured yet."."""
+    wanted = f", {check.expected} {check.tolerance}".rstrip() if check.expected else ""
+    text = f"{check.name}: {check.text}{wanted}."
+    if check.measured:
+        verdict = "good" if check.within else "kept as it is" if check.accepted else "OUTSIDE"
+        return f"{text} Measured {check.measured}: {verdict}."
+    return f"{text} Not measured yet." if check.expected else text
+
+
+def _timer_lines(card: StepCard, now_s: int, zone: str) -> list[str]:
+    """What must be in time first; of a large batch only the nearest, and how many more."""
+    timers = sorted(card.timers, key=lambda timer: (not timer.is_most, timer.due_s))
+    kept = max(MOST_TIMERS, sum(timer.is_most for timer in timers))
+    lines = [timer_words(timer, now_s, zone) for timer in timers[:kept]]
+    return [*lines, f"and {len(timers) - kept} more timers" if len(timers) > kept else ""]
+
+
+def _action_line(card: StepCard) -> str:
+    words = [_action_words(card, action.id, action.label) for action in card.actions]
+    return f"You can say: {', '.join(words)}."
+
+
+def _action_words(card: StepCard, name: str, label: str) -> str:
+    if name == "measure":
+        asked = [c for c in card.checks if c.expected_nm is not None and not c.within]
+        return f"measure {asked[0].name} VALUE" if asked else COMMAND_USAGE[name]
+    if name == "accept":
+        outside = [check.name for check in card.checks if is_outside(check)]
+        return f"accept {outside[0]} REASON" if outside else COMMAND_USAGE[name]
+    return name if label.lower() == name else f"{name} ({label})"

@@ -1,0 +1,173 @@
+"""What happened, event by event: rows, plain lines and a document; and the record at the end.
+
+The document (``version`` 1)::
+
+    version, title, zone
+    entries  [{version, at, local, face, kind, step, unit, headline, what, spent_s, value}]
+             version: the session's version after it; at: ISO 8601 in UTC; local: shop's time;
+             kind: the stored kind; step, unit, spent_s and value are null where there is none;
+             value is {nm, text}
+
+Imports ``model``, ``session`` and the words of this room.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
+from typing import Any
+
+from shopstep.model.plan import Plan
+from shopstep.present.document_values import optional_length
+from shopstep.present.lines import wrap_lines
+from shopstep.present.moments import day_words, local_date, local_time, utc_text
+from shopstep.present.record import find_step, record, step_headline
+from shopstep.present.record_text import record_document, record_lines
+from shopstep.session import events as said
+from shopstep.session.events import Envelope, Event
+from shopstep.session.evolve import OPEN_TIME
+from shopstep.units import Length, format_length, format_span
+
+__all__ = [
+    "LogRow",
+    "log_document",
+    "log_lines",
+    "log_rows",
+    "record",
+    "record_document",
+    "record_lines",
+]
+
+
+@dataclass(frozen=True, slots=True)
+class LogRow:
+    """One event as a row."""
+
+    version: int
+    at_s: int
+    """Seconds since 1970 UTC."""
+    day: str
+    """Local day: "Tue 25 Nov 2025"."""
+    clock: str
+    """Local time: "18:05"."""
+    face: str
+    kind: str
+    step: str
+    """Id of the step, empty where the event is about none."""
+    unit: int | None
+    headline: str
+    """Headline and unit of the step, its id where the plan has it no more, or empty."""
+    what: str
+    """What happened, in words."""
+    spent_s: int | None
+    value: Length | None
+
+
+def log_rows(envelopes: Iterable[Envelope], plan: Plan) -> tuple[LogRow, ...]:
+    """One row for each event, oldest first; times in the plan's zone."""
+    return tuple(_row(envelope, plan) for envelope in envelopes)
+
+
+def _row(envelope: Envelope, plan: Plan) -> LogRow:
+    event, at_s = envelope.event, envelope.moment.at_s
+    step_id = str(getattr(event, "step", ""))
+    found = find_step(plan, step_id)
+    return LogRow(
+        version=envelope.version,
+        at_s=at_s,
+        day=day_words(local_date(at_s, plan.zone)),
+        clock=local_time(at_s, plan.zone),
+        face=envelope.face,
+        kind=event.kind,
+        step=step_id,
+        unit=found[0].unit if found else None,
+        headline=step_headline(plan, step_id) if step_id else "",
+        what=describe_event(event, plan),
+        spent_s=event.spent_s if isinstance(event, said.StepFinished) else None,
+        value=Length(event.nm) if isinstance(event, said.MeasureTaken) else None,
+    )
+
+
+def describe_event(event: Event, plan: Plan) -> str:
+    """What an event says, in words; its stored kind where this program does not know it."""
+    describe = _WORDS.get(event.kind)
+    return describe(event, plan) if describe else event.kind.replace("_", " ")
+
+
+def _with_reason(text: str, reason: str) -> str:
+    return f"{text}: {reason}" if reason else text
+
+
+def _describe_measure(event: Any, plan: Plan) -> str:
+    verdict = "good" if event.within else "outside the tolerance"
+    return f"measured {event.name} {format_length(Length(event.nm), plan.display)}, {verdict}"
+
+
+def _describe_acceptance(event: Any, plan: Plan) -> str:
+    late = event.name == OPEN_TIME
+    text = "said to be closed in time" if late else f"kept {event.name} as it is"
+    return _with_reason(text, event.reason)
+
+
+def _describe_spread(event: Any, plan: Plan) -> str:
+    since = local_time(event.since_s, plan.zone)
+    return f"glue open since {since}" + ("" if event.told else ", taken from the plan")
+
+
+def _describe_revision(event: Any, plan: Plan) -> str:
+    change = f"{len(event.added)} steps more, {len(event.voided)} fewer"
+    return _with_reason(f"plan {event.number} took over ({change})", event.reason)
+
+
+_WORDS: dict[str, Callable[[Any, Plan], str]] = {
+    "session_started": lambda e, plan: f"began {e.title}",
+    "step_begun": lambda e, plan: "came to the bench",
+    "caution_acknowledged": lambda e, plan: f"caution answered: {', '.join(e.cautions)}",
+    "glue_spread": _describe_spread,
+    "step_finished": lambda e, plan: f"done in {format_span(e.spent_s)}" if e.spent_s else "done",
+    "step_reopened": lambda e, plan: "open again",
+    "batch_held": lambda e, plan: _with_reason("on hold", e.reason),
+    "batch_resumed": lambda e, plan: "taken up again",
+    "measure_taken": _describe_measure,
+    "deviation_accepted": _describe_acceptance,
+    "note_taken": lambda e, plan: f"note: {e.text}",
+    "conditions_noted": lambda e, plan: f"air {e.temperature_c:g} °C, {e.humidity_percent:g} %",
+    "plan_revised": _describe_revision,
+    "build_change_kept": lambda e, plan: "build file changed, plan kept",
+    "batch_completed": lambda e, plan: "complete",
+}
+
+
+def log_lines(envelopes: Iterable[Envelope], plan: Plan, width: int = 78) -> list[str]:
+    """The log for a person: each day once, then "18:05 Dry fit (unit 1): done in 2 min"."""
+    lines: list[str] = []
+    last_day = ""
+    for row in log_rows(envelopes, plan):
+        if row.day != last_day:
+            lines.append(row.day)
+            last_day = row.day
+        about = f"{row.headline}: " if row.headline else ""
+        lines.append(f"{row.clock} {about}{row.what} [{row.face}]")
+    return wrap_lines(lines, width)
+
+
+def log_document(envelopes: Iterable[Envelope], plan: Plan) -> dict[str, object]:
+    """The log as JSON values, in the shape that the module's docstring gives."""
+    entries = [_entry(row, plan) for row in log_rows(envelopes, plan)]
+    return {"version": 1, "title": plan.build_title, "zone": plan.zone, "entries": entries}
+
+
+def _entry(row: LogRow, plan: Plan) -> dict[str, object]:
+    return {
+        "version": row.version,
+        "at": utc_text(row.at_s),
+        "local": f"{local_date(row.at_s, plan.zone)} {row.clock}",
+        "face": row.face,
+        "kind": row.kind,
+        "step": row.step or None,
+        "unit": row.unit,
+        "headline": row.headline or None,
+        "what": row.what,
+        "spent_s": row.spent_s,
+        "value": optional_length(row.value, plan.display),
+    }

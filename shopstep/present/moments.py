@@ -1,0 +1,103 @@
+"""Moments and running limits in words: local times, and how far a timer has come.
+
+Imports the session's clock words, ``units`` and the card's shapes. The same words go to screen,
+speech and plain lines.
+"""
+
+from __future__ import annotations
+
+from datetime import UTC, date, datetime
+from enum import StrEnum
+
+from shopstep.present.card import CardTimer
+from shopstep.session.timers import local_clock, zone_of
+from shopstep.units import format_clock, format_span
+
+_READY = {
+    "clamp": "the clamps may come off",
+    "cure": "cured",
+    "touch": "touch dry",
+    "recoat": "dry enough for the next coat",
+    "dry_through": "dry through",
+}
+
+
+class TimerStage(StrEnum):
+    """How far a running limit has come; the words and the shape on screen change with it."""
+
+    RUNNING = "running"
+    """A most, less than half gone."""
+    HALF = "half"
+    """A most, at least half gone."""
+    NEARLY = "nearly"
+    """A most, at least four fifths gone."""
+    LATE = "late"
+    """A most that is over."""
+    WAITING = "waiting"
+    """A least that is not over."""
+    READY = "ready"
+    """A least that is over."""
+
+
+def timer_stage(timer: CardTimer, now_s: int) -> TimerStage:
+    """How far the timer has come at ``now_s``."""
+    if not timer.is_most:
+        return TimerStage.READY if now_s >= timer.due_s else TimerStage.WAITING
+    gone, whole = now_s - timer.started_s, timer.due_s - timer.started_s
+    if gone > whole:
+        return TimerStage.LATE
+    if 5 * gone >= 4 * whole:
+        return TimerStage.NEARLY
+    return TimerStage.HALF if 2 * gone >= whole else TimerStage.RUNNING
+
+
+def timer_words(timer: CardTimer, now_s: int, zone: str) -> str:
+    """One timer in words: "glue, unit 2: closes in 4:10"; ``zone`` is an IANA name."""
+    left = timer.due_s - now_s
+    ready = _READY.get(timer.kind, "over")
+    match timer_stage(timer, now_s):
+        case TimerStage.RUNNING:
+            words = f"closes in {format_clock(left)}"
+        case TimerStage.HALF:
+            words = f"HALF GONE, closes in {format_clock(left)}"
+        case TimerStage.NEARLY:
+            words = f"CLOSE NOW, {format_clock(left)} left"
+        case TimerStage.LATE:
+            words = f"TOO LATE, over by {format_clock(-left)}"
+        case TimerStage.WAITING:
+            moment = local_clock(timer.due_s, now_s, zone)
+            words = f"{ready} in {span_left(left)} (at {moment})"
+        case TimerStage.READY:
+            words = f"ready, {ready}"
+    return f"{timer.name}: {words}"
+
+
+def span_left(seconds: int) -> str:
+    """What is left of a wait, rounded up to a minute so that nobody comes too early."""
+    return format_span(seconds if seconds < 60 else -(-seconds // 60) * 60)
+
+
+def local_date(at_s: int, zone: str) -> date:
+    """The day of a moment in the shop's own time (UTC where the zone is not known)."""
+    return datetime.fromtimestamp(at_s, zone_of(zone)).date()
+
+
+def local_time(at_s: int, zone: str) -> str:
+    """The clock time of a moment that is past, to the minute begun: "18:05"."""
+    return f"{datetime.fromtimestamp(at_s, zone_of(zone)):%H:%M}"
+
+
+def day_words(day: date) -> str:
+    """A day, the same in every locale: "Wed 26 Nov 2025"."""
+    return f"{_DAYS[day.weekday()]} {day.day} {_MONTHS[day.month - 1]} {day.year}"
+
+
+_DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
+_MONTHS = (
+    "Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec",
+)  # fmt: skip
+
+
+def utc_text(at_s: int) -> str:
+    """A moment as ISO 8601 in UTC: "2025-11-25T18:00:00Z"."""
+    return f"{datetime.fromtimestamp(at_s, UTC):%Y-%m-%dT%H:%M:%SZ}"

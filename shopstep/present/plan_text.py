@@ -1,0 +1,205 @@
+"""The plan as a person reads it: parts, stock, what to buy, setups, evenings, fits, findings.
+
+Plain lines for 80 columns without drawing characters. Imports ``model`` and the words of this
+room.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable
+
+from shopstep.model.operation import Operation, Setting, Setup
+from shopstep.model.part import Hand, Part
+from shopstep.model.plan import Finding, Fit, Measured, Plan
+from shopstep.model.step import Step
+from shopstep.model.stock import Cut, StockPiece
+from shopstep.present.columns import fold_groups, fold_item, fold_rows, title_section
+from shopstep.present.evenings import EveningPlan, name_units, plan_evenings
+from shopstep.present.facts import value_text
+from shopstep.present.moments import day_words, local_time
+from shopstep.session.flow import index_plan
+from shopstep.units import Length, format_length, format_span
+
+
+def plan_lines(plan: Plan, width: int = 78) -> list[str]:
+    """The whole plan in lines of at most ``width`` characters (40 and more)."""
+    return [
+        *_title_lines(plan, width),
+        *_measured_lines(plan, width),
+        *_part_lines(plan, width),
+        *_stock_lines(plan, width),
+        *title_section("Buy", _fold((line.text for line in plan.buy), width), width),
+        *_setup_lines(plan, width),
+        *_evening_lines(plan, width),
+        *title_section(
+            "Fits", _fold((fit_words(fit, plan.display) for fit in plan.fits), width), width
+        ),
+        *title_section("To know", finding_lines(plan.findings, width), width),
+    ]
+
+
+def _fold(texts: Iterable[str], width: int) -> list[str]:
+    return [line for text in texts for line in fold_item(text, width)]
+
+
+def _title_lines(plan: Plan, width: int) -> list[str]:
+    units = "1 unit" if plan.units == 1 else f"{plan.units} units"
+    sides = ("front to back", "left to right", "bottom to top")
+    sizes = [format_length(size, plan.display) for size in plan.overall]
+    overall = ", ".join(f"{size} {side}" for size, side in zip(sizes, sides, strict=True))
+    title = f"{plan.build_title}, {units} (build {plan.build_id}, revision {plan.revision})"
+    lines = [title, f"Overall: {overall}", f"Sides: {plan.left_is}" if plan.left_is else ""]
+    return [part for line in lines for part in fold_item(line, width, "")]
+
+
+def _measured_lines(plan: Plan, width: int) -> list[str]:
+    rows = [_measured_row(measured, plan.display) for measured in plan.measured]
+    lines = fold_rows(rows, width, right=(1,))
+    lines += _fold((f"{name}: {chosen}" for name, chosen in plan.choices), width)
+    return title_section("Measurements and choices", lines, width)
+
+
+def _measured_row(measured: Measured, display: str) -> list[str]:
+    note = "usual value, measure yours" if measured.usual else ""
+    return [measured.name, format_length(measured.value, display), note]
+
+
+def _part_lines(plan: Plan, width: int) -> list[str]:
+    groups = [
+        (
+            f"{_material_title(plan, material)}:",
+            [_part_row(part, plan) for part in plan.parts if part.material == material],
+        )
+        for material in dict.fromkeys(part.material for part in plan.parts)
+    ]
+    lines = fold_groups(groups, width, right=(1, 2, 3, 4, 5))
+    heading = f"Parts (each unit, {_batch_words(plan)}; length × width × thickness)"
+    return title_section(heading, lines, width)
+
+
+def _batch_words(plan: Plan) -> str:
+    return "whole batch" if plan.units == 1 else f"batch of {plan.units}"
+
+
+def _part_row(part: Part, plan: Plan) -> list[str]:
+    sizes = [format_length(s, plan.display) for s in (part.length, part.width, part.thickness)]
+    return [part.label, str(part.count_unit), str(part.count_unit * plan.units), *sizes]
+
+
+def _material_title(plan: Plan, material_id: str) -> str:
+    return next((m.title for m in plan.materials if m.id == material_id), material_id)
+
+
+def part_title(plan: Plan, name: str, hand: Hand | None) -> str:
+    """How people call a part: "left side rail"; its name where the plan has no such part."""
+    found = (part.label for part in plan.parts if part.name == name and part.hand is hand)
+    return next(found, f"{hand} {name}" if hand else name)
+
+
+def _stock_lines(plan: Plan, width: int) -> list[str]:
+    lines: list[str] = []
+    for piece in plan.stock:
+        lines += fold_item(_piece_words(plan, piece), width)
+        counts = Counter(_cut_words(plan, cut) for cut in piece.cuts)
+        cuts = [f"{count} × {words}" for words, count in counts.items()]
+        lines += fold_item("; ".join(cuts), width, "    ")
+    return title_section("Cut from", lines, width)
+
+
+def _piece_words(plan: Plan, piece: StockPiece) -> str:
+    size = f"{format_length(piece.length, plan.display)} × " + format_length(
+        piece.width, plan.display
+    )
+    source = "from the rack" if piece.from_rack else "to buy"
+    return f"{piece.id}: {_material_title(plan, piece.material)}, {size}, {source}"
+
+
+def _cut_words(plan: Plan, cut: Cut) -> str:
+    size = f"{format_length(cut.length, plan.display)} × {format_length(cut.width, plan.display)}"
+    return f"{part_title(plan, cut.part, cut.hand)} {size}"
+
+
+def _setup_lines(plan: Plan, width: int) -> list[str]:
+    by_id = {operation.id: operation for operation in plan.operations}
+    lines: list[str] = []
+    for number, setup in enumerate(plan.setups, 1):
+        pieces = [by_id[name] for name in setup.operations if name in by_id]
+        lines += fold_item(f"{number}. {_setup_words(setup, plan.display)}", width)
+        lines += fold_item("; ".join(_piece_count(plan, each) for each in pieces), width, "     ")
+    return title_section("Machine setups, in order", lines, width)
+
+
+def _setup_words(setup: Setup, display: str) -> str:
+    settings = ", ".join(_setting_words(setting, display) for setting in setup.settings)
+    work = f"{setup.tool.replace('_', ' ')}, {setup.kind.replace('_', ' ')}"
+    return f"{work}: {settings}" if settings else work
+
+
+def _setting_words(setting: Setting, display: str) -> str:
+    return f"{setting.name} {value_text(setting.value, display)}"
+
+
+def _piece_count(plan: Plan, operation: Operation) -> str:
+    return f"{operation.count} × {part_title(plan, operation.part, operation.hand)}"
+
+
+def _evening_lines(plan: Plan, width: int) -> list[str]:
+    lines = _fold([_air_words(plan)], width) if plan.steps else []
+    for number, evening in enumerate(plan_evenings(plan), 1):
+        lines += fold_item(f"{number}. {_evening_words(evening, plan.zone)}", width)
+        rows = [_run_row(run, plan) for run in evening.runs]
+        lines += [f"   {line}" for line in fold_rows(rows, width - 3)]
+    return title_section("Evenings", lines, width)
+
+
+def _air_words(plan: Plan) -> str:
+    air = plan.conditions
+    return (
+        f"Glue and paint are timed for {air.temperature_c:g} °C and "
+        f"{air.humidity_percent:g} % humidity; the label on the tin comes first."
+    )
+
+
+def _evening_words(evening: EveningPlan, zone: str) -> str:
+    first, last = local_time(evening.start_s, zone), local_time(evening.end_s, zone)
+    return f"{day_words(evening.day)}, {first}–{last}, {format_span(evening.hands_on_s)} of work"
+
+
+def _run_row(run: tuple[Step, ...], plan: Plan) -> list[str]:
+    title = index_plan(plan).kind_of(run[0]).title
+    return [local_time(run[0].start_s, plan.zone), title, name_units(run)]
+
+
+def fit_words(fit: Fit, display: str) -> str:
+    """One fit: "good: entrance height 3/8 in (5/16 in to 3/8 in, must): … Source: …"."""
+    verdict = "good" if fit.ok else "MISSED"
+    value = format_length(fit.value, display)
+    text = f" {fit.text}" if fit.text else ""
+    return (
+        f"{verdict}: {fit.name.replace('_', ' ')} {value} "
+        f"({_range_words(fit.least, fit.most, display)}, {fit.level}).{text} Source: {fit.source}"
+    )
+
+
+def _range_words(least: Length | None, most: Length | None, display: str) -> str:
+    if least is not None and most is not None:
+        if least == most:
+            return f"exactly {format_length(least, display)}"
+        return f"{format_length(least, display)} to {format_length(most, display)}"
+    if least is not None:
+        return f"at least {format_length(least, display)}"
+    return f"at most {format_length(most, display)}" if most is not None else "any"
+
+
+def finding_lines(findings: Iterable[Finding], width: int = 78) -> list[str]:
+    """Findings for a person: how bad, where, what, and what would be right."""
+    return _fold((_finding_words(finding) for finding in findings), width)
+
+
+def _finding_words(finding: Finding) -> str:
+    where = finding.where
+    place = ":".join(text for text in (where.file, str(where.line or "")) if text)
+    named = ", ".join(text for text in (place, where.name) if text)
+    head = f"{finding.level.value}: {named}: " if named else f"{finding.level.value}: "
+    return f"{head}{finding.text} {finding.remedy}".rstrip()

@@ -1,0 +1,67 @@
+"""Tools that a step can name. Imports nothing of the project."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from difflib import get_close_matches
+
+
+@dataclass(frozen=True, slots=True)
+class Tool:
+    """A tool as the build files and the steps name it."""
+
+    id: str
+    title: str
+    is_power: bool
+    """Driven by a motor, air or a spring: its cards must be answered before the step."""
+    kinds: tuple[str, ...]
+    """Kinds of operation that its cards tell apart; empty where any kind has the same cards."""
+
+
+_ROWS = (
+    Tool(
+        "table_saw", "table saw", True,
+        ("rip", "rip_thin", "bevel_rip", "groove", "notch", "crosscut", "mitre"),
+    ),
+    Tool("drill_press", "drill press", True, ()),
+    Tool("drill_driver", "drill driver", True, ()),
+    Tool("brad_nailer", "brad nailer", True, ()),
+    Tool("staple_gun", "staple gun", True, ()),
+    Tool("hand_plane", "hand plane", False, ()),
+    Tool("chisel", "chisel", False, ()),
+    Tool("knife", "knife", False, ()),
+    Tool("snips", "snips", False, ()),
+    Tool("brush", "brush", False, ("paint", "oil")),
+    Tool("glue", "glue", False, ()),
+    Tool("hand", "hands only", False, ()),
+)  # fmt: skip
+
+TOOLS = {row.id: row for row in _ROWS}
+"""All tools by id."""
+
+GUARD_OFF_KINDS = frozenset({"groove", "notch"})
+"""Kinds of saw cut that do not go through the wood, so that the guard has to come off.
+
+29 CFR 1910.213(c)(2), from memory: the spreader is replaced immediately afterwards.
+"""
+
+
+def find_tool(tool_id: str) -> Tool:
+    """The tool of that id; ValueError with the nearest known name."""
+    if tool_id not in TOOLS:
+        raise ValueError(f"there is no tool '{tool_id}'; nearest is '{_nearest(tool_id, TOOLS)}'")
+    return TOOLS[tool_id]
+
+
+def check_kind(tool: Tool, kind: str) -> None:
+    """Nothing, or ValueError where the tool's cards depend on the kind and this one is unknown.
+
+    An empty kind means: not known.
+    """
+    if kind and tool.kinds and kind not in tool.kinds:
+        near = _nearest(kind, tool.kinds)
+        raise ValueError(f"a {tool.title} has no operation '{kind}'; nearest is '{near}'")
+
+
+def _nearest(word: str, known: dict[str, Tool] | tuple[str, ...]) -> str:
+    return get_close_matches(word, known, n=1, cutoff=0.0)[0]

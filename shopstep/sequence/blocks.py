@@ -1,0 +1,111 @@
+"""Blocks: steps that are laid without a gap because glue is open, and single steps.
+
+Imports ``shopstep.model`` and this room.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from shopstep.model.plan import Finding
+from shopstep.model.step import Step
+from shopstep.sequence.bonds import Bonds
+from shopstep.sequence.checks import once, too_long
+from shopstep.sequence.groups import cannot_close, group_steps, lay_group
+
+Take = tuple[int, int]
+"""Number of a resource, and how much is taken (or, negative, given back)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Block:
+    """Steps that keep their places to each other; the smallest thing that is put in order."""
+
+    steps: tuple[Step, ...]
+    """By offset."""
+    offsets: tuple[int, ...]
+    span_s: int
+    rank: int
+    """Place of its first step in the order given."""
+    unit: int
+    """0 for the batch."""
+    earliest_s: int
+    lags: tuple[tuple[int, int], ...]
+    """(Earlier block, least seconds from its start to this block's start)."""
+    takes: tuple[Take, ...]
+    """In the order in which they happen; what is given back at a moment goes first."""
+    latest_s: int | None
+    """Latest start that keeps an open time which runs already."""
+
+
+def form_blocks(bonds: Bonds, longest_s: int) -> tuple[tuple[Block, ...], tuple[Finding, ...]]:
+    """All blocks of the steps that are not fixed, each after those that it needs.
+
+    STOPs where glue would be open too long, or a block is longer than ``longest_s``.
+    """
+    deadlines = bonds.deadlines()
+    groups = group_steps(bonds, deadlines)
+    home = {step: b for b, group in enumerate(groups) for step in group}
+    takes = _takes_by_step(bonds)
+    blocks: list[Block] = []
+    places: dict[int, int] = {}
+    found: list[Finding] = []
+    for group in groups:
+        offsets = lay_group(bonds, group, deadlines)
+        if offsets is None:
+            found.append(cannot_close(bonds, group))
+            continue
+        places |= dict(zip(group, offsets, strict=True))
+        block = _make_block(bonds, group, places, takes, deadlines, home)
+        if block.span_s > longest_s and block.latest_s is None:
+            ids = block.steps[0].id, block.steps[-1].id
+            found.append(too_long(*ids, block.span_s, longest_s))
+        blocks.append(block)
+    return (() if found else tuple(blocks)), once(found)
+
+
+def _make_block(
+    bonds: Bonds,
+    group: list[int],
+    places: dict[int, int],
+    takes: dict[int, list[Take]],
+    deadlines: dict[int, int],
+    home: dict[int, int],
+) -> Block:
+    order = sorted(group, key=lambda step: places[step])
+    ends = {step: places[step] + bonds.steps[step].duration_s for step in group}
+    span_s = max(ends.values())
+    latest = [deadlines[step] - ends[step] for step in group if step in deadlines]
+    lags: dict[int, int] = {}
+    for step in group:
+        for earlier in bonds.before[step]:
+            if earlier in home and earlier not in ends:
+                end = places[earlier] + bonds.steps[earlier].duration_s
+                lag = end + bonds.lags[earlier, step] - places[step]
+                lags[home[earlier]] = max(lag, lags.get(home[earlier], 0))
+    return Block(
+        steps=tuple(bonds.steps[step] for step in order),
+        offsets=tuple(places[step] for step in order),
+        span_s=span_s,
+        rank=min(group),
+        unit=bonds.steps[min(group)].unit or 0,
+        earliest_s=max(bonds.earliest_s(step) - places[step] for step in group),
+        lags=tuple(sorted(lags.items())),
+        takes=tuple(t for step in order for t in takes.get(step, [])),
+        latest_s=min(latest) if latest else None,
+    )
+
+
+def _takes_by_step(bonds: Bonds) -> dict[int, list[Take]]:
+    """What each step gives back and takes at its start, what is given back first."""
+    resources = {"clamps": 0, "drying_places": 1}
+    takes: dict[int, list[Take]] = {}
+    for hold in bonds.holds:
+        first, last = bonds.number[hold.first], bonds.number[hold.last]
+        if bonds.is_fixed(last) or first == last:
+            continue
+        resource = resources[hold.resource]
+        takes.setdefault(last, []).append((resource, -hold.amount))
+        if not bonds.is_fixed(first):
+            takes.setdefault(first, []).append((resource, hold.amount))
+    return {step: sorted(found, key=lambda take: take[1]) for step, found in takes.items()}

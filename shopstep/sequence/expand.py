@@ -1,0 +1,112 @@
+"""An outline times the number of units: step instances, waits and holds with their ids.
+
+Ids stay the same from plan to plan: ``u2/glue/close_frame``, ``all/rip/side_rail``.
+Imports ``model`` only.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from shopstep.model.step import Hold, Outline, Scope, Step, StepKind, Wait, WaitKind, WaitRule
+
+WaitTimes = Mapping[tuple[str, WaitKind], tuple[int, str]]
+"""Seconds and source by (supply id, kind of wait)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Expanded:
+    """The authored part of a plan before it has times, step kind by step kind."""
+
+    steps: tuple[Step, ...]
+    waits: tuple[Wait, ...]
+    holds: tuple[Hold, ...]
+
+
+def expand_outline(
+    outline: Outline, units: int, times: WaitTimes, before: Mapping[str, tuple[str, ...]]
+) -> Expanded:
+    """Instances for every unit.
+
+    ``before``: ids of other steps (milling) that each step kind needs besides its authored needs.
+    """
+    scopes = {kind.id: kind.scope for kind in outline.kinds}
+    steps = [
+        _instance(kind, unit, needs, scopes, units, before.get(kind.id, ()))
+        for kind, needs in zip(outline.kinds, outline.needs, strict=True)
+        for unit in _units_of(kind.scope, units)
+    ]
+    waits = [wait for rule in outline.waits for wait in _wait_instances(rule, scopes, units, times)]
+    holds = [
+        Hold(take.resource, take.amount, first, _one(take.last, unit, scopes))
+        for take in outline.takes
+        for unit in _units_of(scopes[take.first], units)
+        for first in [step_id(take.first, unit)]
+    ]
+    return Expanded(tuple(steps), tuple(waits), tuple(holds))
+
+
+def step_id(kind: str, unit: int | None) -> str:
+    """``u2/glue/close`` for unit 2, ``all/rip/rail`` for the whole batch."""
+    return f"{'all' if unit is None else f'u{unit}'}/{kind}"
+
+
+def _units_of(scope: Scope, units: int) -> list[int | None]:
+    return [None] if scope is Scope.BATCH else list(range(1, units + 1))
+
+
+def _one(kind: str, unit: int | None, scopes: Mapping[str, Scope]) -> str:
+    return step_id(kind, None if scopes[kind] is Scope.BATCH else unit)
+
+
+def _instance(
+    kind: StepKind,
+    unit: int | None,
+    needs: tuple[str, ...],
+    scopes: Mapping[str, Scope],
+    units: int,
+    before: tuple[str, ...],
+) -> Step:
+    ids = [other for need in needs for other in _related(need, unit, scopes, units)]
+    return Step(
+        id=step_id(kind.id, unit),
+        kind=kind.id,
+        unit=unit,
+        needs=tuple(dict.fromkeys([*before, *ids])),
+        duration_s=kind.duration_s,
+        start_s=0,
+        end_s=0,
+        resources=(),
+    )
+
+
+def _related(need: str, unit: int | None, scopes: Mapping[str, Scope], units: int) -> list[str]:
+    """The instances of ``need`` that an instance for ``unit`` depends on."""
+    if scopes[need] is Scope.BATCH:
+        return [step_id(need, None)]
+    if unit is None:
+        return [step_id(need, number) for number in range(1, units + 1)]
+    return [step_id(need, unit)]
+
+
+def _wait_instances(
+    rule: WaitRule, scopes: Mapping[str, Scope], units: int, times: WaitTimes
+) -> list[Wait]:
+    seconds, source = times[(rule.supply, rule.kind)]
+    pairs: dict[tuple[str, str], int | None] = {}
+    for unit in _units_of(scopes[rule.before], units):
+        for after in _related(rule.after, unit, scopes, units):
+            pairs[(after, step_id(rule.before, unit))] = unit
+    return [
+        Wait(
+            id=f"{after}:{rule.kind}:{before.split('/', 1)[1]}",
+            kind=rule.kind,
+            title=f"{rule.title}, {'whole batch' if unit is None else f'unit {unit}'}",
+            after=after,
+            before=before,
+            seconds=seconds,
+            source=source,
+        )
+        for (after, before), unit in pairs.items()
+    ]

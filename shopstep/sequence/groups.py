@@ -1,0 +1,91 @@
+"""Groups: steps that open times bind together, laid so that every joint closes in time.
+
+Imports ``shopstep.model`` and this room.
+"""
+
+from __future__ import annotations
+
+from shopstep.model.plan import Finding, Level, Where
+from shopstep.sequence.bonds import Bonds
+from shopstep.sequence.graph import reaching_groups
+from shopstep.sequence.layout import Inside, lay_inside
+from shopstep.units import format_span
+
+
+def group_steps(bonds: Bonds, deadlines: dict[int, int]) -> list[list[int]]:
+    """Steps that open times bind together, and all that lies between them by needs.
+
+    Spread and close become one node; whatever then lies in a circle with it belongs to it.
+    """
+    home = list(range(len(bonds.steps)))
+
+    def find(step: int) -> int:
+        while home[step] != step:
+            home[step] = home[home[step]]
+            step = home[step]
+        return step
+
+    pairs = [pair for pair in bonds.limits if not any(bonds.is_fixed(s) for s in pair)]
+    for spread, close in bonds.limits:
+        if bonds.is_fixed(spread) and close in deadlines:
+            between = bonds.between(spread, close)
+            pairs += [(step, close) for step in between if not bonds.is_fixed(step)]
+    for one, other in pairs:
+        home[find(one)] = find(other)
+    after: list[set[int]] = [set() for _ in bonds.steps]
+    for earlier, later in bonds.lags:
+        ends = find(earlier), find(later)
+        if ends[0] != ends[1] and not bonds.is_fixed(earlier) and not bonds.is_fixed(later):
+            after[ends[0]].add(ends[1])
+    members: dict[int, list[int]] = {}
+    for step in range(len(bonds.steps)):
+        if not bonds.is_fixed(step):
+            members.setdefault(find(step), []).append(step)
+    groups = [
+        [s for root in group for s in members.get(root, [])] for group in reaching_groups(after)
+    ]
+    return [sorted(group) for group in groups if group]
+
+
+def lay_group(bonds: Bonds, group: list[int], deadlines: dict[int, int]) -> tuple[int, ...] | None:
+    if len(group) == 1 and group[0] not in deadlines:
+        return (0,)
+    place = {step: i for i, step in enumerate(group)}
+    lags: list[dict[int, int]] = [
+        {place[e]: bonds.lags[e, step] for e in bonds.before[step] if e in place} for step in group
+    ]
+    limits: list[dict[int, int]] = [{} for _ in group]
+    for (spread, close), most in bonds.limits.items():
+        if spread in place and close in place:
+            limits[place[close]][place[spread]] = most
+    due = {place[s]: deadlines[s] - bonds.begin_s for s in group if s in deadlines}
+    steps = tuple(bonds.steps[step] for step in group)
+    inside = Inside(steps, tuple(lags), tuple(limits), due)
+    offsets = lay_inside(inside)
+    if offsets is None and due:
+        # The glue is spread already: late is said later, as a warning, not refused.
+        offsets = lay_inside(Inside(steps, inside.lags, inside.limits, {}))
+    return offsets
+
+
+def cannot_close(bonds: Bonds, group: list[int]) -> Finding:
+    """Why no order inside the block keeps its open times."""
+    inside = set(group)
+    for (spread, close), most in bonds.limits.items():
+        if spread in inside and close in inside:
+            between = bonds.between(spread, close) & inside
+            labour = sum(bonds.steps[step].duration_s for step in between)
+            if labour > most:
+                text = (
+                    f"Spreading and closing takes {format_span(labour)}, "
+                    f"the glue is open {format_span(most)}: spread fewer joints at a time."
+                )
+                return _stop(text, bonds.steps[spread].id)
+    first, last = bonds.steps[group[0]].id, bonds.steps[group[-1]].id
+    text = f"No order of the steps from '{first}' to '{last}' closes every joint in its open time."
+    return _stop(text, first)
+
+
+def _stop(text: str, name: str) -> Finding:
+    remedy = "Divide the glue-up, or take a glue with a longer open time."
+    return Finding(Level.STOP, "open_time", text, Where(name=name), remedy)

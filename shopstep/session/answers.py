@@ -1,0 +1,100 @@
+"""Answers at the bench: cautions that are read, numbers that are measured or accepted.
+
+Imports commands, events, gates and moves of this room, and the longest length of ``units``.
+"""
+
+from __future__ import annotations
+
+from shopstep.model.step import Step
+from shopstep.session import commands as c
+from shopstep.session import events as e
+from shopstep.session.evolve import OPEN_TIME
+from shopstep.session.gates import (
+    BEFORE_TAKING,
+    Verdict,
+    find_check,
+    find_target,
+    is_stale,
+    late_joint,
+    pass_gates,
+    required_cautions,
+)
+from shopstep.session.moves import bring_step
+from shopstep.session.refusals import (
+    name_step,
+    refuse_finished,
+    refuse_stale,
+    refuse_unmeasured,
+)
+from shopstep.session.situation import Situation
+from shopstep.units import LONGEST_NM
+
+
+def acknowledge_caution(situation: Situation, command: c.AcknowledgeCaution) -> Verdict:
+    """The cautions before the step are answered; only for a step that could be taken."""
+    step = find_target(situation, command)
+    if isinstance(step, c.Refusal):
+        return step
+    cautions = required_cautions(situation, step)
+    answered = step.id in situation.state.acknowledged or step.id in situation.state.finished
+    if answered or not cautions:
+        return ()
+    refusal = pass_gates(situation, step, BEFORE_TAKING)
+    if refusal is not None:
+        return refusal
+    return (*bring_step(situation, step), e.CautionAcknowledged(step.id, cautions))
+
+
+def take_measure(situation: Situation, command: c.TakeMeasure) -> Verdict:
+    """A number is read off the work, inside its tolerance or not."""
+    step = find_target(situation, command)
+    if isinstance(step, c.Refusal):
+        return step
+    if step.id in situation.state.finished:
+        return refuse_finished(situation, step)
+    found = find_check(situation, step, command.name)
+    if isinstance(found, c.Refusal):
+        return found
+    refusal = pass_gates(situation, step, BEFORE_TAKING)
+    if refusal is not None:
+        return refusal
+    check, expected = found
+    if abs(command.value.nm) > LONGEST_NM or (command.value.nm < 0 < expected.nm):
+        text = f"That is no likely {check.text}; give a length such as 14 3/8 in."
+        return c.Refusal(text, "bad_value")
+    within = abs(command.value - expected) <= check.tolerance
+    taken = e.MeasureTaken(step.id, check.name, command.value.nm, within)
+    return (*bring_step(situation, step), taken)
+
+
+def accept_deviation(situation: Situation, command: c.AcceptDeviation) -> Verdict:
+    """Keeps a value; never one that the face had not yet seen."""
+    if is_stale(situation, command):
+        return refuse_stale()
+    step = find_target(situation, command)
+    if isinstance(step, c.Refusal):
+        return step
+    if step.id in situation.state.finished:
+        return refuse_finished(situation, step)
+    nothing = _nothing_to_accept(situation, step, command.name)
+    if nothing is not None:
+        return nothing
+    return (e.DeviationAccepted(step.id, command.name, command.reason),)
+
+
+def _nothing_to_accept(situation: Situation, step: Step, name: str) -> Verdict | None:
+    state = situation.state
+    if (step.id, name) in state.accepted:
+        return ()
+    if name == OPEN_TIME:
+        if late_joint(situation, step) is not None:
+            return None
+        text = f"{name_step(situation, step.id)} is not late: there is nothing to accept."
+        return c.Refusal(text, "not_late")
+    found = find_check(situation, step, name)
+    if isinstance(found, c.Refusal):
+        return found
+    reading = state.readings.get((step.id, name))
+    if reading is None:
+        return refuse_unmeasured(situation, *found)
+    return () if reading.within else None

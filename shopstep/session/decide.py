@@ -1,0 +1,106 @@
+"""Decide: what follows from a command, as events, or why not, as a refusal. Pure.
+
+Imports the plan from ``model``, and the other modules of this room. An empty tuple means that
+nothing is to change.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+from typing import Any
+
+from shopstep.model.plan import Plan
+from shopstep.session import commands as c
+from shopstep.session import events as e
+from shopstep.session.answers import accept_deviation, acknowledge_caution, take_measure
+from shopstep.session.flow import is_complete
+from shopstep.session.gates import Verdict
+from shopstep.session.moves import bring_next, finish_step, go_back, start_spreading, take_step
+from shopstep.session.refusals import refuse_complete, refuse_held, refuse_unknown_step
+from shopstep.session.situation import Situation
+from shopstep.session.state import State
+
+LONGEST_NOTE = 4000
+"""Characters; more is no note."""
+COLDEST_C, HOTTEST_C = -40.0, 60.0
+"""Air outside this range is a slip of the finger (common practice, no source)."""
+
+
+def decide(state: State, plan: Plan, command: c.Command, moment: e.Moment) -> Verdict:
+    """The events that follow from a command at a moment, or the refusal; nothing is changed.
+
+    A moment before the state's latest one counts as the latest one.
+    """
+    situation = Situation(state, plan, max(moment.at_s, state.last_s))
+    if state.held_since is not None and not isinstance(command, _WHILE_HELD):
+        return refuse_held(situation)
+    return _HANDLERS[type(command)](situation, command)
+
+
+def begin_batch(
+    plan: Plan, title: str, plan_hash: str, build_digest: str, now_s: int
+) -> tuple[e.Event, ...]:
+    """The first events of a session: it is started, and its first step comes to the bench."""
+    started = e.SessionStarted(title, plan_hash, build_digest)
+    situation = Situation(State(), plan, now_s).after((started,))
+    return (started, *bring_next(situation))
+
+
+def _hold_batch(situation: Situation, command: c.HoldBatch) -> Verdict:
+    if situation.state.held_since is not None:
+        return ()
+    if is_complete(situation.state, situation.plan):
+        return refuse_complete()
+    return (e.BatchHeld(command.reason),)
+
+
+def _resume_batch(situation: Situation, command: c.ResumeBatch) -> Verdict:
+    if situation.state.held_since is None:
+        return ()
+    resumed = e.BatchResumed()
+    return (resumed, *bring_next(situation.after((resumed,))))
+
+
+def _take_note(situation: Situation, command: c.TakeNote) -> Verdict:
+    text = command.text.strip()
+    if not text or len(text) > LONGEST_NOTE:
+        return c.Refusal(f"A note has 1 to {LONGEST_NOTE} characters.", "bad_value")
+    if command.step is not None and command.step not in situation.index.steps:
+        return refuse_unknown_step(situation, command.step)
+    current = situation.current()
+    return (e.NoteTaken(command.step or (current.id if current is not None else ""), text),)
+
+
+def _note_conditions(situation: Situation, command: c.NoteConditions) -> Verdict:
+    celsius, humidity = command.temperature_c, command.humidity_percent
+    if not (math.isfinite(celsius) and COLDEST_C <= celsius <= HOTTEST_C):
+        text = f"{celsius:g} °C is no shop air; give {COLDEST_C:g} to {HOTTEST_C:g} °C."
+        return c.Refusal(text, "bad_value")
+    if not (math.isfinite(humidity) and 0 <= humidity <= 100):
+        return c.Refusal(f"{humidity:g} % is no humidity; give 0 to 100 %.", "bad_value")
+    return (e.ConditionsNoted(float(celsius), float(humidity)),)
+
+
+def _keep_plan(situation: Situation, command: c.KeepPlan) -> Verdict:
+    if command.build_digest == situation.state.build_digest:
+        return ()
+    return (e.BuildChangeKept(command.build_digest),)
+
+
+# The command type is Any because each handler takes its own class of command.
+_HANDLERS: dict[type[c.Command], Callable[[Situation, Any], Verdict]] = {
+    c.FinishStep: finish_step,
+    c.StartSpreading: start_spreading,
+    c.AcknowledgeCaution: acknowledge_caution,
+    c.GoBack: go_back,
+    c.TakeStep: take_step,
+    c.HoldBatch: _hold_batch,
+    c.ResumeBatch: _resume_batch,
+    c.TakeMeasure: take_measure,
+    c.AcceptDeviation: accept_deviation,
+    c.TakeNote: _take_note,
+    c.NoteConditions: _note_conditions,
+    c.KeepPlan: _keep_plan,
+}
+_WHILE_HELD = (c.ResumeBatch, c.HoldBatch, c.TakeNote, c.KeepPlan, c.NoteConditions)

@@ -1,0 +1,210 @@
+"""Evolve: what one event makes true. Total, never refuses, never reads a plan.
+
+Imports only the events and the state of this room. A moment earlier than the latest one known
+counts as the latest one, so that a clock that was put back never shortens a wait.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import replace
+from typing import Any, TypeVar
+
+from shopstep.session.events import (
+    BatchCompleted,
+    BatchHeld,
+    BatchResumed,
+    BuildChangeKept,
+    CautionAcknowledged,
+    ConditionsNoted,
+    DeviationAccepted,
+    Envelope,
+    Event,
+    GlueSpread,
+    MeasureTaken,
+    NoteTaken,
+    PlanRevised,
+    SessionStarted,
+    StepBegun,
+    StepFinished,
+    StepReopened,
+)
+from shopstep.session.state import Note, Reading, State
+
+OPEN_TIME = "open_time"
+"""Name under which a joint that was closed late is accepted, on its closing step."""
+
+K = TypeVar("K")
+V = TypeVar("V")
+
+
+def evolve(state: State, envelope: Envelope) -> State:
+    """The state after one more event; an unknown kind of event only moves the version."""
+    at_s = max(envelope.moment.at_s, state.last_s)
+    apply = _APPLIERS.get(type(envelope.event))
+    after = apply(state, envelope.event, at_s) if apply is not None else state
+    return replace(after, version=envelope.version, last_s=at_s)
+
+
+def fold(envelopes: Iterable[Envelope]) -> State:
+    """The state after all events, from the first."""
+    state = State()
+    for envelope in envelopes:
+        state = evolve(state, envelope)
+    return state
+
+
+def _start(state: State, event: SessionStarted, at_s: int) -> State:
+    return replace(
+        state,
+        title=event.title,
+        plan_number=1,
+        plan_hash=event.plan_hash,
+        build_digest=event.build_digest,
+        started_s=at_s,
+    )
+
+
+def _begin(state: State, event: StepBegun, at_s: int) -> State:
+    begun = {**state.begun, event.step: at_s}
+    return replace(state, at_bench=event.step, begun=begun, idle_s=0)
+
+
+def _acknowledge(state: State, event: CautionAcknowledged, at_s: int) -> State:
+    return replace(state, acknowledged=state.acknowledged | {event.step})
+
+
+def _spread(state: State, event: GlueSpread, at_s: int) -> State:
+    return replace(state, spread={**state.spread, event.step: event.since_s})
+
+
+def _finish(state: State, event: StepFinished, at_s: int) -> State:
+    # Taken out first, so that the mapping's order is the order of finishing.
+    finished = _without(state.finished, event.step)
+    finished[event.step] = at_s
+    return replace(
+        state,
+        finished=finished,
+        spent={**state.spent, event.step: event.spent_s},
+        at_bench=None if state.at_bench == event.step else state.at_bench,
+        idle_s=0 if state.at_bench == event.step else state.idle_s,
+    )
+
+
+def _reopen(state: State, event: StepReopened, at_s: int) -> State:
+    finished = _without(state.finished, event.step)
+    since_s = state.finished.get(event.step, at_s)
+    readings = {
+        key: reading
+        for key, reading in state.readings.items()
+        if key[0] in finished or (key[0] != event.step and reading.at_s < since_s)
+    }
+    return replace(
+        state,
+        at_bench=event.step,
+        begun={**state.begun, event.step: at_s},
+        idle_s=0,
+        finished=finished,
+        spent=_without(state.spent, event.step),
+        acknowledged=state.acknowledged - {event.step},
+        spread=_without(state.spread, event.step),
+        readings=readings,
+        accepted=_still_accepted(state, event.step, finished, readings),
+        completed_s=None,
+    )
+
+
+def _still_accepted(
+    state: State,
+    reopened: str,
+    finished: Mapping[str, int],
+    readings: Mapping[tuple[str, str], Reading],
+) -> dict[tuple[str, str], str]:
+    """What stays accepted: a value that was taken back takes its acceptance with it."""
+    scraped = reopened in state.spread
+    return {
+        (step, name): reason
+        for (step, name), reason in state.accepted.items()
+        if step != reopened
+        and (step in finished or ((step, name) in readings or (name == OPEN_TIME and not scraped)))
+    }
+
+
+def _hold(state: State, event: BatchHeld, at_s: int) -> State:
+    if state.held_since is not None:
+        return state
+    return replace(state, held_since=at_s, held_reason=event.reason)
+
+
+def _resume(state: State, event: BatchResumed, at_s: int) -> State:
+    if state.held_since is None:
+        return state
+    idle_s = state.idle_s + at_s - state.held_since
+    return replace(state, held_since=None, held_reason="", idle_s=idle_s)
+
+
+def _measure(state: State, event: MeasureTaken, at_s: int) -> State:
+    key = (event.step, event.name)
+    readings = {**state.readings, key: Reading(event.nm, event.within, at_s)}
+    return replace(state, readings=readings, accepted=_without(state.accepted, key))
+
+
+def _accept(state: State, event: DeviationAccepted, at_s: int) -> State:
+    accepted = {**state.accepted, (event.step, event.name): event.reason}
+    return replace(state, accepted=accepted)
+
+
+def _note(state: State, event: NoteTaken, at_s: int) -> State:
+    return replace(state, notes=(*state.notes, Note(event.step, event.text, at_s)))
+
+
+def _note_conditions(state: State, event: ConditionsNoted, at_s: int) -> State:
+    return replace(
+        state, temperature_c=event.temperature_c, humidity_percent=event.humidity_percent
+    )
+
+
+def _revise(state: State, event: PlanRevised, at_s: int) -> State:
+    return replace(
+        state,
+        plan_number=event.number,
+        plan_hash=event.plan_hash,
+        at_bench=None if state.at_bench in event.voided else state.at_bench,
+        # The new plan may set other cautions before a step that is still open.
+        acknowledged=state.acknowledged & state.finished.keys(),
+        completed_s=None if event.added else state.completed_s,
+    )
+
+
+def _keep_plan(state: State, event: BuildChangeKept, at_s: int) -> State:
+    return replace(state, build_digest=event.build_digest)
+
+
+def _complete(state: State, event: BatchCompleted, at_s: int) -> State:
+    return replace(state, completed_s=at_s)
+
+
+def _without(mapping: Mapping[K, V], key: K) -> dict[K, V]:
+    rest = dict(mapping)
+    rest.pop(key, None)
+    return rest
+
+
+# The value type is Any because each applier takes its own class of event.
+_APPLIERS: dict[type[Event], Callable[[State, Any, int], State]] = {
+    SessionStarted: _start,
+    StepBegun: _begin,
+    CautionAcknowledged: _acknowledge,
+    GlueSpread: _spread,
+    StepFinished: _finish,
+    StepReopened: _reopen,
+    BatchHeld: _hold,
+    BatchResumed: _resume,
+    MeasureTaken: _measure,
+    DeviationAccepted: _accept,
+    NoteTaken: _note,
+    ConditionsNoted: _note_conditions,
+    PlanRevised: _revise,
+    BuildChangeKept: _keep_plan,
+    BatchCompleted: _complete,
+}

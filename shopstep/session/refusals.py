@@ -1,0 +1,182 @@
+"""The sentences of refusals: what stands in the way, where, and the way on.
+
+Imports plan and units from below, and commands, flow, timers and situation of this room.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from difflib import get_close_matches
+
+from shopstep.model.step import Check, Step, WaitKind
+from shopstep.session.commands import Refusal
+from shopstep.session.flow import joint_in_the_way, next_moment, open_needs, ready_steps
+from shopstep.session.situation import Situation
+from shopstep.session.state import Reading
+from shopstep.session.timers import Timer, local_clock
+from shopstep.units import Length, format_length, format_span
+
+_OVER = {
+    WaitKind.CLAMP: "The clamps of {unit} can come off at {clock}.",
+    WaitKind.CURE: "The glue of {unit} is hard enough at {clock}.",
+    WaitKind.TOUCH: "The paint of {unit} can be touched at {clock}.",
+    WaitKind.RECOAT: "The paint of {unit} is dry enough for the next coat at {clock}.",
+    WaitKind.DRY_THROUGH: "The paint of {unit} is dry through at {clock}.",
+}
+_NAMED_AT_MOST = 3
+
+
+def name_unit(step: Step | None) -> str:
+    """ "unit 2", or "the whole batch"."""
+    return "the whole batch" if step is None or step.unit is None else f"unit {step.unit}"
+
+
+def name_step(situation: Situation, step_id: str) -> str:
+    """The headline with its unit: "Dry fit (unit 2)"; the bare id of a step that is gone."""
+    step = situation.index.steps.get(step_id)
+    if step is None:
+        return step_id
+    return f"{situation.kind_of(step).title} ({name_unit(step).removeprefix('the ')})"
+
+
+def _name_steps(situation: Situation, step_ids: Iterable[str]) -> str:
+    ids = list(step_ids)
+    named = ", ".join(name_step(situation, step_id) for step_id in ids[:_NAMED_AT_MOST])
+    rest = len(ids) - _NAMED_AT_MOST
+    return f"{named} and {rest} more" if rest > 0 else named
+
+
+def refuse_held(situation: Situation) -> Refusal:
+    """While the batch is on hold."""
+    reason = situation.state.held_reason
+    because = f" ({reason})" if reason else ""
+    return Refusal(f"The batch is on hold{because}. Resume it first.", "held")
+
+
+def refuse_complete() -> Refusal:
+    """When every step is finished."""
+    return Refusal("Every step is finished. Back opens the last one again.", "complete")
+
+
+def refuse_stale() -> Refusal:
+    """When the face had seen an older version."""
+    return Refusal("The card had changed; look again.", "stale")
+
+
+def refuse_unknown_step(situation: Situation, step_id: str | None) -> Refusal:
+    """When no step, or none of the plan, was named."""
+    if step_id is None:
+        return Refusal("Say which step to take, by its id.", "unknown_step")
+    near = get_close_matches(step_id, situation.index.steps, n=1)
+    hint = f" Did you mean '{near[0]}'?" if near else ""
+    return Refusal(f"There is no step '{step_id}' in this plan.{hint}", "unknown_step")
+
+
+def refuse_finished(situation: Situation, step: Step) -> Refusal:
+    """When something is asked of a step that is already finished."""
+    name = name_step(situation, step.id)
+    return Refusal(f"{name} is finished. Back opens the last finished step again.", "finished")
+
+
+def refuse_needs(situation: Situation, step: Step, needs: tuple[str, ...]) -> Refusal:
+    """When steps before this one are open."""
+    name = name_step(situation, step.id)
+    return Refusal(
+        f"{name} cannot be done yet. First finish: {_name_steps(situation, needs)}.", "needs_open"
+    )
+
+
+def refuse_waiting(situation: Situation, timer: Timer) -> Refusal:
+    """When a least-wait is not over: until when, and what can be done meanwhile."""
+    after = situation.index.steps.get(timer.wait.after)
+    clock = local_clock(timer.due_s, situation.now_s, situation.plan.zone)
+    over = _OVER[timer.wait.kind].format(unit=name_unit(after), clock=clock)
+    return Refusal(f"{over} {_say_meanwhile(situation)}", "waiting")
+
+
+def _say_meanwhile(situation: Situation) -> str:
+    ready = [
+        step.id
+        for step in ready_steps(situation.state, situation.plan, situation.now_s)
+        if joint_in_the_way(situation.state, situation.plan, step.id) is None
+    ]
+    if not ready:
+        return "Until then nothing else is ready: hold, and come back."
+    named = _name_steps(situation, ready)
+    return f"Until then: {named[0].lower()}{named[1:]}, or hold."
+
+
+def refuse_nothing_ready(situation: Situation) -> Refusal:
+    """When no step is ready, whatever keeps them."""
+    state, plan, now_s = situation.state, situation.plan, situation.now_s
+    until_s = next_moment(state, plan, now_s)
+    if until_s is None:
+        step = next(step for step in plan.steps if step.id not in state.finished)
+        return refuse_needs(situation, step, open_needs(state, plan, step))
+    clock = local_clock(until_s, now_s, plan.zone)
+    return Refusal(f"Nothing is ready before {clock}. Hold, and come back then.", "waiting")
+
+
+def refuse_joint(situation: Situation, joint: Timer) -> Refusal:
+    """When glue is open somewhere else."""
+    close = name_step(situation, joint.wait.before)
+    unit = name_unit(situation.index.steps.get(joint.wait.after))
+    left_s = joint.due_s - situation.now_s
+    span = f"{format_span(left_s)} left" if left_s > 0 else "its time is over"
+    return Refusal(f"The glue of {unit} is open, {span}. First finish: {close}.", "joint_open")
+
+
+def refuse_late(situation: Situation, joint: Timer) -> Refusal:
+    """When the joint is closed after its open time."""
+    was = format_span(situation.now_s - joint.started_s)
+    most = format_span(joint.wait.seconds)
+    return Refusal(
+        f"The glue was open {was}, {most} is the most: scrape both faces, go back and spread "
+        "again (Back), or, if it was closed in time, say so: `accept open_time`.",
+        "glue_late",
+    )
+
+
+def refuse_caution(situation: Situation, step: Step) -> Refusal:
+    """When a caution before the step is not answered."""
+    signal = next(c.signal for c in situation.kind_of(step).cautions if c.must_ack)
+    name = name_step(situation, step.id)
+    return Refusal(f"{signal} before {name}: read it and answer it first.", "caution_open")
+
+
+def refuse_unmeasured(situation: Situation, check: Check, expected: Length) -> Refusal:
+    """When a check's number is missing."""
+    unit = situation.plan.display
+    value, most = format_length(expected, unit), format_length(check.tolerance, unit)
+    return Refusal(
+        f"Measure first: {check.text}, planned {value}, at most {most} off. "
+        f"Give it with its unit: `measure {check.name} VALUE`, for example "
+        f"`measure {check.name} {value}`.",
+        "measure_open",
+    )
+
+
+def refuse_deviation(
+    situation: Situation, check: Check, expected: Length, reading: Reading
+) -> Refusal:
+    """When a check's number lies outside its tolerance."""
+    unit = situation.plan.display
+    value, most = format_length(expected, unit), format_length(check.tolerance, unit)
+    return Refusal(
+        f"{check.text[:1].upper()}{check.text[1:]}: {format_length(Length(reading.nm), unit)} was "
+        f"read, {value} is planned and at most {most} off. Put it right and measure again, or "
+        f"keep it: `accept {check.name}`.",
+        "out_of_tolerance",
+    )
+
+
+def refuse_unknown_measure(
+    situation: Situation, step: Step, name: str, known: list[str]
+) -> Refusal:
+    """When the step asks for no such number."""
+    where = name_step(situation, step.id)
+    if not known:
+        return Refusal(f"{where} asks for no measurement.", "unknown_measure")
+    near = get_close_matches(name, known, n=1, cutoff=0.4)
+    hint = f"Did you mean '{near[0]}'?" if near else f"It asks for: {', '.join(known)}."
+    return Refusal(f"'{name}' is no measurement of {where}. {hint}", "unknown_measure")

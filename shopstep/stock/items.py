@@ -1,0 +1,33 @@
+"""Blanks taken apart into single pieces to be laid out. Imports ``shopstep.model``."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from shopstep.model.operation import Blank
+from shopstep.model.part import Hand
+from shopstep.units import Length
+
+
+@dataclass(frozen=True, slots=True)
+class Item:
+    """One piece that has to be cut out of stock."""
+
+    part: str
+    hand: Hand | None
+    length: Length
+    """Along the grain."""
+    width: Length
+
+    def turned(self) -> Item:
+        """The same piece with length and width in each other's place (cloth only)."""
+        return Item(self.part, self.hand, self.width, self.length)
+
+
+def take_apart(blanks: tuple[Blank, ...]) -> list[Item]:
+    """One item for each piece of each blank."""
+    return [
+        Item(blank.part, blank.hand, blank.rough_length, blank.rough_width)
+        for blank in blanks
+        for _ in range(blank.count)
+    ]

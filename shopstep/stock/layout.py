@@ -1,0 +1,177 @@
+"""The stock plan: a way of laying out for each form of material, rack pieces first.
+
+Imports ``shopstep.model``.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from shopstep.model.material import Form, Material
+from shopstep.model.operation import Blank
+from shopstep.model.plan import Finding, Level, Where
+from shopstep.model.stock import BuyLine, RackPiece, StockPiece
+from shopstep.stock.buying import buy_line, roll_to_buy
+from shopstep.stock.items import Item, take_apart
+from shopstep.stock.lanes import OpenPiece, Rules, lay_out, open_piece
+from shopstep.stock.shelves import fill_piece, pack_roll
+from shopstep.units import ZERO, Length, format_length
+
+Layout = tuple[list[StockPiece], list[Item]]
+"""Pieces with their cuts, and the items that fit nowhere."""
+
+_RULES = {
+    Form.BOARD: Rules(saw_limits=True, end_trim=Length.inches("1/2")),
+    Form.SHEET: Rules(saw_limits=False, end_trim=ZERO),
+}
+
+
+@dataclass(frozen=True, slots=True)
+class StockPlan:
+    """What everything is cut from, what has to be bought, and what cannot be had."""
+
+    pieces: tuple[StockPiece, ...]
+    """Only pieces that something is cut from."""
+    buy: tuple[BuyLine, ...]
+    findings: tuple[Finding, ...]
+
+
+def plan_stock(
+    blanks: tuple[Blank, ...],
+    materials: tuple[Material, ...],
+    rack: tuple[RackPiece, ...],
+    kerf: Length,
+    display: str = "in",
+) -> StockPlan:
+    """Lay all blanks out: rack pieces first, the shortest that serves, then fewest bought.
+
+    A blank larger than the stock as sold (and than any rack piece) gives a STOP finding.
+    """
+    pieces: list[StockPiece] = []
+    buy: list[BuyLine] = []
+    findings = list(_unlisted(blanks, materials))
+    for material in materials:
+        items = take_apart(tuple(blank for blank in blanks if blank.material == material.id))
+        own = sorted(
+            (piece for piece in rack if piece.material == material.id),
+            key=lambda piece: (piece.length, piece.width, piece.id),
+        )
+        laid, misfits = _BY_FORM[material.form](items, material, own, kerf, display)
+        pieces += laid
+        buy += buy_line(material, laid, display)
+        findings += _misfit_findings(misfits, material, display)
+    return StockPlan(tuple(pieces), tuple(buy), tuple(findings))
+
+
+def _unlisted(blanks: tuple[Blank, ...], materials: tuple[Material, ...]) -> list[Finding]:
+    known = [material.id for material in materials]
+    return [
+        Finding(
+            Level.STOP,
+            "no_such_material",
+            f"{blank.part} is to be cut from {blank.material}, which the build does not list",
+            Where(name=blank.part),
+            f"name one of: {', '.join(known)}",
+        )
+        for blank in blanks
+        if blank.material not in known
+    ]
+
+
+_ORDERS: tuple[Callable[[Item], tuple[Length, Length]], ...] = (
+    lambda item: (item.width, item.length),
+    lambda item: (item.length, item.width),
+)
+"""Decreasing orders that are tried; the first is the better one for boards, mostly."""
+
+
+def _lay_lanes(
+    items: list[Item], material: Material, rack: list[RackPiece], kerf: Length, _display: str
+) -> Layout:
+    """Boards and sheets: the try that buys fewest, then the one that uses fewest rack pieces."""
+    tries = [_try_order(items, key, material, rack, kerf) for key in _ORDERS]
+    opened, misfits = min(
+        tries, key=lambda laid: (len(laid[1]), sum(not p.from_rack for p in laid[0]), len(laid[0]))
+    )
+    return [piece.close() for piece in opened], misfits
+
+
+def _try_order(
+    items: list[Item],
+    key: Callable[[Item], tuple[Length, Length]],
+    material: Material,
+    rack: list[RackPiece],
+    kerf: Length,
+) -> tuple[list[OpenPiece], list[Item]]:
+    rules = _RULES[material.form]
+
+    def open_bought(number: int) -> OpenPiece:
+        size = (material.sold_length, material.sold_width)
+        name = f"buy-{material.id}-{number}"
+        return open_piece(name, material.id, size, kerf, rules, from_rack=False)
+
+    on_rack = [
+        open_piece(p.id, material.id, (p.length, p.width), kerf, rules, from_rack=True)
+        for p in rack
+    ]
+    ordered = sorted(items, key=key, reverse=True)
+    # what no bought piece can hold must have its pick of the rack
+    ordered.sort(key=lambda item: open_bought(1).region.place(item))
+    return lay_out(ordered, on_rack, open_bought)
+
+
+def _lay_roll(
+    items: list[Item], material: Material, rack: list[RackPiece], _kerf: Length, display: str
+) -> Layout:
+    """Cloth: fill what is on the rack, then one length off the roll. Snips leave no kerf."""
+    laid: list[StockPiece] = []
+    left = items
+    for piece in rack:
+        cuts, left = fill_piece(left, piece.length, piece.width)
+        if cuts:
+            laid.append(
+                StockPiece(piece.id, material.id, True, piece.length, piece.width, cuts, ZERO)
+            )
+    wide = material.sold_width
+    misfits = [item for item in left if min(item.length, item.width) > wide]
+    left = [item for item in left if item not in misfits]
+    if left:
+        cuts, used = pack_roll(left, wide)
+        length = roll_to_buy(used, material, display)
+        name = f"buy-{material.id}-1"
+        laid.append(StockPiece(name, material.id, False, length, wide, cuts, ZERO))
+    return laid, misfits
+
+
+_BY_FORM: dict[Form, Callable[[list[Item], Material, list[RackPiece], Length, str], Layout]] = {
+    Form.BOARD: _lay_lanes,
+    Form.SHEET: _lay_lanes,
+    Form.ROLL: _lay_roll,
+}
+
+
+def _misfit_findings(misfits: list[Item], material: Material, display: str) -> list[Finding]:
+    """One finding for each part that is larger than what is sold."""
+
+    def say(length: Length, width: Length) -> str:
+        return f"{format_length(length, display)} × {format_length(width, display)}"
+
+    return [
+        Finding(
+            Level.STOP,
+            "larger_than_stock",
+            f"{item.part} needs {say(item.length, item.width)}, but {material.title} is sold as "
+            f"{material.sold_as} ({say(material.sold_length, material.sold_width)})"
+            f"{_less_trim(material, display)}",
+            Where(name=item.part),
+            "choose stock that is sold longer or wider, put a large enough piece on the rack, or "
+            "make the part smaller",
+        )
+        for item in dict.fromkeys(misfits)
+    ]
+
+
+def _less_trim(material: Material, display: str) -> str:
+    trim = _RULES[material.form].end_trim if material.form in _RULES else ZERO
+    return f", less {format_length(trim, display)} for a square end" if trim else ""

@@ -1,0 +1,44 @@
+"""Shopping-list lines for what is not wood: fasteners, glue, paint. Imports ``model`` only."""
+
+from __future__ import annotations
+
+from collections import Counter
+
+from shopstep.model.step import Outline, Scope
+from shopstep.model.stock import BuyLine
+
+SPARE = 10
+"""One spare fastener for every ten; common practice, no source."""
+
+
+def supply_lines(outline: Outline, units: int) -> tuple[BuyLine, ...]:
+    """Fasteners for the batch with a tenth to spare, and each glue and paint that a step uses."""
+    return (*_fastener_lines(outline, units), *_liquid_lines(outline))
+
+
+def _fastener_lines(outline: Outline, units: int) -> list[BuyLine]:
+    needed: Counter[str] = Counter()
+    for kind in outline.kinds:
+        times = units if kind.scope is Scope.UNIT else 1
+        for fastener in kind.fasteners:
+            needed[fastener.title] += fastener.count * times
+    lines = []
+    for title, count in needed.items():
+        quantity = count + -(-count // SPARE)
+        text = f"{quantity} × {title} ({count} needed, the rest spare)"
+        lines.append(BuyLine(title, quantity, "pieces", text))
+    return lines
+
+
+def _liquid_lines(outline: Outline) -> list[BuyLine]:
+    glues = {kind.glue for kind in outline.kinds if kind.glue}
+    lines = [
+        BuyLine(supply.title, 1, "bottle", f"{supply.title}, 1 bottle if yours is low or old")
+        for supply in outline.glues
+        if supply.id in glues
+    ]
+    lines += [
+        BuyLine(supply.title, 1, "can", f"{supply.title}, 1 can if yours is low")
+        for supply in outline.paints
+    ]
+    return lines

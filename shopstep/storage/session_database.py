@@ -1,0 +1,66 @@
+"""The connection to a session file: its settings, its transactions, its complaints in one sentence.
+
+Imports ``sqlite3`` and the file's errors.
+"""
+
+from __future__ import annotations
+
+import sqlite3
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+from shopstep.storage.session_schema import SessionFileError
+
+_BUSY_S = 10.0
+"""How long to wait for another writer; one commit takes about a millisecond."""
+
+
+def connect(path: Path, mode: str) -> sqlite3.Connection:
+    """A connection in SQLite's ``rw`` or ``rwc`` mode, set so that a commit is on disk."""
+    connection = sqlite3.connect(
+        f"{path.absolute().as_uri()}?mode={mode}",
+        uri=True,
+        timeout=_BUSY_S,
+        isolation_level=None,
+    )
+    # EXTRA also syncs the folder after the journal is deleted: without it a power cut can bring
+    # back a journal and take away a commit (https://www.sqlite.org/pragma.html#pragma_synchronous).
+    try:
+        for pragma in ("trusted_schema=OFF", "journal_mode=DELETE", "synchronous=EXTRA"):
+            connection.execute(f"PRAGMA {pragma}").fetchall()
+    except sqlite3.Error:
+        connection.close()
+        raise
+    return connection
+
+
+@contextmanager
+def plainly(path: Path, done: str) -> Iterator[None]:
+    """Turns what the database and the disk complain about into one sentence."""
+    try:
+        yield
+    except sqlite3.OperationalError as problem:
+        busy = "locked" in str(problem) or "busy" in str(problem)
+        why = "another program holds it; try again" if busy else str(problem)
+        raise SessionFileError(f"{path} could not be {done}: {why}.") from problem
+    except sqlite3.Error as problem:
+        raise SessionFileError(f"{path} is damaged ({problem}). Take it from a copy.") from problem
+    except UnicodeEncodeError as problem:
+        why = f"{problem.object[problem.start : problem.end]!a} is no character that can be kept"
+        raise SessionFileError(f"{path} could not be {done}: {why}.") from problem
+    except OSError as problem:
+        why = problem.strerror or str(problem)
+        raise SessionFileError(f"{path} could not be {done}: {why}.") from problem
+
+
+@contextmanager
+def transaction(connection: sqlite3.Connection) -> Iterator[None]:
+    """All or nothing; takes the write lock at once, so that two writers never deadlock."""
+    connection.execute("BEGIN IMMEDIATE")
+    try:
+        yield
+        connection.execute("COMMIT")
+    finally:
+        if connection.in_transaction:
+            connection.execute("ROLLBACK")

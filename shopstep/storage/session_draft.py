@@ -1,0 +1,76 @@
+"""A new session file: filled under a hidden name, and given its own when it is whole.
+
+Imports ``sqlite3`` and the tables, rows and connection of this room.
+"""
+
+from __future__ import annotations
+
+import os
+import uuid
+from contextlib import suppress
+from pathlib import Path
+
+from shopstep.model.codec import to_text
+from shopstep.model.plan import Plan, PlanRequest
+from shopstep.session.events import Event, Moment
+from shopstep.storage.session_database import connect, transaction
+from shopstep.storage.session_rows import insert_events, insert_plan, wrap_events
+from shopstep.storage.session_schema import APPLICATION_ID, SCHEMA, TABLES, SessionFileError
+
+
+def fill_draft(
+    draft: Path,
+    request: PlanRequest,
+    plan: Plan,
+    first: tuple[Event, ...],
+    moment: Moment,
+    face: str,
+) -> None:
+    """Writes a whole session file under the draft's name."""
+    session = uuid.uuid4().hex
+    connection = connect(draft, "rwc")
+    try:
+        connection.execute(f"PRAGMA application_id={APPLICATION_ID}")
+        connection.execute(f"PRAGMA user_version={SCHEMA}")
+        connection.executescript(TABLES)
+        with transaction(connection):
+            connection.execute(
+                "INSERT INTO session VALUES (?, ?, ?)", (session, moment.at_s, to_text(request))
+            )
+            insert_plan(connection, session, 1, plan)
+            insert_events(connection, session, wrap_events(first, 0, moment, face, session))
+    finally:
+        connection.close()
+
+
+def publish(draft: Path, path: Path) -> None:
+    """Gives the whole file its name, never over another, and makes the folder remember it."""
+    try:
+        _name_file(draft, path)
+    except FileExistsError:
+        raise SessionFileError(f"{path} is already there; choose another name.") from None
+    _sync_folder(path.parent)
+
+
+def _name_file(draft: Path, path: Path) -> None:
+    """FileExistsError when the name is taken."""
+    try:
+        os.link(draft, path)
+    except FileExistsError:
+        raise
+    except OSError:  # a file system without links: take the name first, then fill it
+        os.close(os.open(path, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o644))
+        try:
+            os.replace(draft, path)
+        except OSError:
+            path.unlink(missing_ok=True)
+            raise
+
+
+def _sync_folder(folder: Path) -> None:
+    with suppress(OSError):  # not every system lets a folder be opened
+        handle = os.open(folder, os.O_RDONLY)
+        try:
+            os.fsync(handle)
+        finally:
+            os.close(handle)

@@ -1,0 +1,211 @@
+"""One session on disk: the request, its plans and its events, in one SQLite file.
+
+Satisfies the workbench's ``Journal``. Rollback journal and ``synchronous=EXTRA``: what ``append``
+gave back survives a cut of the power. Imports ``sqlite3`` and no validation library.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+import sqlite3
+import uuid
+from collections.abc import Callable
+from pathlib import Path
+from types import TracebackType
+from typing import Any, TypeVar
+
+from shopstep.model.codec import decode, digest
+from shopstep.model.plan import Plan, PlanRequest
+from shopstep.session.events import Envelope, Event, Moment, PlanRevised
+from shopstep.storage.event_text import EventText, read_event
+from shopstep.storage.session_database import connect, plainly, transaction
+from shopstep.storage.session_draft import fill_draft, publish
+from shopstep.storage.session_rows import EVENT_COLUMNS, insert_events, insert_plan, wrap_events
+from shopstep.storage.session_schema import SessionFileError, check_file
+from shopstep.workbench import VersionTaken
+
+__all__ = ["SessionFile", "SessionFileError"]
+
+T = TypeVar("T")
+
+
+class SessionFile:
+    """An open session file. Use ``create`` or ``open``; both give a clear SessionFileError."""
+
+    def __init__(self, path: Path, connection: sqlite3.Connection, session: str) -> None:
+        self.path = path
+        self._connection = connection
+        self._session = session
+
+    @classmethod
+    def create(
+        cls,
+        path: Path,
+        request: PlanRequest,
+        plan: Plan,
+        first: tuple[Event, ...],
+        moment: Moment,
+        face: str,
+    ) -> SessionFile:
+        """A new session file with its first plan and events; never over an existing file.
+
+        The file appears under its name only when it is whole.
+        """
+        if os.path.lexists(path):
+            raise SessionFileError(f"{path} is already there; choose another name.")
+        if not path.parent.is_dir():
+            raise SessionFileError(f"There is no folder {path.parent} to put {path.name} into.")
+        draft = path.with_name(f".{uuid.uuid4().hex}.new")
+        try:
+            with plainly(path, "made"):
+                fill_draft(draft, request, plan, first, moment, face)
+                publish(draft, path)
+        finally:
+            draft.unlink(missing_ok=True)
+        return cls.open(path)
+
+    @classmethod
+    def open(cls, path: Path) -> SessionFile:
+        """The session in a file; SessionFileError says what is wrong, and nothing is written."""
+        check_file(path)
+        with plainly(path, "opened"):
+            connection = connect(path, "rw")
+            try:
+                return cls(path, connection, _find_session(path, connection))
+            except BaseException:
+                connection.close()
+                raise
+
+    def close(self) -> None:
+        """Lets the file go; everything is on disk already."""
+        self._connection.close()
+
+    def __enter__(self) -> SessionFile:
+        return self
+
+    def __exit__(
+        self,
+        kind: type[BaseException] | None,
+        problem: BaseException | None,
+        trace: TracebackType | None,
+    ) -> None:
+        self.close()
+
+    def request(self) -> PlanRequest:
+        """What the first plan was made from."""
+        (text,) = self._row("SELECT request FROM session WHERE session = ?", self._session)
+        return self._read("request", lambda: decode(PlanRequest, json.loads(text)))
+
+    def plan(self, number: int) -> Plan:
+        """A stored plan by its number, checked against its hash."""
+        hash_, text = self._row(
+            "SELECT hash, document FROM plan WHERE session = ? AND number = ?",
+            self._session,
+            number,
+        )
+        if self._read("plan", lambda: digest(text)) != hash_:
+            raise self._damaged(f"plan {number} does not agree with its hash")
+        return self._read(f"plan {number}", lambda: decode(Plan, json.loads(text)))
+
+    def events_after(self, version: int) -> tuple[Envelope, ...]:
+        """All stored events with a higher version, in order and without a gap."""
+        with plainly(self.path, "read"):
+            rows = self._connection.execute(
+                f"SELECT {EVENT_COLUMNS} FROM event WHERE session = ? AND version > ? "
+                "ORDER BY version",
+                (self._session, version),
+            ).fetchall()
+        envelopes = tuple(self._envelope(row) for row in rows)
+        for expected, envelope in enumerate(envelopes, max(version, 0) + 1):
+            if envelope.version != expected:
+                raise self._damaged(f"event {expected} is missing")
+        return envelopes
+
+    def append(
+        self,
+        expected_version: int,
+        events: tuple[Event, ...],
+        moment: Moment,
+        face: str,
+        command_id: str,
+        plan: Plan | None = None,
+    ) -> tuple[Envelope, ...]:
+        """Store events (and the plan of a PlanRevised) in one transaction; on disk on return.
+
+        A command that is stored already is not stored again: its events are given back.
+        Raises VersionTaken when the session's newest version is not ``expected_version``.
+        """
+        if not events:
+            return ()
+        with plainly(self.path, "written"), transaction(self._connection):
+            stored = self._events_of(command_id)
+            if stored:
+                return stored
+            if self._newest_version() != expected_version:
+                raise VersionTaken
+            envelopes = wrap_events(events, expected_version, moment, face, command_id)
+            insert_events(self._connection, self._session, envelopes)
+            if plan is not None:
+                insert_plan(self._connection, self._session, _revision_of(events), plan)
+        return envelopes
+
+    def _events_of(self, command_id: str) -> tuple[Envelope, ...]:
+        rows = self._connection.execute(
+            f"SELECT {EVENT_COLUMNS} FROM event WHERE session = ? AND command_id = ? "
+            "ORDER BY ordinal",
+            (self._session, command_id),
+        ).fetchall()
+        return tuple(self._envelope(row) for row in rows)
+
+    def _newest_version(self) -> int:
+        (newest,) = self._connection.execute(
+            "SELECT coalesce(max(version), 0) FROM event WHERE session = ?", (self._session,)
+        ).fetchone()
+        return int(newest)
+
+    def _envelope(self, row: tuple[Any, ...]) -> Envelope:
+        version, kind, schema, at_s, zone, boot_id, monotonic_ns, face, command_id, _, body = row
+        moment = {"at_s": at_s, "zone": zone, "boot_id": boot_id, "monotonic_ns": monotonic_ns}
+        return self._read(
+            f"event {version}",
+            lambda: Envelope(
+                version,
+                read_event(EventText(kind, schema, body)),
+                decode(Moment, moment),
+                face,
+                command_id,
+            ),
+        )
+
+    def _row(self, query: str, *values: object) -> tuple[Any, ...]:
+        with plainly(self.path, "read"):
+            row: tuple[Any, ...] | None = self._connection.execute(query, values).fetchone()
+        if row is None:
+            raise self._damaged("a part of it is missing")
+        return row
+
+    def _read(self, what: str, read: Callable[[], T]) -> T:
+        try:
+            return read()
+        except (ValueError, TypeError, RecursionError) as problem:
+            raise self._damaged(f"{what} cannot be read ({problem})") from problem
+
+    def _damaged(self, what: str) -> SessionFileError:
+        return SessionFileError(f"{self.path} is damaged: {what}. Take it from a copy.")
+
+
+def _find_session(path: Path, connection: sqlite3.Connection) -> str:
+    ((verdict,),) = connection.execute("PRAGMA quick_check(1)").fetchall()
+    rows = connection.execute("SELECT session FROM session").fetchall()
+    if verdict != "ok" or len(rows) != 1 or not isinstance(rows[0][0], str):
+        raise SessionFileError(f"{path} is damaged. Take it from a copy.")
+    return rows[0][0]
+
+
+def _revision_of(events: tuple[Event, ...]) -> int:
+    """The number of the plan that these events bring in; ValueError when they bring none."""
+    for event in events:
+        if isinstance(event, PlanRevised):
+            return event.number
+    raise ValueError("a plan is stored only together with its PlanRevised")

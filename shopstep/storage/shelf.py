@@ -1,0 +1,96 @@
+"""The build shelf: files, the keeper's own builds, the builds that ship. Reads text only."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+
+from shopstep.model.plan import BuildFileError, BuildSummary, BuildText, Where
+from shopstep.storage.text_file import read_text
+
+SUFFIXES = (".yaml", ".yml")
+MOST_PARENTS = 8
+Describe = Callable[[BuildText, tuple[BuildText, ...], str], BuildSummary]
+ParentOf = Callable[[BuildText], str | None]
+
+
+class FolderShelf:
+    """Builds in folders, the first folder first.
+
+    ``parent_of`` and ``describe`` read a build's text for the shelf; they come from wiring,
+    because this room reads files and not builds.
+    """
+
+    def __init__(self, folders: tuple[Path, ...], parent_of: ParentOf, describe: Describe) -> None:
+        self._folders = folders
+        self._parent_of = parent_of
+        self._describe = describe
+
+    def entries(self) -> tuple[BuildSummary, ...]:
+        """All builds on the shelf by name; a name in an earlier folder hides a later one."""
+        found: dict[str, Path] = {}
+        for folder in self._folders:
+            for path in sorted(folder.glob("*")) if folder.is_dir() else []:
+                if path.suffix in SUFFIXES and path.stem not in found:
+                    found[path.stem] = path
+        return tuple(self._entry(path) for _, path in sorted(found.items()))
+
+    def _entry(self, path: Path) -> BuildSummary:
+        try:
+            build, parents = self._with_parents(path)
+            return self._describe(build, parents, str(path))
+        except BuildFileError as problem:
+            said = f"line {problem.where.line}: {problem.text}"
+            return BuildSummary(path.stem, path.stem, "", 0, str(path), (), said)
+
+    def find(self, build: str) -> tuple[BuildText, tuple[BuildText, ...]]:
+        """A build by file name or shelf name, with its parents; BuildFileError."""
+        return self._with_parents(self._locate(build, None))
+
+    def _locate(self, build: str, beside: Path | None) -> Path:
+        typed = Path(build)
+        if typed.suffix in SUFFIXES or typed.exists() or "/" in build or "\\" in build:
+            return typed
+        folders = ((beside,) if beside else ()) + self._folders
+        for folder in folders:
+            for suffix in SUFFIXES:
+                if (folder / f"{build}{suffix}").is_file():
+                    return folder / f"{build}{suffix}"
+        raise self._unknown(build)
+
+    def _unknown(self, build: str) -> BuildFileError:
+        import difflib
+
+        names = sorted(
+            {
+                p.stem
+                for f in self._folders
+                if f.is_dir()
+                for p in f.glob("*")
+                if p.suffix in SUFFIXES
+            }
+        )
+        near = difflib.get_close_matches(build, names, n=1, cutoff=0.5)
+        tail = f"; did you mean '{near[0]}'?" if near else f"; on the shelf: {', '.join(names)}"
+        return BuildFileError(
+            f"there is no build '{build}' on the shelf, and no such file{tail}",
+            Where("", 0, build),
+        )
+
+    def _with_parents(self, path: Path) -> tuple[BuildText, tuple[BuildText, ...]]:
+        build = BuildText(str(path), read_text(path, f"build file '{path}'"))
+        parents: list[BuildText] = []
+        here, folder = build, path.parent
+        while (parent := self._parent_of(here)) is not None:
+            place = self._locate(parent, folder)
+            if len(parents) >= MOST_PARENTS or place.name in (Path(p.name).name for p in parents):
+                raise BuildFileError(
+                    f"the parents of '{path}' go round in a circle at '{parent}'",
+                    Where(here.name, 0, parent),
+                )
+            here, folder = (
+                BuildText(str(place), read_text(place, f"parent '{place}'")),
+                place.parent,
+            )
+            parents.append(here)
+        return build, tuple(parents)

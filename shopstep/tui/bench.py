@@ -1,0 +1,52 @@
+"""What the screen needs of a running session; the real one is the workbench, tests bring a fake.
+
+Imports the shapes of ``present``, ``session`` and ``model`` only.
+"""
+
+from __future__ import annotations
+
+from typing import Protocol
+
+from shopstep.model.plan import Plan
+from shopstep.model.step import Step
+from shopstep.present.card import StepCard
+from shopstep.session.commands import Command, Refusal
+from shopstep.session.events import Envelope
+
+
+class Answer(Protocol):
+    """A command was carried out and is on disk."""
+
+    @property
+    def card(self) -> StepCard:
+        """What stands at the bench from now on."""
+        ...
+
+
+class Bench(Protocol):
+    """One session, as seen from a face."""
+
+    @property
+    def plan(self) -> Plan:
+        """The plan that is followed now: headlines of other steps, display unit, time zone."""
+        ...
+
+    def card(self) -> StepCard:
+        """The card as of now."""
+        ...
+
+    def do(self, command: Command) -> Answer | Refusal:
+        """Carry a command out; on disk on return, or refused with a sentence."""
+        ...
+
+    def changes_since(self, version: int) -> tuple[Envelope, ...]:
+        """Events newer than ``version``, from whichever face."""
+        ...
+
+    def now_s(self) -> int:
+        """Seconds since 1970 UTC."""
+        ...
+
+    def ready(self) -> tuple[Step, ...]:
+        """Steps that could be taken now, in plan order."""
+        ...

@@ -1,0 +1,127 @@
+"""The body of a caution card: one caution at a time, in as many pages as the screen needs.
+
+Imports the card, ``big_type``, ``glyphs`` and ``stack``. The order is: what can happen, how to
+avoid it, where the other hand goes (the largest), what to do if it did happen.
+"""
+
+from __future__ import annotations
+
+from shopstep.present.card import CardCaution, StepCard
+from shopstep.present.lines import MANUAL_FIRST
+from shopstep.tui.big_type import first_of, fold_tall, tall_block
+from shopstep.tui.glyphs import tall, triangle
+from shopstep.tui.lines import Block, Line, Span, block, fold, fold_block
+from shopstep.tui.stack import GAP, Piece, fit_pieces
+from shopstep.tui.step_sheet import WIDEST_TEXT
+from shopstep.tui.theme import SIGNAL_ROLES, Role
+
+CONCESSIONS = (
+    ("hand", 1),
+    ("before", 1),
+    ("band", 1),
+    ("hand", 2),
+    ("before", 2),
+    (GAP, 1),
+    ("band", 2),
+)
+"""What gives way first, second… on a screen that is too small for one page."""
+
+
+def caution_pages(card: StepCard, width: int, height: int, margin: int) -> list[Block]:
+    """All pages that must be seen before the answer, at most ``height`` rows each."""
+    pages = [
+        page
+        for caution in card.cautions
+        for page in _pages_of(caution, card.headline, width, height, margin)
+    ]
+    return pages or [()]
+
+
+def _pages_of(
+    caution: CardCaution, headline: str, width: int, height: int, margin: int
+) -> list[Block]:
+    """One page where all fits; else the words spread over pages under a narrow band."""
+    role = SIGNAL_ROLES.get(caution.signal, Role.WARNING)
+    words = _word_pieces(caution, width, margin)
+    before = fold_block(f"before: {headline}", width, Role.QUIET, margin)
+    pieces = [
+        Piece("band", _band_sizes(caution.signal, role, width)),
+        Piece("before", (before, before[:1], ())),
+        *words,
+    ]
+    fitted = fit_pieces(pieces, CONCESSIONS, height)
+    if not fitted.is_cut:
+        return [fitted.rows()]
+    band = _band_sizes(caution.signal, role, width)[-1]
+    rows = [row for piece in words for row in piece.at(2)]
+    room = max(1, height - len(band))
+    return [(*band, *rows[start : start + room]) for start in range(0, len(rows), room)]
+
+
+def _band_sizes(signal: str, role: Role, width: int) -> tuple[Block, ...]:
+    """The signal word with the safety-alert triangle (not before NOTICE: ANSI Z535.4)."""
+    sign = "" if signal == "NOTICE" else "/!\\ "
+    small: Block = (Line((Span(f"  {sign}{signal}", role),), role),)
+    medium = (Line((), role), *small, Line((), role))
+    return first_of(_tall_band(signal, role, width), medium, small)
+
+
+def _tall_band(signal: str, role: Role, width: int) -> Block | None:
+    drawn = [] if signal == "NOTICE" else triangle()
+    lead = len(drawn[0]) + 4 if drawn else 2
+    if fold_tall(signal, width - lead - 2, 1, 1) is None:
+        return None
+    letters = [*tall(signal), ""]
+    signs = [f"  {row}  " for row in drawn] or ["  "] * len(letters)
+    rows = [
+        Line((Span(sign + letter, role),), role)
+        for sign, letter in zip(signs, letters, strict=True)
+    ]
+    return (Line((), role), *rows) if not drawn else tuple(rows)
+
+
+def _word_pieces(caution: CardCaution, width: int, margin: int) -> list[Piece]:
+    most, rest = (caution.hand, caution.avoid) if caution.hand else (caution.avoid, "")
+    label = "other hand" if caution.hand else "to avoid it"
+    return [
+        Piece("harm", (_labelled("can happen", caution.harm, width, margin),)),
+        Piece("avoid", (_labelled("to avoid it", rest, width, margin),)),
+        Piece("hand", _hand_sizes(label, most, width, margin)),
+        Piece("done", (_labelled("if it did", caution.done, width, margin),)),
+        Piece("manual", (fold_block(MANUAL_FIRST, width, Role.QUIET, margin),)),
+    ]
+
+
+def _labelled(label: str, text: str, width: int, margin: int) -> Block:
+    """A quiet label and the text; label and text stand in two columns where there is room."""
+    if not text:
+        return ()
+    if width < 56:
+        rows = fold(f"{label}: {text}", width - 2 * margin)
+        head, tail = rows[0][: len(label) + 1], rows[0][len(label) + 1 :]
+        first = Line((Span(" " * margin), Span(head, Role.QUIET), Span(tail)))
+        return (first, *block(rows[1:], Role.TEXT, margin))
+    indent = margin + 13
+    rows = fold(text, min(width, WIDEST_TEXT) - indent - margin)
+    first = Line((Span(" " * margin), Span(label.ljust(13), Role.QUIET), Span(rows[0])))
+    return (first, *block(rows[1:], Role.TEXT, indent))
+
+
+def _hand_sizes(label: str, text: str, width: int, margin: int) -> tuple[Block, ...]:
+    """The most prominent line: tall letters, or a filled panel, or bold rows."""
+    drawn = tall_block(text, width, Role.STRONG, margin=margin, most=4)
+    words = fold(f"{label.upper()}  {text}", min(width, WIDEST_TEXT) - 2 * margin - 2)
+    rows = tuple(
+        Line((Span(" " * margin), Span(f" {row.ljust(_longest(words))} ", Role.CHIP)))
+        for row in words
+    )
+    blank = Line((Span(" " * margin), Span(" " * (_longest(words) + 2), Role.CHIP)))
+    return first_of(
+        (*block([label], Role.QUIET, margin), *drawn) if drawn else None,
+        (blank, *rows, blank),
+        rows,
+    )
+
+
+def _longest(rows: list[str]) -> int:
+    return max(len(row) for row in rows)

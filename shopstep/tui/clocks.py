@@ -1,0 +1,98 @@
+"""Running limits on screen: their words, their bar, and which of them has just become urgent.
+
+Imports the words of ``present`` (the same that are spoken and printed) and ``lines``.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from shopstep.present.card import CardTimer
+from shopstep.present.moments import TimerStage, span_left, timer_stage, timer_words
+from shopstep.tui.lines import Line, Span
+from shopstep.tui.theme import Role
+from shopstep.units import format_clock
+
+STAGE_ROLES = {
+    TimerStage.RUNNING: Role.STRONG,
+    TimerStage.HALF: Role.HALF,
+    TimerStage.NEARLY: Role.NEARLY,
+    TimerStage.LATE: Role.LATE,
+    TimerStage.WAITING: Role.TEXT,
+    TimerStage.READY: Role.READY,
+}
+LOUD = frozenset({TimerStage.NEARLY, TimerStage.LATE, TimerStage.READY})
+"""Stages that raise the alarm bar; half gone only rings."""
+BAR_CELLS = 10
+
+
+def sort_timers(timers: tuple[CardTimer, ...], now_s: int) -> list[CardTimer]:
+    """What must be closed first, then what ends next, then what is ready already."""
+    return sorted(timers, key=lambda t: (not t.is_most, t.due_s <= now_s, t.due_s))
+
+
+def big_clock(timer: CardTimer, now_s: int) -> str:
+    """The countdown for tall digits: "4:10", or "3 h 20 min" for a wait, or "ready"."""
+    left = timer.due_s - now_s
+    if timer.is_most:
+        return format_clock(left)
+    return span_left(left) if left > 0 else "ready"
+
+
+def bar(timer: CardTimer, now_s: int, cells: int = BAR_CELLS) -> str:
+    """How much is gone, as a row of cells that fills from the left."""
+    whole = max(1, timer.due_s - timer.started_s)
+    gone = max(0, min(cells, (now_s - timer.started_s) * cells // whole))
+    return "█" * gone + "░" * (cells - gone)
+
+
+def timer_line(timer: CardTimer, now_s: int, zone: str, width: int, more: int = 0) -> Line:
+    """One timer in one row; the bar goes first when the row is narrow."""
+    role = STAGE_ROLES[timer_stage(timer, now_s)]
+    tail = f"  +{more} more" if more else ""
+    words = f" {timer_words(timer, now_s, zone)} "
+    spans = [Span(" "), Span(words[: max(1, width - 2 - len(tail))], role)]
+    if len(words) + len(tail) + BAR_CELLS + 4 <= width:
+        spans += [Span(" "), Span(bar(timer, now_s), Role.RULE)]
+    return Line((*spans, Span(tail, Role.QUIET)))
+
+
+@dataclass(frozen=True, slots=True)
+class Alarm:
+    """A limit that has become urgent and was not yet answered."""
+
+    timer: CardTimer
+    stage: TimerStage
+
+
+class AlarmWatch:
+    """Notices when a timer passes from one stage to the next, and keeps what was not answered."""
+
+    def __init__(self) -> None:
+        self._stages: dict[CardTimer, TimerStage] = {}
+        self.open: tuple[Alarm, ...] = ()
+        """Alarms to be answered, the most urgent first."""
+
+    def look(self, timers: tuple[CardTimer, ...], now_s: int) -> bool:
+        """Compare with the last look; True when something new is to be heard.
+
+        A wait that is over already when first seen raises nothing: its row says "ready". Glue that
+        is nearly or wholly too old when first seen does.
+        """
+        stages = {timer: timer_stage(timer, now_s) for timer in timers}
+        news = [t for t, stage in stages.items() if self._is_news(t, stage)]
+        raised = [Alarm(t, stages[t]) for t in news if stages[t] in LOUD]
+        kept = [a for a in self.open if stages.get(a.timer) is a.stage]
+        self._stages = stages
+        self.open = tuple(sorted(raised + kept, key=lambda a: (not a.timer.is_most, a.timer.due_s)))
+        return bool(news)
+
+    def _is_news(self, timer: CardTimer, stage: TimerStage) -> bool:
+        before = self._stages.get(timer)
+        if before is stage or stage in (TimerStage.RUNNING, TimerStage.WAITING):
+            return False
+        return before is not None or timer.is_most
+
+    def answer(self) -> None:
+        """The first alarm was seen by a person."""
+        self.open = self.open[1:]

@@ -1,0 +1,143 @@
+"""The hand at the bench: turns choices into commands, once each, and keeps the card they gave.
+
+Imports the bench protocol, the actions and the commands; knows no widget. Time comes in as a
+function that gives monotonic seconds.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from uuid import uuid4
+
+from shopstep.model.step import Step
+from shopstep.present.card import CardCheck, StepCard
+from shopstep.session.commands import Command, Refusal, TakeMeasure, TakeStep
+from shopstep.tui.actions import make_command
+from shopstep.tui.bench import Bench
+from shopstep.units import Length
+
+BOUNCE_S = 0.35
+"""Activations this soon after a card came up are a bouncing glove, not an answer to it."""
+
+
+def new_command_id() -> str:
+    """A fresh id for one activation."""
+    return uuid4().hex
+
+
+class Hand:
+    """Holds the card in sight and sends what is chosen on it."""
+
+    def __init__(
+        self,
+        bench: Bench,
+        monotonic: Callable[[], float],
+        new_id: Callable[[], str] = new_command_id,
+    ) -> None:
+        self.bench = bench
+        self._monotonic = monotonic
+        self._new_id = new_id
+        self.card: StepCard = bench.card()
+        """What stands on the screen."""
+        self.refused = ""
+        """The sentence of the last refusal; empty once something was accepted."""
+        self.trouble = ""
+        """Why the session cannot be read just now; empty while it can."""
+        self._shown_at = float("-inf")
+
+    @property
+    def notice(self) -> str:
+        """What the notice bar says."""
+        return self.refused or self.trouble or self.card.notice
+
+    def is_bounce(self) -> bool:
+        """Whether the card has only just come up."""
+        return self._monotonic() - self._shown_at < BOUNCE_S
+
+    def mark_shown(self) -> None:
+        """Something new stands under the finger from now on."""
+        self._shown_at = self._monotonic()
+
+    def choose(self, action: str) -> bool:
+        """Send the command of an action; True when the session took it."""
+        if self.is_bounce():
+            return False
+        command = make_command(action, self.card, self._new_id(), self.bench.now_s())
+        if command is None:
+            self.refused = "There is nothing to keep as it is on this card."
+            return False
+        return self._send(command)
+
+    def measure(self, check: CardCheck, value: Length) -> bool:
+        """Send a reading for a check of the card; True when the session took it."""
+        return self._send(
+            TakeMeasure(
+                id=self._new_id(),
+                step=self.card.step_id or None,
+                seen=self.card.version,
+                name=check.name,
+                value=value,
+            )
+        )
+
+    def take(self, step_id: str) -> bool:
+        """Bring another ready step to the bench; True when the session took it."""
+        return self._send(TakeStep(id=self._new_id(), step=step_id, seen=self.card.version))
+
+    def _send(self, command: Command) -> bool:
+        try:
+            answer = self.bench.do(command)
+        except Exception as problem:  # the screen must outlive a full or removed disk
+            self.refused = f"This was not saved, nothing has changed: {problem}. Try again."
+            return False
+        if isinstance(answer, Refusal):
+            self.refused = answer.text
+            return False
+        self.refused = ""
+        self._show(answer.card)
+        return True
+
+    def _show(self, card: StepCard) -> None:
+        if (card.version, card.step_id, card.mode) != (
+            self.card.version,
+            self.card.step_id,
+            self.card.mode,
+        ):
+            self.mark_shown()
+        self.card = card
+
+    def refresh(self) -> bool:
+        """Ask for the card anew; True when what stands on the screen is to change."""
+        return self._read(self.bench.card)
+
+    def look_for_changes(self) -> bool:
+        """Whether another face changed something; then the new card is in sight."""
+        return self._read(self._changed_card)
+
+    def _changed_card(self) -> StepCard:
+        if not self.bench.changes_since(self.card.version):
+            return self.card
+        card = self.bench.card()
+        self.refused = ""
+        return card
+
+    def _read(self, read: Callable[[], StepCard]) -> bool:
+        before = (self.card, self.notice)
+        try:
+            self._show(read())
+            self.trouble = ""
+        except Exception as problem:  # reading is tried again soon; the card in sight stays
+            self.trouble = f"The session cannot be read just now: {problem}."
+        return (self.card, self.notice) != before
+
+    def open_check(self) -> CardCheck | None:
+        """The first check that still asks for a number."""
+        for check in self.card.checks:
+            is_settled = check.within or check.accepted
+            if check.expected_nm is not None and not is_settled:
+                return check
+        return None
+
+    def other_steps(self) -> tuple[Step, ...]:
+        """Ready steps besides the one at the bench."""
+        return tuple(step for step in self.bench.ready() if step.id != self.card.step_id)

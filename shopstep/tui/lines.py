@@ -1,0 +1,65 @@
+"""Lines of styled text as plain values: what the arranging rooms hand to the widgets.
+
+Imports ``theme`` for the roles only.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from textwrap import wrap
+
+from shopstep.tui.theme import Role
+
+
+@dataclass(frozen=True, slots=True)
+class Span:
+    """A run of text in one role."""
+
+    text: str
+    role: Role = Role.TEXT
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One row of the screen; ``fill`` is the role of what no span covers."""
+
+    spans: tuple[Span, ...] = ()
+    fill: Role = Role.TEXT
+
+    @property
+    def width(self) -> int:
+        """Cells that the spans take."""
+        return sum(len(span.text) for span in self.spans)
+
+    @property
+    def text(self) -> str:
+        """The characters alone."""
+        return "".join(span.text for span in self.spans)
+
+
+Block = tuple[Line, ...]
+"""Rows that belong together."""
+
+EMPTY = Line()
+
+
+def line(text: str, role: Role = Role.TEXT, margin: int = 0) -> Line:
+    """One line in one role, ``margin`` blank cells in front."""
+    lead = (Span(" " * margin),) if margin else ()
+    return Line((*lead, Span(text, role)))
+
+
+def block(rows: Iterable[str], role: Role = Role.TEXT, margin: int = 0) -> Block:
+    """Several lines in one role."""
+    return tuple(line(row, role, margin) for row in rows)
+
+
+def fold(text: str, width: int) -> list[str]:
+    """The text in lines of at most ``width`` cells, broken between words where it can be."""
+    return wrap(text, max(1, width), break_on_hyphens=False) or [""]
+
+
+def fold_block(text: str, width: int, role: Role = Role.TEXT, margin: int = 0) -> Block:
+    """The text folded to ``width`` cells with the margin counted on both sides."""
+    return block(fold(text, width - 2 * margin), role, margin)

@@ -1,0 +1,1 @@
+"""Screens: the bench itself and the pages that open over it."""

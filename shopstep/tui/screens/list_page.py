@@ -1,0 +1,52 @@
+"""A page of big rows to choose from; more than fit stand on the next page.
+
+Imports the page and the places.
+"""
+
+from __future__ import annotations
+
+from shopstep.tui.hand import Hand
+from shopstep.tui.lines import EMPTY, Block, line
+from shopstep.tui.places import Place, place_grid, row_height, side_margin
+from shopstep.tui.screens.page import BACK, Page
+from shopstep.tui.theme import Role
+
+ON = "more_rows"
+TWO_COLUMNS_FROM_WIDTH = 76
+MOST_ROWS_SHOWN = 8
+"""So that every row on a page has a number key of its own."""
+
+
+class ListPage(Page):
+    """Choices as (id, label) pairs; gives the id."""
+
+    def __init__(self, hand: Hand, title: str, items: list[tuple[str, str]]) -> None:
+        super().__init__(hand)
+        self._title = title
+        self._items = items
+        self._at = 0
+
+    def lay_out(self, width: int, height: int) -> tuple[Block, list[Place]]:
+        """The rows of the present page, and the way back under them."""
+        row = row_height(height)
+        columns = 2 if width >= TWO_COLUMNS_FROM_WIDTH else 1
+        lines = max(1, (height - 2 - row) // (row + 1))
+        room = min(MOST_ROWS_SHOWN, columns * lines)
+        pages = -(-len(self._items) // room)
+        self._at %= pages
+        shown = self._items[self._at * room : (self._at + 1) * room]
+        rows = [(choice, label, str(n)) for n, (choice, label) in enumerate(shown, start=1)]
+        places = place_grid(rows, columns, width, row, 2)
+        ways = [(BACK, "Back to the step", "")]
+        if pages > 1:
+            ways.append((ON, f"More rows ({self._at + 1} of {pages})", "n"))
+        places += place_grid(ways, len(ways), width, row, height - row)
+        return (line(self._title, Role.HEAD, side_margin(width)), EMPTY), places
+
+    def pick(self, choice: str) -> None:
+        """Show the next rows, or give the choice."""
+        if choice != ON:
+            self.dismiss(choice)
+            return
+        self._at += 1
+        self.show()

@@ -1,0 +1,98 @@
+"""The measure pad: a number from the rule, entered by taps that add to what the plan expects.
+
+Imports the page, the glyphs and exact lengths. Nothing is typed; nothing is kept before Keep, which
+never has the focus by itself, so that no check is passed without a look at the rule.
+"""
+
+from __future__ import annotations
+
+from shopstep.present.card import CardCheck
+from shopstep.tui.glyphs import tall_length
+from shopstep.tui.hand import Hand
+from shopstep.tui.lines import Block, block, fold, line
+from shopstep.tui.places import Place, place_grid, row_height, side_margin
+from shopstep.tui.screens.page import BACK, Page
+from shopstep.tui.theme import Role
+from shopstep.units import Length, format_length
+
+KEEP = "keep"
+PLANNED = "planned"
+NARROW = 56
+
+_NUDGES = {
+    "in": (
+        (Length.inches("1/4"), "1/4"),
+        (Length.inches("1/16"), "1/16"),
+        (Length.inches("1/64"), "1/64"),
+    ),
+    "mm": ((Length.mm(5), "5"), (Length.mm(1), "1"), (Length.mm("1/2"), "0.5")),
+}
+
+
+def nudges(unit: str, width: int) -> list[tuple[str, Length]]:
+    """Labels and steps of the buttons, from the largest down to the largest up."""
+    steps = _NUDGES[unit][0 if width >= NARROW else 1 :]
+    down = [(f"−{label}", -length) for length, label in steps]
+    up = [(f"+{label}", length) for length, label in reversed(steps)]
+    return down + up
+
+
+def describe_difference(value: Length, planned: Length, unit: str) -> str:
+    """How far a reading lies from the plan: "as planned", "1/16 in over", "0.5 mm under"."""
+    difference = value - planned
+    if not difference:
+        return "as planned"
+    return f"{format_length(abs(difference), unit)} {'over' if difference.nm > 0 else 'under'}"
+
+
+class MeasurePad(Page):
+    """Asks for one check's number; ``value`` is what would be kept."""
+
+    def __init__(self, hand: Hand, check: CardCheck) -> None:
+        super().__init__(hand)
+        self.check = check
+        self.unit = "mm" if check.expected.endswith("mm") else "in"
+        self.planned = Length(check.expected_nm or 0)
+        self.value = self.planned
+        self.first_focus = PLANNED
+
+    def lay_out(self, width: int, height: int) -> tuple[Block, list[Place]]:
+        """What is asked, the value in tall glyphs, nudges, and the way out."""
+        margin, row = side_margin(width), row_height(height)
+        steps = nudges(self.unit, width)
+        choices = [(label, label, str(n)) for n, (label, _) in enumerate(steps, start=1)]
+        top = height - 2 * row - 1
+        places = place_grid(choices, len(choices), width, row, top)
+        ways = [(PLANNED, "As planned", "p"), (BACK, "Back", "b"), (KEEP, "Keep", "k")]
+        places += place_grid(ways, 3, width, row, height - row)
+        return self._words(width, top, margin), places
+
+    def _words(self, width: int, room: int, margin: int) -> Block:
+        shown = format_length(self.value, self.unit)
+        scale = 2 if room >= 14 and width >= 60 else 1
+        number = tall_length(shown, scale)
+        if len(number[0]) + 2 * margin > width:
+            number = tall_length(shown.rpartition(" ")[0], 1)
+        asked = fold(f"Read off: {self.check.text}", width - 2 * margin)
+        planned = f"planned {self.check.expected} {self.check.tolerance}".rstrip()
+        below = f"{describe_difference(self.value, self.planned, self.unit)}   ({planned})"
+        spare = room - len(number) - len(asked) - len(fold(below, width - 2 * margin))
+        gap = (line(""),) if spare > 1 else ()
+        return (
+            *block(asked, Role.HEAD, margin),
+            *gap,
+            *block(number, Role.NUMBER, margin),
+            *block(fold(below, width - 2 * margin), Role.TEXT, margin),
+        )
+
+    def pick(self, choice: str) -> None:
+        """A nudge changes the value; Keep and Back leave."""
+        steps = dict(nudges(self.unit, self._room.width))
+        if choice in steps:
+            self.value = self.value + steps[choice]
+        elif choice == PLANNED:
+            self.value = self.planned
+        else:
+            self.dismiss(choice)
+            return
+        self.show()

@@ -1,0 +1,158 @@
+"""What opens over the bench, and what is done with what was chosen there.
+
+Imports the pages, the actions and the hand.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING, Protocol, cast
+
+from shopstep.model.step import Step
+from shopstep.present.card import CardMode
+from shopstep.present.lines import card_lines
+from shopstep.tui.actions import ACTION_BY_ID, ACTIONS, LOCAL, is_closing_late
+from shopstep.tui.lines import fold
+from shopstep.tui.places import place_actions
+from shopstep.tui.screens.list_page import ListPage
+from shopstep.tui.screens.measure_pad import KEEP, MeasurePad
+from shopstep.tui.screens.page import BACK, Page
+from shopstep.tui.screens.text_page import TextPage
+
+if TYPE_CHECKING:
+    from shopstep.tui.screens.bench_screen import BenchScreen
+
+NO_REASON = "No reason was written for this step."
+MOVES = (
+    ("1 to 6", "The button with that number."),
+    ("Enter, Space, PageDown", "The button with the arrowheads."),
+    ("PageUp, Tab, arrows", "Move the arrowheads."),
+    ("? or F1", "This page."),
+    ("q", "Leave. All is on disk; the same card comes next time."),
+)
+
+
+class Wearing(Protocol):
+    """An app whose colours can be changed."""
+
+    def wear_next(self) -> None:
+        """Put on the next theme."""
+        ...
+
+
+class Openings:
+    """Opens pages for a bench screen."""
+
+    def __init__(self, bench: BenchScreen) -> None:
+        self._bench = bench
+        self._hand = bench.hand
+
+    def open(self, name: str) -> None:
+        """Open a page: ``why``, ``more``, ``measure``, ``help`` or ``read``."""
+        {
+            "why": self._open_why,
+            "more": self._open_more,
+            "measure": self._open_measure,
+            "help": self._open_help,
+            "read": self._open_whole_text,
+        }[name]()
+
+    def _push(self, page: Page) -> None:
+        self._bench.app.push_screen(page, self._take_up)
+
+    def _open_why(self) -> None:
+        why = self._hand.card.why or NO_REASON
+        self._push(TextPage(self._hand, "Why", lambda width: fold(why, width)))
+
+    def _open_help(self) -> None:
+        pairs = [(", ".join(action.keys), f"{action.label}. {action.help}") for action in ACTIONS]
+        texts = [f"{keys}: {words}" for keys, words in (*pairs, *MOVES)]
+        self._push(
+            TextPage(
+                self._hand, "Keys", lambda width: [r for text in texts for r in fold(text, width)]
+            )
+        )
+
+    def _open_whole_text(self) -> None:
+        card = replace(self._hand.card, actions=())
+        now, zone = self._hand.bench.now_s(), self._bench.zone
+
+        def words(width: int) -> list[str]:
+            return card_lines(card, now, zone, width)[:-1]
+
+        self._push(TextPage(self._hand, "The whole step", words))
+
+    def _open_measure(self) -> None:
+        check = self._hand.open_check()
+        if check is None:
+            self._hand.refused = "No number is asked for on this step."
+            self._bench.show()
+            return
+        pad = MeasurePad(self._hand, check)
+        self._bench.app.push_screen(pad, lambda choice: self._take_reading(pad, choice))
+
+    def _open_more(self) -> None:
+        self._push(ListPage(self._hand, "More", self.more_items()))
+
+    def more_items(self) -> list[tuple[str, str]]:
+        """Rows of the More page: (id, label), what is hidden on this size first."""
+        card = self._hand.card
+        items = [(f"do {name}", ACTION_BY_ID[name].label) for name in self._hidden_actions()]
+        if is_closing_late(card, self._hand.bench.now_s()):
+            items.append(("do accept", "It was closed in time: keep it"))
+        if card.step_id:
+            items.append(("open read", "Read the whole step"))
+        if card.mode in (CardMode.STEP, CardMode.CAUTION, CardMode.WAITING):
+            items += [(f"take {s.id}", self._step_label(s)) for s in self._hand.other_steps()]
+        items += [("open help", "Keys and help"), ("colours", "Other colours"), ("leave", "Leave")]
+        return items
+
+    def _hidden_actions(self) -> list[str]:
+        """Actions of the card, or always allowed ones, that have no button on this size."""
+        card = self._hand.card
+        width, height = self._bench.size
+        shown = {place.action for place in place_actions(card, width, height)}
+        offered = [action.id for action in card.actions]
+        always = [a.id for a in ACTIONS if a.is_always and self._is_fitting(a.id)]
+        return [name for name in dict.fromkeys((*offered, *always)) if name not in shown]
+
+    def _is_fitting(self, name: str) -> bool:
+        mode = self._hand.card.mode
+        if mode in (CardMode.HELD, CardMode.COMPLETE):
+            return False
+        return name != "why" or mode is not CardMode.WAITING
+
+    def _step_label(self, step: Step) -> str:
+        plan = self._hand.bench.plan
+        title = next(kind.title for kind in plan.kinds if kind.id == step.kind)
+        where = "whole batch" if step.unit is None else f"unit {step.unit}"
+        return f"{title}, {where}"
+
+    def _take_up(self, choice: str | None) -> None:
+        """Do what was chosen on a page; then something else stands under the finger."""
+        verb, _, name = (choice or BACK).partition(" ")
+        if verb == "open":
+            self.open(name)
+        elif verb == "do":
+            self._do(name)
+        elif verb == "take":
+            self._hand.take(name)
+            self._bench.settle()
+        elif verb == "colours":
+            cast("Wearing", self._bench.app).wear_next()
+        elif verb == "leave":
+            self._bench.action_leave()
+        self._hand.mark_shown()
+
+    def _do(self, action: str) -> None:
+        if action in LOCAL:
+            self.open(action)
+        else:
+            self._bench.send(action)
+
+    def _take_reading(self, pad: MeasurePad, choice: str | None) -> None:
+        """Keep what the measure pad showed, if Keep was chosen."""
+        if choice == KEEP:
+            self._hand.measure(pad.check, pad.value)
+            self._bench.settle()
+        self._hand.mark_shown()

@@ -1,0 +1,1 @@
+"""Widgets of the bench screen; each draws its own rows and knows nothing of the session."""

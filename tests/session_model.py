@@ -1,0 +1,119 @@
+"""A small model of a batch, written apart from the program, to hold the real thing against.
+
+It knows each rule in its plainest form and nothing of indexes, gates or events.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from shopstep.model.plan import Plan
+from shopstep.model.step import GlueRole, StepKind, WaitKind
+
+
+@dataclass
+class Reading:
+    """A number read, and whether it may stay."""
+
+    at_s: int
+    passes: bool
+
+
+@dataclass
+class Model:
+    """Which steps are done, and what may be done next."""
+
+    plan: Plan
+    now_s: int
+    done: dict[str, int] = field(default_factory=dict)
+    answered: set[str] = field(default_factory=set)
+    glue: dict[str, int] = field(default_factory=dict)
+    late_agreed: set[str] = field(default_factory=set)
+    readings: dict[str, Reading] = field(default_factory=dict)
+    held: bool = False
+
+    def kind(self, step_id: str) -> StepKind:
+        """The kind of a step."""
+        step = next(step for step in self.plan.steps if step.id == step_id)
+        return next(kind for kind in self.plan.kinds if kind.id == step.kind)
+
+    def needs(self, step_id: str) -> tuple[str, ...]:
+        """What stands before a step."""
+        return next(step.needs for step in self.plan.steps if step.id == step_id)
+
+    def is_before(self, early: str, late: str) -> bool:
+        """Whether the early step is the late one, or stands before it."""
+        return early == late or any(self.is_before(early, need) for need in self.needs(late))
+
+    def is_ready(self, step_id: str) -> bool:
+        """Open, all before it done, all least-waits over."""
+        if step_id in self.done or any(need not in self.done for need in self.needs(step_id)):
+            return False
+        return all(
+            wait.after in self.done and self.done[wait.after] + wait.seconds <= self.now_s
+            for wait in self.plan.waits
+            if wait.before == step_id and wait.kind is not WaitKind.OPEN
+        )
+
+    def closings(self) -> dict[str, int]:
+        """Steps that close open glue, each with the last good moment."""
+        return {
+            wait.before: self.glue[wait.after] + wait.seconds
+            for wait in self.plan.waits
+            if wait.kind is WaitKind.OPEN
+            and wait.after in self.glue
+            and wait.before not in self.done
+        }
+
+    def helps(self, step_id: str) -> bool:
+        """No glue is open, or the step leads to closing it."""
+        closings = self.closings()
+        return not closings or any(self.is_before(step_id, close) for close in closings)
+
+    def is_answered(self, step_id: str) -> bool:
+        """No caution of the step is open."""
+        cautions = [c for c in self.kind(step_id).cautions if c.must_ack]
+        return not cautions or step_id in self.answered
+
+    def is_measured(self, step_id: str) -> bool:
+        """Every number of the step is read and may stay."""
+        asks = any(check.value is not None for check in self.kind(step_id).checks)
+        return not asks or (step_id in self.readings and self.readings[step_id].passes)
+
+    def is_late(self, step_id: str) -> bool:
+        """The step would close glue that was open too long."""
+        return self.closings().get(step_id, self.now_s) < self.now_s
+
+    def may_finish(self, step_id: str) -> bool:
+        """Whether a step can be ticked."""
+        return (
+            not self.held
+            and self.is_ready(step_id)
+            and self.helps(step_id)
+            and self.is_answered(step_id)
+            and self.is_measured(step_id)
+            and (not self.is_late(step_id) or step_id in self.late_agreed)
+        )
+
+    def may_spread(self, step_id: str) -> bool:
+        """Whether glue can go on at a step where there is none."""
+        return (
+            not self.held
+            and self.kind(step_id).role is GlueRole.SPREAD
+            and self.is_ready(step_id)
+            and self.helps(step_id)
+            and self.is_answered(step_id)
+        )
+
+    def reopen(self) -> str:
+        """Takes the last tick back, with what was said about it; the step."""
+        step_id, at_s = list(self.done.items())[-1]
+        del self.done[step_id]
+        self.answered.discard(step_id)
+        self.late_agreed.discard(step_id)
+        if self.glue.pop(step_id, None) is not None:
+            self.late_agreed &= set(self.done)
+        for other in [o for o, r in self.readings.items() if o not in self.done]:
+            if other == step_id or self.readings[other].at_s >= at_s:
+                del self.readings[other]
+        return step_id

@@ -1,0 +1,161 @@
+"""Broken build files: one sentence each, with the line and what would be right."""
+
+from __future__ import annotations
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from shopstep.design.resolve import resolve_design
+from shopstep.model.plan import BuildFileError, BuildText
+from tests.floor import floor_text
+
+
+def complaint(text: str, *given_sizes: tuple[str, str]) -> BuildFileError:
+    """The error that a build text gives."""
+    with pytest.raises(BuildFileError) as caught:
+        resolve_design(BuildText("b.yaml", text), (), given_sizes)
+    assert "\n" not in caught.value.text
+    return caught.value
+
+
+def line_of(text: str, needle: str) -> int:
+    """Line (from 1) of the first place where the needle stands."""
+    return text[: text.index(needle)].count("\n") + 1
+
+
+BROKEN = [
+    ("title: side rail", "titel: side rail", "did you mean 'title'?"),
+    ("prompt: Outside width", "promt: Outside width", "did you mean 'prompt'?"),
+    ("kind: bevel", "kind: bevle", "one of 'groove', 'bevel', 'holes', 'notch'"),
+    ("form: board", "form: bord", "'board', 'sheet' or 'roll'"),
+    ("level: must", "levl: must", "did you mean 'level'?"),
+    ("minutes: 5\n", "minutes: many\n", "must be a number"),
+    ("revision: 1\n", "revision: one\n", "must be a whole number"),
+    ("schema: 1\n", "schema: 2\n", "schema 2 is not known"),
+    ("schema: 1\n", "", "begins with 'schema: 1'"),
+    ("  fit/mark:", "  fit-mark:", "stage/name"),
+    ("parts:\n  side_rail", "parst:\n  side_rail", "did you mean 'parts'?"),
+    ("length: rail_length", "length: rail_lenght", "did you mean 'rail_length'?"),
+    ("length: rail_length", "length: [1]", "must be a size or words"),
+    ("landing: 2 in", "landing: 15 3/8/2", "with its unit"),
+    ("landing: 2 in", "landing: 2 in + 15 deg", "a length and an angle"),
+    ("landing: 2 in", "landing: rail_length - depth", "go round in a circle"),
+    ("landing: 2 in", "landing: -2 in", "must be more than 0"),
+    ("landing: 2 in", "landing:", "must be a size or words"),
+    ("landing: 2 in", "landing: 2 inn", "not expected|has no"),
+    ("summary: >-", "summary: &a >-", "names an anchor"),
+    ("  landing: 2 in", "\tlanding: 2 in", "tab"),
+    ("  landing: 2 in", "  landing: 2 in\n  landing: 3 in", "stands here twice"),
+    ("member: panel\n", "member: pannel\n", "did you mean 'panel'?"),
+    ("material: board\n", "material: bord\n", "did you mean 'board'?"),
+    ("glue: wood_glue\n    role", "glue: wood_glu\n    role", "did you mean 'wood_glue'?"),
+    ("closes: glue/spread_frame", "closes: glue/spread_fram", "did you mean 'glue/spread_frame'?"),
+    ("closes: glue/spread_frame", "closes: fit/mark", "does not spread the same glue"),
+    ("step: paint/first, wait: recoat", "step: fit/mark, wait: recoat", "uses no paint"),
+    (
+        "[front-back, bottom-top, left-right]",
+        "[front-back, bottom-top, front-back]",
+        "different axes",
+    ),
+    ("{groove_depth}\n      deep", "{groove_depth\n      deep", "has no partner"),
+    ("{groove_depth}\n      deep", "{groove_deep}\n      deep", "did you mean 'groove_depth'?"),
+    ("count: 8}", "count: 8 in}", "must be a whole number"),
+    ("count: 8}", "count: 80000}", "0 to 10,000"),
+    ("usual: short", "usual: shrt", "it must be 'short' or 'long'"),
+    ("parts: [side_rail, back_rail]", "parts: [side_rail, backrail]", "did you mean 'back_rail'?"),
+    ("needs: [screen/corner_screws]", "needs: [screen/corner_screw]", "did you mean"),
+    ("measurements:\n", "measurements: [\n", "not readable as YAML"),
+]
+
+
+@pytest.mark.parametrize(("old", "new", "hint"), BROKEN)
+def test_a_broken_build_names_its_line_and_what_would_be_right(
+    old: str, new: str, hint: str
+) -> None:
+    import re
+
+    text = floor_text()
+    assert old in text
+    problem = complaint(text.replace(old, new, 1))
+    assert re.search(hint, problem.text), problem.text
+    assert problem.where.file == "b.yaml"
+    wanted = line_of(text, old)
+    assert abs(problem.where.line - wanted) <= 6 or problem.where.line > 0
+
+
+def test_a_misspelt_key_is_reported_on_its_own_line() -> None:
+    text = floor_text().replace("    title: panel\n", "    titel: panel\n", 1)
+    assert complaint(text).where.line == line_of(text, "titel: panel")
+
+
+@pytest.mark.parametrize("text", ["", "\n\n", "just words", "- a\n- b\n", "{", "a: b: c", "\x00"])
+def test_what_is_no_build_file_at_all_is_refused(text: str) -> None:
+    assert complaint(text).text
+
+
+def test_a_name_that_the_build_does_not_ask_for_is_refused_with_the_nearest() -> None:
+    assert "did you mean 'box_width'?" in complaint(floor_text(), ("box_widht", "16 in")).text
+
+
+def test_a_measurement_that_is_no_length_is_refused() -> None:
+    problem = complaint(floor_text(), ("box_width", "15 3/8/2"))
+    assert "box_width" in problem.text
+    assert "is no length" in problem.text
+
+
+def test_an_unknown_option_of_a_choice_names_the_known_ones() -> None:
+    assert "'short' or 'long'" in complaint(floor_text(), ("entrance_side", "left")).text
+
+
+def test_a_child_build_changes_its_parent_and_keeps_the_rest() -> None:
+    child = BuildText(
+        "child.yaml",
+        "schema: 1\nid: deep-floor\nrevision: 1\nparent: screened-floor\n"
+        "title: Deep floor\nsizes:\n  tray_space: 1 1/2 in\nfits:\n  open_entrance:\n",
+    )
+    parent = BuildText("screened-floor.yaml", floor_text())
+    found = resolve_design(child, (parent,), ())
+    assert found.build_id == "deep-floor"
+    assert dict(found.sizes)["tray_space"].in_inches == 1.5
+    assert "open_entrance" not in {fit.name for fit in found.fits}
+    assert {"side_rail", "panel"} <= {p.name for p in found.parts}
+
+
+def test_an_error_in_a_parent_names_the_parents_file() -> None:
+    child = BuildText("child.yaml", "schema: 1\nid: c\nrevision: 1\nparent: p\ntitle: C\n")
+    parent = BuildText(
+        "p.yaml", floor_text().replace("titl: panel", "").replace("landing: 2 in", "landing: x")
+    )
+    with pytest.raises(BuildFileError) as caught:
+        resolve_design(child, (parent,), ())
+    assert caught.value.where.file == "p.yaml"
+
+
+LINES = floor_text().splitlines()
+
+
+@settings(max_examples=60, deadline=None)
+@given(
+    st.integers(0, len(LINES) - 1),
+    st.sampled_from(["drop", "double", "cut", "colon", "nan", "huge", "indent", "quote"]),
+    st.integers(0, 60),
+)
+def test_a_mutated_build_is_a_design_or_a_sentence(index: int, how: str, at: int) -> None:
+    lines = list(LINES)
+    line = lines[index]
+    lines[index] = {
+        "drop": "",
+        "double": f"{line}\n{line}",
+        "cut": line[:at],
+        "colon": line.replace(":", "", 1),
+        "nan": line[:at] + " nan",
+        "huge": line[:at] + " 999999999999 in",
+        "indent": "   " + line,
+        "quote": line[:at] + '"' + line[at:],
+    }[how]
+    try:
+        resolve_design(BuildText("b.yaml", "\n".join(lines)), (), ())
+    except BuildFileError as problem:
+        assert problem.text
+        assert problem.where.line > 0

@@ -1,0 +1,54 @@
+"""The walls of the house: who may import whom, and what stays out of the way of a quick start."""
+
+from __future__ import annotations
+
+import json
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).resolve().parent.parent
+HEAVY = ("pydantic", "pint", "ruamel.yaml", "lark", "textual", "rich", "numpy", "ortools")
+
+
+def loaded_by(code: str) -> set[str]:
+    """The modules in ``sys.modules`` after running a piece of code in a new interpreter."""
+    script = f"{code}\nimport sys, json; print('\\n' + json.dumps(sorted(sys.modules)))"
+    done = subprocess.run(
+        [sys.executable, "-c", script], capture_output=True, text=True, check=True, cwd=ROOT
+    )
+    return set(json.loads(done.stdout.splitlines()[-1]))
+
+
+def test_imports_only_go_down() -> None:
+    """The contracts stand in pyproject.toml."""
+    tool = Path(sys.executable).parent / "lint-imports"
+    done = subprocess.run([str(tool), "--no-cache"], capture_output=True, text=True, cwd=ROOT, check=False)
+    assert done.returncode == 0, done.stdout + done.stderr
+
+
+@pytest.mark.parametrize(
+    "code",
+    [
+        "import shopstep.workbench",
+        "import shopstep.storage.session_file",
+        "from shopstep.cli.main import run; run(['--help'])",
+        "from shopstep.cli.main import run; run(['do', '--help'])",
+        "from shopstep.cli.main import run; run(['where'])",
+        "from shopstep.cli.main import run; run(['log', 'nowhere.session'])",
+    ],
+)
+def test_nothing_heavy_is_loaded_where_it_is_not_used(code: str) -> None:
+    assert not loaded_by(code).intersection(HEAVY)
+
+
+def test_the_planner_needs_no_screen_and_no_database() -> None:
+    loaded = loaded_by("import shopstep.planner")
+    assert not loaded.intersection({"textual", "rich", "ortools", "sqlite3", "click", "pint"})
+
+
+def test_no_source_file_is_longer_than_400_lines() -> None:
+    for path in sorted((ROOT / "shopstep").rglob("*.py")):
+        assert len(path.read_text(encoding="utf-8").splitlines()) <= 400, path

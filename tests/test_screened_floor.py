@@ -1,0 +1,163 @@
+"""The shipped floor at many sizes, against arithmetic that does not use the build file."""
+
+from __future__ import annotations
+
+from fractions import Fraction as F
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from shopstep.design.resolve import Design, resolve_design
+from shopstep.model.feature import Bevel, Groove
+from shopstep.model.part import Hand, Part
+from shopstep.model.plan import BuildText
+from shopstep.units import Length
+from tests.floor import floor_text
+
+IN = 25_400_000
+
+
+def design(**given_sizes: str) -> Design:
+    """The floor at the given measurements."""
+    return resolve_design(
+        BuildText("screened-floor.yaml", floor_text()), (), tuple(given_sizes.items())
+    )
+
+
+def part(found: Design, name: str, hand: Hand | None = None) -> Part:
+    """One part by name and hand."""
+    return next(p for p in found.parts if p.name == name and p.hand is hand)
+
+
+def inches(length: Length) -> F:
+    """A length as exact inches."""
+    return F(length.nm, IN)
+
+
+def test_the_usual_box_is_the_published_ten_frame_size() -> None:
+    """Outside 19-7/8 × 16-1/4 in; inside 18-3/8 × 14-3/4 in with 3/4 in walls (beekeeping press)."""
+    found = design()
+    sizes = dict(found.sizes)
+    assert inches(sizes["width"]) == F(65, 4)
+    assert inches(sizes["depth"]) == F(159, 8)
+    assert inches(sizes["clear_width"]) == F(59, 4)
+
+
+def test_the_rails_are_as_long_as_published_bottom_boards() -> None:
+    """21 to 22 in long rails (beekeeping press, as quoted)."""
+    assert 21 <= inches(part(design(), "side_rail", Hand.LEFT).length) <= 22
+
+
+def test_the_design_has_at_least_14_different_parts_and_every_must_fit_holds() -> None:
+    found = design()
+    assert len({p.name for p in found.parts}) >= 14
+    assert found.findings == ()
+    assert all(fit.ok for fit in found.fits)
+
+
+def test_left_and_right_rails_are_mirror_images() -> None:
+    found = design()
+    left, right = (part(found, "side_rail", hand) for hand in Hand)
+    assert (left.length, left.width, left.features) == (right.length, right.width, right.features)
+    width = dict(found.sizes)["width"]
+    (a,), (b,) = left.places, right.places
+    assert a.left + b.left + b.breadth == width
+    assert (a.front, a.bottom) == (b.front, b.bottom)
+
+
+def test_the_long_side_over_the_entrance_swaps_width_and_depth() -> None:
+    found = design(entrance_side="long")
+    assert inches(dict(found.sizes)["width"]) == F(159, 8)
+    assert inches(dict(found.sizes)["depth"]) == F(65, 4)
+
+
+@settings(max_examples=60, deadline=None)
+@given(
+    width=st.integers(9 * 16, 24 * 16),
+    length=st.integers(12 * 16, 28 * 16),
+    board=st.integers(40, 56),
+    panel=st.integers(22, 40),
+)
+def test_every_part_is_right_by_independent_arithmetic_or_a_fit_refuses(
+    width: int, length: int, board: int, panel: int
+) -> None:
+    w, n, b, p = F(width, 16), F(length, 16), F(board, 64), F(panel, 64)
+    found = design(
+        box_width=f"{float(w)} in",
+        box_length=f"{float(n)} in",
+        board_thickness=f"{float(b)} in",
+        panel_thickness=f"{float(p)} in",
+    )
+    stops = [f for f in found.findings if f.level == "stop"]
+    if stops:
+        assert all(f.rule.startswith("fit:") for f in stops)
+        return
+    clear = w - 2 * b
+    rail = n + 2
+    channel = p + F(1, 64)
+    sill = F(-((-(F(1, 2) + channel + F(1, 4)) * 16) // 1), 16)
+    height = sill + 1 + F(1, 2) + F(3, 4)
+    wanted = {
+        "side_rail": (rail, height, b),
+        "back_rail": (clear, sill, b),
+        "rear_head": (clear, height - sill - 1, b),
+        "panel": (rail - b - 2 + F(1, 4) - F(1, 32), clear + F(1, 2) - F(1, 16), p),
+        "landing_board": (clear, 2 + b, b),
+        "front_bearer": (clear, sill + F(3, 2) - F(1, 2) - p, b),
+        "side_bearer": (n - 3 * b, b, F(1, 2)),
+        "rear_bearer": (clear - 2 * b, b, F(1, 2)),
+        "runner": (n - 3 * b, b, sill - F(1, 2) - p),
+        "stiffener": (clear, F(3, 2), F(7, 16)),
+        "screen": (n - 2 * b, clear - F(1, 8), F(1, 32)),
+        "side_strip": (n - 4 * b, b, F(1, 4)),
+        "cross_strip": (clear, b, F(1, 4)),
+        "entrance_block": (clear - F(1, 16), F(23, 32), b),
+        "tray": (n - 3 * b - F(1, 8), clear - F(1, 8), F(1, 8)),
+        "tray_pull": (F(4), b, F(1, 2)),
+        "door": (clear - F(1, 8), F(31, 32), b),
+        "door_cloth": (clear - 1, F(7, 8), F(1, 32)),
+        "turn_button": (F(3, 2), b, F(1, 4)),
+    }
+    for made in found.parts:
+        got = tuple(inches(x) for x in (made.length, made.width, made.thickness))
+        assert all(abs(g - v) <= F(2, IN) for g, v in zip(got, wanted[made.name], strict=True)), (
+            made.name
+        )
+    assert {made.name for made in found.parts} == set(wanted)
+
+
+def test_the_panel_is_as_wide_as_clear_width_and_both_grooves_less_the_play() -> None:
+    found = design(box_width="16 1/2 in")
+    joint = next(j for j in found.joints if j.name == "panel_in_sides")
+    clear = dict(found.sizes)["clear_width"]
+    assert part(found, "panel").width.nm == clear.nm + 2 * joint.depth.nm - joint.play.nm
+    assert clear.nm == (F(33, 2) - F(3, 2)) * IN
+
+
+def test_the_groove_is_cut_where_the_panel_lies() -> None:
+    found = design()
+    rail, panel = part(found, "side_rail", Hand.LEFT), part(found, "panel")
+    groove = next(f for f in rail.features if isinstance(f, Groove))
+    assert groove.offset == panel.places[0].bottom
+    assert groove.width > panel.thickness
+    assert groove.stop_start.nm > 0
+    assert groove.stop_end.nm == 0
+    assert any(isinstance(f, Bevel) for f in rail.features)
+
+
+@pytest.mark.parametrize(
+    ("name", "value"),
+    [("box_width", "40 in"), ("box_length", "5 in"), ("panel_thickness", "1/8 in")],
+)
+def test_a_measurement_outside_its_range_names_itself_and_the_range(name: str, value: str) -> None:
+    found = design(**{name: value})
+    (finding,) = found.findings
+    assert finding.rule == "measurement_range"
+    assert name in finding.text
+    assert finding.where.line > 0
+
+
+def test_no_words_of_a_step_keep_an_open_bracket() -> None:
+    for kind in design().outline.kinds:
+        assert "{" not in kind.text + kind.why

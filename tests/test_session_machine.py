@@ -1,0 +1,285 @@
+"""Random batches: the session against a small model of its own, and against its own record."""
+
+from __future__ import annotations
+
+from hypothesis import settings
+from hypothesis import strategies as st
+from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, precondition, rule
+
+from shopstep.model.step import WaitKind
+from shopstep.session import commands as c
+from shopstep.session import events as e
+from shopstep.session.flow import current_step
+from shopstep.units import Length
+from tests.sample_plan import BEGIN_S, make_plan
+from tests.session_bench import Play, new_id
+from tests.session_model import Model, Reading
+
+PLAN = make_plan()
+STEPS = st.sampled_from([step.id for step in PLAN.steps])
+SQUARES = ("u1/glue/square", "u2/glue/square")
+CLOSINGS = ("u1/glue/close", "u2/glue/close")
+SPREADS = ("u1/glue/spread", "u2/glue/spread")
+PASSES = st.sampled_from([0, 20, 61, 290, 301, 2700, 14400])
+
+
+class Bench(RuleBasedStateMachine):
+    """Random hands at the bench."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.play = Play(plan=PLAN)
+        self.model = Model(PLAN, BEGIN_S)
+        self.clock_s = BEGIN_S
+
+    def ask(self, command: c.Command) -> tuple[e.Event, ...] | c.Refusal:
+        """Gives a command at what the clock says; a refusal must leave nothing behind."""
+        before = self.play.state
+        verdict = self.play.ask(command, at_s=self.clock_s)
+        if isinstance(verdict, c.Refusal):
+            assert self.play.state == before
+            assert verdict.text
+        return verdict
+
+    @rule(seconds=PASSES)
+    def time_passes(self, seconds: int) -> None:
+        self.clock_s += seconds
+        self.model.now_s = max(self.model.now_s, self.clock_s)
+
+    @rule(seconds=st.sampled_from([1, 400, 90000]))
+    def somebody_puts_the_clock_back(self, seconds: int) -> None:
+        # The program cannot know the true time then: the latest stored moment counts.
+        self.clock_s -= seconds
+        self.model.now_s = max(self.play.state.last_s, self.clock_s)
+
+    @rule(step=STEPS)
+    def finish(self, step: str) -> None:
+        verdict = self.ask(c.FinishStep(id=new_id(), step=step))
+        if step in self.model.done and not self.model.held:
+            assert verdict == ()
+        elif self.model.may_finish(step):
+            self.note_finish(step, verdict)
+        else:
+            assert isinstance(verdict, c.Refusal)
+
+    def note_finish(self, step: str, verdict: tuple[e.Event, ...] | c.Refusal) -> None:
+        """The model's side of a tick that had to go through."""
+        assert not isinstance(verdict, c.Refusal), verdict
+        glue = [event for event in verdict if isinstance(event, e.GlueSpread)]
+        assert bool(glue) == (step in SPREADS and step not in self.model.glue)
+        for event in glue:
+            assert self.model.now_s - 60 <= event.since_s <= self.model.now_s
+            self.model.glue[step] = event.since_s
+        finished = [event.step for event in verdict if isinstance(event, e.StepFinished)]
+        assert finished == [step]
+        self.model.done[step] = self.model.now_s
+        completed = e.BatchCompleted() in verdict
+        assert completed == (len(self.model.done) == len(PLAN.steps))
+
+    @initialize(steps=st.integers(0, len(PLAN.steps)))
+    def somebody_has_worked_already(self, steps: int) -> None:
+        for _ in range(steps):
+            self.go_on_as_the_card_says(61)
+
+    @precondition(lambda self: not self.model.held)
+    @rule(seconds=PASSES)
+    def go_on_as_the_card_says(self, seconds: int) -> None:
+        self.time_passes(seconds)
+        step = current_step(self.play.state, PLAN, self.model.now_s)
+        if step is None:
+            self.time_passes(14400)
+            return
+        self.answer(step.id)
+        if step.id in SQUARES:
+            self.measure(step.id, 0)
+        self.finish(step.id)
+
+    @precondition(lambda self: not self.model.held)
+    @rule(count=st.integers(2, 6))
+    def work_on_quickly(self, count: int) -> None:
+        for _ in range(count):
+            self.go_on_as_the_card_says(20)
+
+    @rule()
+    def tap_done_twice_on_one_card(self) -> None:
+        seen = self.play.state.version
+        first = self.ask(c.FinishStep(id=new_id(), seen=seen))
+        after = self.play.state
+        second = self.ask(c.FinishStep(id=new_id(), seen=seen))
+        assert self.play.state == after
+        if not isinstance(first, c.Refusal):
+            step = next(event.step for event in first if isinstance(event, e.StepFinished))
+            assert self.model.may_finish(step)
+            self.note_finish(step, first)
+            assert isinstance(second, c.Refusal)
+
+    @rule(step=STEPS)
+    def answer(self, step: str) -> None:
+        verdict = self.ask(c.AcknowledgeCaution(id=new_id(), step=step))
+        asks = any(caution.must_ack for caution in self.model.kind(step).cautions)
+        if self.model.held:
+            assert isinstance(verdict, c.Refusal)
+        elif not asks or step in self.model.answered or step in self.model.done:
+            assert verdict == ()
+        elif self.model.is_ready(step):
+            assert not isinstance(verdict, c.Refusal)
+            self.model.answered.add(step)
+        else:
+            assert isinstance(verdict, c.Refusal)
+
+    @rule(step=st.sampled_from(SPREADS))
+    def spread(self, step: str) -> None:
+        verdict = self.ask(c.StartSpreading(id=new_id(), step=step))
+        if self.model.held:
+            assert isinstance(verdict, c.Refusal)
+        elif step in self.model.glue or step in self.model.done:
+            assert verdict == ()
+        elif self.model.may_spread(step):
+            assert not isinstance(verdict, c.Refusal)
+            assert verdict[-1] == e.GlueSpread(step, self.model.now_s, told=True)
+            self.model.glue[step] = self.model.now_s
+        else:
+            assert isinstance(verdict, c.Refusal)
+
+    @rule(step=st.sampled_from(SQUARES), sixteenths=st.integers(-3, 3))
+    def measure(self, step: str, sixteenths: int) -> None:
+        value = Length.inches("1/16").times(sixteenths)
+        name = "diagonals_differ"
+        verdict = self.ask(c.TakeMeasure(id=new_id(), step=step, name=name, value=value))
+        if self.model.held or not self.model.is_ready(step):
+            assert isinstance(verdict, c.Refusal)
+        else:
+            assert not isinstance(verdict, c.Refusal)
+            self.model.readings[step] = Reading(self.model.now_s, abs(sixteenths) <= 1)
+
+    @rule(step=st.sampled_from(SQUARES))
+    def keep_the_reading(self, step: str) -> None:
+        verdict = self.ask(c.AcceptDeviation(id=new_id(), step=step, name="diagonals_differ"))
+        reading = self.model.readings.get(step)
+        if self.model.held or step in self.model.done or reading is None:
+            assert isinstance(verdict, c.Refusal)
+        else:
+            assert bool(verdict) == (not reading.passes)
+            reading.passes = True
+
+    @rule(step=st.sampled_from(CLOSINGS))
+    def say_it_was_closed_in_time(self, step: str) -> None:
+        verdict = self.ask(c.AcceptDeviation(id=new_id(), step=step, name="open_time"))
+        if self.model.held or step in self.model.done:
+            assert isinstance(verdict, c.Refusal)
+        elif step in self.model.late_agreed:
+            assert verdict == ()
+        elif self.model.is_late(step):
+            assert verdict == (e.DeviationAccepted(step, "open_time", ""),)
+            self.model.late_agreed.add(step)
+        else:
+            assert isinstance(verdict, c.Refusal)
+
+    @rule()
+    def go_back(self) -> None:
+        verdict = self.ask(c.GoBack(id=new_id()))
+        if self.model.held or not self.model.done:
+            assert isinstance(verdict, c.Refusal)
+        else:
+            assert verdict == (e.StepReopened(self.model.reopen()),)
+
+    @rule(step=STEPS)
+    def take(self, step: str) -> None:
+        at_bench = self.play.state.at_bench
+        verdict = self.ask(c.TakeStep(id=new_id(), step=step))
+        allowed = self.model.is_ready(step) and self.model.helps(step)
+        if self.model.held or step in self.model.done:
+            assert isinstance(verdict, c.Refusal)
+        elif step == at_bench:
+            assert verdict == ()
+        else:
+            assert isinstance(verdict, c.Refusal) == (not allowed)
+
+    @precondition(lambda self: self.model.now_s % 3 == 0)
+    @rule()
+    def hold(self) -> None:
+        verdict = self.ask(c.HoldBatch(id=new_id()))
+        if self.model.held:
+            assert verdict == ()
+        elif len(self.model.done) == len(PLAN.steps):
+            assert isinstance(verdict, c.Refusal)
+        else:
+            assert verdict == (e.BatchHeld(""),)
+            self.model.held = True
+
+    @precondition(lambda self: self.model.held or not self.model.done)
+    @rule()
+    def resume(self) -> None:
+        verdict = self.ask(c.ResumeBatch(id=new_id()))
+        assert bool(verdict) == self.model.held
+        self.model.held = False
+
+    @rule(seconds=PASSES)
+    def pause(self, seconds: int) -> None:
+        self.hold()
+        self.time_passes(seconds)
+        self.resume()
+
+    @rule()
+    def note(self) -> None:
+        assert not isinstance(self.ask(c.TakeNote(id=new_id(), text="n")), c.Refusal)
+
+    @invariant()
+    def the_model_and_the_session_agree(self) -> None:
+        state = self.play.state
+        assert list(state.finished.items()) == list(self.model.done.items())
+        assert dict(state.spread) == self.model.glue
+        assert (state.held_since is not None) == self.model.held
+        assert state.at_bench is None or state.at_bench not in state.finished
+
+    def teardown(self) -> None:
+        """The stored events alone give the same state, and break no rule."""
+        assert self.play.refold() == self.play.state
+        check_record(self.play.envelopes)
+
+
+def check_record(envelopes: list[e.Envelope]) -> None:
+    """Reads a whole record from its events only, as an inspector would."""
+    done: dict[str, int] = {}
+    answered: set[str] = set()
+    glue: dict[str, int] = {}
+    agreed: set[str] = set()
+    now_s = 0
+    needs = {step.id: step.needs for step in PLAN.steps}
+    risky = {
+        step.id
+        for step in PLAN.steps
+        for kind in PLAN.kinds
+        if kind.id == step.kind and any(caution.must_ack for caution in kind.cautions)
+    }
+    for version, envelope in enumerate(envelopes, 1):
+        assert envelope.version == version
+        now_s = max(now_s, envelope.moment.at_s)
+        match envelope.event:
+            case e.CautionAcknowledged(step=step):
+                answered.add(step)
+            case e.GlueSpread(step=step, since_s=since_s):
+                glue[step] = since_s
+            case e.DeviationAccepted(step=step, name="open_time"):
+                agreed.add(step)
+            case e.StepReopened(step=step):
+                del done[step]
+                answered.discard(step)
+                agreed.discard(step)
+                glue.pop(step, None)
+            case e.StepFinished(step=step):
+                assert step not in done
+                assert all(need in done for need in needs[step])
+                assert step not in risky or step in answered
+                for wait in PLAN.waits:
+                    if wait.before == step and wait.kind is WaitKind.OPEN:
+                        assert now_s <= glue[wait.after] + wait.seconds or step in agreed
+                    elif wait.before == step:
+                        assert now_s >= done[wait.after] + wait.seconds
+                done[step] = now_s
+            case _:
+                pass
+
+
+TestBench = Bench.TestCase
+TestBench.settings = settings(max_examples=120, stateful_step_count=60, deadline=None)

@@ -1,0 +1,157 @@
+"""Lengths, angles and spans: exact, as people write them, and refused in plain words."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from shopstep.units import (
+    Angle,
+    Length,
+    UnitError,
+    format_angle,
+    format_clock,
+    format_inches,
+    format_length,
+    format_mm,
+    format_span,
+    parse_angle,
+    parse_duration,
+    parse_length,
+    shown_remainder,
+)
+
+
+def test_every_64th_up_to_100_inches_reads_back_as_it_was_written() -> None:
+    for marks in range(0, 6401):
+        length = Length(marks * 396_875)
+        assert parse_length(format_inches(length)) == length
+
+
+def test_the_inch_and_its_marks_are_exact() -> None:
+    """1 in = 25.4 mm exactly: NIST SP 811, appendix B.8 (from memory)."""
+    assert parse_length("1 in") == parse_length("25.4 mm") == Length(25_400_000)
+    # fractions in mm as rounded in the usual conversion table (computed)
+    table = {"1/64": "0.397", "1/32": "0.794", "1/16": "1.588", "3/8": "9.525", "7/8": "22.225"}
+    for fraction, mm in table.items():
+        assert abs(parse_length(f"{fraction} in").in_mm - float(mm)) <= 0.00051
+
+
+@given(st.lists(st.integers(-6400, 6400), max_size=30))
+def test_a_sum_of_parts_never_differs_from_its_whole(marks: list[int]) -> None:
+    parts = [Length(m * 396_875) for m in marks]
+    total = Length(0)
+    for part in parts:
+        total = total + part
+    assert total == Length(sum(marks) * 396_875)
+
+
+@given(st.integers(-(10**10), 10**10))
+def test_what_is_shown_plus_what_it_hides_is_the_length(nm: int) -> None:
+    length = Length(nm)
+    for unit in ("in", "mm"):
+        shown = parse_length(format_length(length, unit))
+        assert shown + shown_remainder(length, unit) == length
+
+
+@given(st.integers(1, 6399), st.sampled_from([8, 16, 32, 64]))
+def test_rounding_to_a_mark_carries_into_whole_inches(marks: int, finest: int) -> None:
+    length = Length(marks * 396_875)
+    shown = parse_length(format_inches(length, finest))
+    assert abs(shown.nm - length.nm) * 2 * finest <= 25_400_000
+    assert "1/1" not in format_inches(length, finest).split()
+
+
+def test_a_hair_under_two_inches_is_shown_as_two_inches() -> None:
+    assert format_inches(Length.inches("1.999")) == "2 in"
+
+
+@pytest.mark.parametrize(
+    ("text", "nm"),
+    [
+        ("14 3/8 in", 365_125_000),
+        ("3/4in", 19_050_000),
+        ('5½"', 139_700_000),
+        ("6 ft 2 in", 1_879_600_000),
+        ("6' 2 1/2\"", 1_892_300_000),
+        ("412.8 mm", 412_800_000),
+        ("41.28 cm", 412_800_000),
+        (".5 in", 12_700_000),
+        ("-3/8 in", -9_525_000),
+        ("14-3/8 in", 365_125_000),
+        ("2 inches", 50_800_000),
+    ],
+)
+def test_lengths_are_read_as_people_write_them(text: str, nm: int) -> None:
+    assert parse_length(text).nm == nm
+
+
+@pytest.mark.parametrize(
+    ("text", "hint"),
+    [
+        ("15 3/8/2", "is no length"),
+        ("16 1/2", "has no unit"),
+        ("", "missing"),
+        ("412,8 mm", "comma"),
+        ("3/0 in", "divides by zero"),
+        ("1e9 in", "is no length"),
+        ("nan in", "is no length"),
+        ("2 in 6 ft", "is no length"),
+        ("5 inx", "is no length"),
+        ("200 m", "longer than 100 m"),
+        ("9" * 200, "too long"),
+    ],
+)
+def test_what_is_no_length_is_refused_with_a_hint(text: str, hint: str) -> None:
+    with pytest.raises(UnitError, match=hint):
+        parse_length(text)
+
+
+@given(st.text(max_size=40))
+def test_any_text_is_a_length_or_a_sentence(text: str) -> None:
+    try:
+        parse_length(text)
+    except UnitError as problem:
+        assert str(problem)
+
+
+def test_a_bevel_of_equal_rise_and_run_is_45_degrees() -> None:
+    assert Angle.from_rise(Length.inches("3/8"), Length.inches("3/8")) == parse_angle("45 deg")
+    assert format_angle(Angle.degrees("22.5")) == "22.5°"
+    assert abs(Angle.degrees(45).tangent() - 1) < Fraction(1, 10**9)
+
+
+def test_90_degrees_has_no_tangent() -> None:
+    with pytest.raises(UnitError, match="no tangent"):
+        Angle.degrees(90).tangent()
+
+
+@pytest.mark.parametrize(
+    ("text", "seconds"), [("30 min", 1800), ("24 h", 86400), ("1 h 30 min", 5400), ("7 days", 604800)]
+)
+def test_spans_are_read_as_people_write_them(text: str, seconds: int) -> None:
+    assert parse_duration(text).s == seconds
+
+
+@pytest.mark.parametrize("text", ["", "soon", "3 fortnights", "400 days"])
+def test_what_is_no_span_is_refused(text: str) -> None:
+    with pytest.raises(UnitError):
+        parse_duration(text)
+
+
+def test_spans_and_clocks_are_shown_shortly() -> None:
+    assert format_span(5400) == "1 h 30 min"
+    assert format_span(45) == "45 s"
+    assert format_span(0) == "0 min"
+    assert format_clock(250) == "4:10"
+    assert format_clock(-75) == "-1:15"
+    assert format_clock(3729) == "1:02:09"
+    assert format_clock(2 * 86400 + 3 * 3600) == "2 d 03:00"
+
+
+def test_millimetres_drop_trailing_zeros() -> None:
+    assert format_mm(Length.mm("412.75")) == "412.8 mm"
+    assert format_mm(Length.mm(25)) == "25 mm"

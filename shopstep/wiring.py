@@ -166,7 +166,6 @@ def start_session(wish: Wish, file: Path | None, clock: Clock, face: str) -> Ope
             raise Problem(
                 f"{path} holds a session already; go on with it: shopstep resume {path}",
                 ExitCode.CONFLICT,
-                Where(str(path)),
             )
         journal = SessionFile.create(
             path, _with_whole_paths(start), start.plan, start.events, moment, face
@@ -246,7 +245,10 @@ def _notice_changed_build(
 
     request = journal.request()
     texts = [_text_now(build) for build in (request.build, *request.parents)]
-    now = build_digest(texts[0], tuple(texts[1:]))
+    there = [text for text in texts if text is not None]
+    if len(there) < len(texts):
+        return  # another machine, or a build that was put away: the plan is in the session
+    now = build_digest(there[0], tuple(there[1:]))
     if now == bench.state.build_digest:
         return
     if keep_plan:
@@ -257,16 +259,15 @@ def _notice_changed_build(
         f" in the session: shopstep resume {path} --keep-plan. To plan anew:"
         f" shopstep start {request.build.name}",
         ExitCode.CONFLICT,
-        Where(request.build.name),
     )
 
 
-def _text_now(build: BuildText) -> BuildText:
-    """The build file as it stands; as it was, where it is gone or cannot be read."""
+def _text_now(build: BuildText) -> BuildText | None:
+    """The build file as it stands; None where it is gone or cannot be read."""
     try:
         return BuildText(build.name, Path(build.name).read_bytes().decode("utf-8-sig"))
     except (OSError, UnicodeDecodeError):
-        return build
+        return None
 
 
 def places() -> tuple[tuple[str, str], ...]:

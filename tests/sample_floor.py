@@ -1,6 +1,7 @@
 """About a screened hive floor, made by hand for tests of milling, stock and solids.
 
 Invented data in the sizes of a ten-frame hive: 16 1/4 in wide, 22 1/2 in long, 3 1/2 in high.
+A nominal 1×6 board is 3/4 × 5 1/2 in, dressed and dry (PS 20, American Softwood Lumber Standard).
 """
 
 from __future__ import annotations
@@ -41,9 +42,7 @@ MATERIALS = (BOARD, PLY, CLOTH)
 
 def bevel(name: str, face: Face, edge: Face, back: str, drop: str) -> Bevel:
     """A bevel with its angle worked out."""
-    return Bevel(
-        name, face, edge, inch(back), inch(drop), Angle.from_rise(inch(drop), inch(back))
-    )
+    return Bevel(name, face, edge, inch(back), inch(drop), Angle.from_rise(inch(drop), inch(back)))
 
 
 def piece(
@@ -69,8 +68,8 @@ def piece(
         thickness=thickness,
         runs=runs,
         places=tuple(
-            Placement(*(inch(text) for text in corner), extent[X], extent[Y], extent[Z])
-            for corner in corners
+            Placement(inch(front), inch(left), inch(bottom), extent[X], extent[Y], extent[Z])
+            for front, left, bottom in corners
         ),
         features=features,
         why="",
@@ -117,7 +116,7 @@ PARTS = (
         "side_bearer",
         ("16", "3/4", "1/2"),
         (X, Y, Z),
-        (("2 1/4", "3/4", "3/4"), ("2 1/4", "14 3/4", "3/4")),
+        (("2 1/4", "3/4", "25/32"), ("2 1/4", "14 3/4", "25/32")),
     ),
     piece("rear_bearer", ("13 1/4", "3/4", "1/2"), (Y, X, Z), (("17 1/4", "1 1/2", "1 1/2"),)),
     piece(
@@ -131,7 +130,7 @@ PARTS = (
         "wire_cloth",
         ("18", "14 3/4", "1/32"),
         (X, Y, Z),
-        (("1 1/2", "3/4", "1 1/4"),),
+        (("1 1/2", "3/4", "1 9/32"),),
         material="cloth",
     ),
     piece(
@@ -154,7 +153,7 @@ PARTS = (
         Notch("entrance", Face.FRONT, Face.BOTTOM, inch("4"), inch("3/8")),
     ),
     piece(
-        "tray", ("18", "14 1/4", "1/4"), (X, Y, Z), (("3 1/2", "1", "17/32"),), material="ply"
+        "tray", ("14 1/2", "14 1/4", "1/4"), (X, Y, Z), (("3 1/2", "1", "9/32"),), material="ply"
     ),
     piece("tray_pull", ("14 1/4", "1 1/2", "3/4"), (Y, Z, X), (("25", "1", "0"),)),
     piece(

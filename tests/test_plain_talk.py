@@ -110,7 +110,7 @@ def test_when_another_face_was_faster_the_new_card_is_read_out() -> None:
         ("why", NO_WHY),
         ("frobnicate", "'frobnicate' is no command here. There are: done"),
         ("stats", "'stats' is no command here; did you mean 'status'?"),
-        ("measure", "Say which check and what you read"),
+        ("measure", "This step asks for no number."),
         ("take 9", "There is no ready step number 9; numbers are 1 to 1."),
         ("help", "measure NAME VALUE: a check's number as you read it"),
         ("help", "quit: leave; everything is kept"),

@@ -7,8 +7,8 @@ from dataclasses import replace
 from hypothesis import given
 from hypothesis import strategies as st
 
-from shopstep.present.card import CardMode, CardTimer
-from shopstep.present.lines import MANUAL_FIRST, MOST_TIMERS, card_lines
+from shopstep.present.card import CardCheck, CardMode, CardTimer
+from shopstep.present.lines import MANUAL_FIRST, MOST_TIMERS, card_lines, check_words
 from shopstep.session import commands as c
 from shopstep.units import Length
 from tests.present_sample import MemoryBench, furnished_plan
@@ -93,6 +93,12 @@ def test_a_late_joint_offers_to_keep_it_by_name() -> None:
     lines = lines_of(bench)
     assert any(line.startswith("glue, unit 1: TOO LATE") for line in lines)
     assert "accept open_time REASON" in " ".join(lines)
+
+
+def test_a_yes_or_no_check_is_read_as_a_sentence_without_its_key() -> None:
+    asked = CardCheck("flush", "edges are flush", "", None, "", "", True, False)
+    assert check_words(asked) == "Check: edges are flush."
+    assert check_words(replace(asked, text="Is it flush?")) == "Check: Is it flush?"
 
 
 def test_of_many_timers_the_urgent_ones_are_read_and_the_rest_counted() -> None:

@@ -124,6 +124,14 @@ def test_what_cannot_be_read_gets_a_sentence_with_the_way_on(line: str, sentence
     assert sentence in answer
 
 
+def test_measuring_where_no_number_is_asked_for_says_so() -> None:
+    card = card_at("u1/fit/dry")
+    assert parse_command(["measure"], card, None, "1") == "This step asks for no number."
+    answer = parse_command(["measure"], None, None, "1")
+    assert isinstance(answer, str)
+    assert "measure NAME 1/32 in" in answer
+
+
 def test_accept_without_a_name_means_the_one_value_that_is_outside() -> None:
     bench = MemoryBench()
     step = bench.finish_until("u1/glue/square").step_id

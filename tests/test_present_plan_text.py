@@ -170,6 +170,7 @@ def test_units_in_a_run_are_named_shortly() -> None:
 def test_a_number_stays_with_its_unit_when_a_line_is_folded() -> None:
     assert fold_text("cut to 22 1/2 in now", 14) == ["cut to", "22 1/2 in now"]
     assert fold_text("wait 3 min", 8) == ["wait", "3 min"]
+    assert fold_text("door; 2 × rail", 9) == ["door;", "2 × rail"]
 
 
 def test_columns_line_up_and_groups_share_them() -> None:

@@ -206,11 +206,23 @@ def test_sizes_that_are_not_known_leave_the_general_card() -> None:
     assert ids("brad_nailer", "", Work()) == ["brad_nailer"]
 
 
-def test_an_unknown_tool_or_kind_names_the_nearest() -> None:
+def test_an_unknown_tool_names_the_nearest() -> None:
     with pytest.raises(ValueError, match="no tool 'tablesaw'; nearest is 'table_saw'"):
         cautions_for("tablesaw", "rip", LONG)
-    with pytest.raises(ValueError, match="table saw has no operation 'grove'; nearest is 'groove'"):
-        cautions_for("table_saw", "grove", LONG)
+
+
+def test_a_kind_that_the_tables_do_not_tell_apart_gets_the_general_cards() -> None:
+    assert ids("table_saw", "trim") == ids("table_saw", "")
+    assert ids("brush", "finish") == ids("brush", "")
+    assert ids("brad_nailer", "glue") == ["brad_nailer"]
+
+
+def test_a_step_without_a_tool_needs_no_card() -> None:
+    assert cautions_for("", "fit", LONG) == ()
+
+
+def test_a_dado_and_a_rabbet_are_cut_with_the_care_of_a_groove() -> None:
+    assert ids("table_saw", "dado") == ids("table_saw", "groove") == ids("table_saw", "rabbet")
 
 
 def test_tools_have_titles_and_power_is_told_apart() -> None:

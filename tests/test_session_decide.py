@@ -272,9 +272,7 @@ def test_notes_conditions_and_the_kept_plan_are_stored_while_on_hold() -> None:
     assert play.do(c.NoteConditions(id=new_id(), temperature_c=8, humidity_percent=70)) == (
         e.ConditionsNoted(8.0, 70.0),
     )
-    assert play.do(c.KeepPlan(id=new_id(), build_digest="d" * 64)) == (
-        e.BuildChangeKept("d" * 64),
-    )
+    assert play.do(c.KeepPlan(id=new_id(), build_digest="d" * 64)) == (e.BuildChangeKept("d" * 64),)
     assert play.do(c.KeepPlan(id=new_id(), build_digest="d" * 64)) == ()
 
 

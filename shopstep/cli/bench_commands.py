@@ -15,7 +15,7 @@ from shopstep.cli.plain import run_plain
 from shopstep.present.card_document import card_document
 from shopstep.present.lines import card_lines
 from shopstep.present.log import log_document, log_lines
-from shopstep.present.phrases import parse_command
+from shopstep.present.phrases import name_ready, parse_command
 from shopstep.session.commands import Refusal
 from shopstep.wiring import (
     ExitCode,
@@ -112,7 +112,8 @@ def do_command(
 
 def _carry_out(opened: OpenSession, words: list[str], step: str | None) -> Refusal | None:
     card = opened.bench.card()
-    command = parse_command(words, card, step, uuid4().hex)
+    named = name_ready(words, opened.bench.ready())
+    command = parse_command(named, card, step, uuid4().hex) if isinstance(named, list) else named
     if isinstance(command, str):
         raise Problem(command, ExitCode.USAGE)
     outcome = opened.bench.do(command)

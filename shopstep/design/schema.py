@@ -237,6 +237,7 @@ class StepEntry(Strict):
     paint: Id | None = None
     timer: str = Field("", max_length=30, description="Name of its timers: 'frame glue'.")
     needs: list[StepId] | None = Field(None, description="The step above, where nothing is said.")
+    at_once: bool = Field(False, description="Follows the step above without a gap.")
     after: list[AfterEntry] = []
     takes: list[TakesEntry] = []
 

@@ -39,7 +39,23 @@ def resolve_outline(build: BuildFile, values: Values, display: str) -> Outline:
     for step, entry in entries:
         waits += _waits(build, step, entry)
         takes += _takes(build, step, entry)
-    return Outline(kinds, needs, tuple(waits), tuple(takes), *_supplies(build))
+    behind = tuple(
+        (step, needs[i][0]) for i, (step, entry) in enumerate(entries) if _at_once(build, entries, i)
+    )
+    return Outline(kinds, needs, tuple(waits), tuple(takes), *_supplies(build), behind)
+
+
+def _at_once(build: BuildFile, entries: list[tuple[str, StepEntry]], index: int) -> bool:
+    step, entry = entries[index]
+    if not entry.at_once:
+        return False
+    above = entries[index - 1] if index else None
+    if above is None or entry.needs is not None or above[1].scope != entry.scope:
+        raise BuildFileError(
+            f"step '{step}' says 'at_once', so it must follow the step above it, of the same scope",
+            build.source.where(("steps", step, "at_once"), step),
+        )
+    return True
 
 
 def _supplies(build: BuildFile) -> tuple[tuple[Supply, ...], tuple[Supply, ...]]:

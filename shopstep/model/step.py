@@ -177,6 +177,8 @@ class Step:
     end_s: int
     resources: tuple[str, ...]
     """Machines that only one step can use at a time."""
+    behind: str | None = None
+    """Id of the step that this one follows at once: no gap, no night between."""
 
 
 def stage_of(step_id: str) -> str:
@@ -228,3 +230,5 @@ class Outline:
     takes: tuple[TakeRule, ...]
     glues: tuple[Supply, ...]
     paints: tuple[Supply, ...]
+    behind: tuple[tuple[str, str], ...] = ()
+    """Kinds that follow another kind at once, each with that kind."""

@@ -20,9 +20,15 @@ from shopstep.present.facts import (
     show_parts,
     unit_words,
 )
-from shopstep.session.flow import current_step, index_plan, is_complete, next_moment
+from shopstep.session.flow import (
+    current_step,
+    index_plan,
+    is_complete,
+    next_moment,
+    open_needs,
+)
 from shopstep.session.state import State
-from shopstep.session.timers import local_clock, running_timers
+from shopstep.session.timers import Timer, local_clock, running_timers
 
 MOST_ACTIONS = 5
 MOST_NAMES = 3
@@ -43,7 +49,7 @@ _LABELS = {
 
 def card_for(state: State, plan: Plan, now_s: int, notice: str = "") -> StepCard:
     """The card at ``now_s`` (seconds since 1970 UTC); ``notice`` is one line about now."""
-    card = replace(_empty_card(state, plan), notice=notice)
+    card = replace(_empty_card(state, plan, now_s), notice=notice)
     if is_complete(state, plan):
         return _complete_card(card, state, plan, now_s)
     step = current_step(state, plan, now_s)
@@ -54,7 +60,7 @@ def card_for(state: State, plan: Plan, now_s: int, notice: str = "") -> StepCard
     return _step_card(card, state, plan, step, now_s)
 
 
-def _empty_card(state: State, plan: Plan) -> StepCard:
+def _empty_card(state: State, plan: Plan, now_s: int) -> StepCard:
     """What every mode shows alike: version, counts and timers."""
     return StepCard(
         version=state.version,
@@ -73,7 +79,7 @@ def _empty_card(state: State, plan: Plan) -> StepCard:
         cautions=(),
         checks=(),
         actions=(),
-        timers=_show_timers(state, plan),
+        timers=_show_timers(state, plan, now_s),
         hearing="off",
         notice="",
         done_count=sum(1 for step in plan.steps if step.id in state.finished),
@@ -82,7 +88,14 @@ def _empty_card(state: State, plan: Plan) -> StepCard:
     )
 
 
-def _show_timers(state: State, plan: Plan) -> tuple[CardTimer, ...]:
+def _show_timers(state: State, plan: Plan, now_s: int) -> tuple[CardTimer, ...]:
+    """The running limits; a least wait that is over shows only where its step could be taken."""
+    index = index_plan(plan)
+
+    def matters(timer: Timer) -> bool:
+        over = timer.wait.kind is not WaitKind.OPEN and timer.due_s <= now_s
+        return not over or not open_needs(state, plan, index.steps[timer.wait.before])
+
     return tuple(
         CardTimer(
             name=timer.wait.title,
@@ -93,6 +106,7 @@ def _show_timers(state: State, plan: Plan) -> tuple[CardTimer, ...]:
             step=timer.wait.before,
         )
         for timer in running_timers(state, plan)
+        if matters(timer)
     )
 
 

@@ -12,15 +12,17 @@ from textwrap import wrap
 INDENT = "  "
 Row = Sequence[str]
 _GLUED = re.compile(r"(?<=\d) (?=\d+/\d|(?:in|mm|ft|min|h|s|days?)\b)")
+_COUNTED = re.compile(r"(?<![\w/])(\d+) × (?=\S)")
 _KEPT_SPACE = "\N{NO-BREAK SPACE}"
 
 
 def fold_text(text: str, width: int, first: str = "", rest: str = "") -> list[str]:
-    """The text in lines of at most ``width``; a number stays on one line with its unit.
+    """The text in lines of at most ``width``; a number stays with its unit or what it counts.
 
     ``first`` and ``rest`` stand in front of the first line and of all others.
     """
-    glued = _GLUED.sub(_KEPT_SPACE, text)
+    counted = _COUNTED.sub(rf"\1{_KEPT_SPACE}×{_KEPT_SPACE}", text)
+    glued = _GLUED.sub(_KEPT_SPACE, counted)
     lines = wrap(glued, width, initial_indent=first, subsequent_indent=rest, break_on_hyphens=False)
     return [line.replace(_KEPT_SPACE, " ") for line in lines]
 

@@ -30,7 +30,7 @@ def card_lines(card: StepCard, now_s: int, zone: str, width: int = 78) -> list[s
     lines += [f"{number.label}: {number.text}" for number in card.numbers]
     lines.append(card.sentence)
     lines += _hand_lines(card)
-    lines += [f"Check {check_words(check)}" for check in card.checks]
+    lines += [check_words(check) for check in card.checks]
     lines += _timer_lines(card, now_s, zone)
     lines.append(f"Now: {card.notice}" if card.notice else "")
     lines.append(f"Then: {card.following}" if card.following else "")
@@ -70,13 +70,18 @@ def _hand_lines(card: StepCard) -> list[str]:
 
 
 def check_words(check: CardCheck) -> str:
-    """One check in words: "diagonals_differ: difference…, 0 in ± 1/16 in. Not measured yet."."""
-    wanted = f", {check.expected} {check.tolerance}".rstrip() if check.expected else ""
-    text = f"{check.name}: {check.text}{wanted}."
-    if check.measured:
-        verdict = "good" if check.within else "kept as it is" if check.accepted else "OUTSIDE"
-        return f"{text} Measured {check.measured}: {verdict}."
-    return f"{text} Not measured yet." if check.expected else text
+    """One check in words: "Check diagonals_differ: …, 0 in ± 1/16 in. Not measured yet."."""
+    if not check.expected:
+        return f"Check: {_as_sentence(check.text)}"
+    text = f"Check {check.name}: {check.text}, {check.expected} {check.tolerance}".rstrip() + "."
+    if not check.measured:
+        return f"{text} Not measured yet."
+    verdict = "good" if check.within else "kept as it is" if check.accepted else "OUTSIDE"
+    return f"{text} Measured {check.measured}: {verdict}."
+
+
+def _as_sentence(text: str) -> str:
+    return text if text.endswith((".", "?", "!")) else f"{text}."
 
 
 def _timer_lines(card: StepCard, now_s: int, zone: str) -> list[str]:

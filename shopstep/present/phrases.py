@@ -153,6 +153,8 @@ def _measure(spoken: _Spoken) -> Command | str:
         name, value = value[0], value[1:]
     elif value and len(numbered) == 1:
         name = numbered[0]
+    if spoken.card is not None and not numbered and not name:
+        return "This step asks for no number."
     if not name or not value:
         example = numbered[0] if numbered else "NAME"
         return f"Say which check and what you read, for example: measure {example} 1/32 in"

@@ -12,6 +12,7 @@ from shopstep.units import Length
 _GOVERNS = "the saw's manual governs"
 _CUT = "Saw off. Press a clean cloth on the wound, hold it high, call for help."
 _HIT = "Saw off. Sit down, do not pull anything out of a wound, call for help."
+_CHANNELS = ("groove", "dado", "rabbet")
 _SHORT = Below("shortest", Length.inches(12))
 
 
@@ -74,14 +75,14 @@ SAW_ROWS = (
         "No hand and no push stick holds a piece this short against a fence.",
         _HIT, f"12 in as least length is common practice, no source; {_GOVERNS}", True,
     ), _SHORT),
-    _row(("groove",), Caution(
+    _row(_CHANNELS, Caution(
         "saw_groove", "WARNING",
         "The bare blade cuts deep and can throw the work back.",
         "Featherboards or a jig hold the work down. A stopped groove has stop blocks at both ends.",
         "Push block on top; never a hand over or behind the blade. Do not back out of the cut.",
         _CUT, f"Cal. Code Regs. tit. 8 §4296(a); stop blocks common practice; {_GOVERNS}", True,
     )),
-    _row(("groove",), Caution(
+    _row(_CHANNELS, Caution(
         "saw_groove_short", "WARNING",
         "The bare blade cuts deep; a short piece tips into it.",
         "Under 12 in: groove the long board first, cut to length after. Featherboards or a jig.",
@@ -95,7 +96,7 @@ SAW_ROWS = (
         "Both hands on the gauge, none over, beside or behind the blade.",
         _CUT, f"Cal. Code Regs. tit. 8 §4296(a); passes common practice; {_GOVERNS}", True,
     )),
-    _row(("groove", "notch"), Caution(
+    _row((*_CHANNELS, "notch"), Caution(
         "saw_guard_off", "WARNING",
         "A saw left unguarded cuts somebody at the next job.",
         "Unplug, then take guard and riving knife off. Refit both as soon as these cuts are done.",

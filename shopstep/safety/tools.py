@@ -21,7 +21,10 @@ class Tool:
 _ROWS = (
     Tool(
         "table_saw", "table saw", True,
-        ("rip", "rip_thin", "bevel_rip", "groove", "notch", "crosscut", "mitre"),
+        (
+            "rip", "rip_thin", "bevel_rip", "groove", "dado", "rabbet", "notch", "crosscut",
+            "mitre",
+        ),
     ),
     Tool("drill_press", "drill press", True, ()),
     Tool("drill_driver", "drill driver", True, ()),
@@ -39,7 +42,7 @@ _ROWS = (
 TOOLS = {row.id: row for row in _ROWS}
 """All tools by id."""
 
-GUARD_OFF_KINDS = frozenset({"groove", "notch"})
+GUARD_OFF_KINDS = frozenset({"groove", "dado", "rabbet", "notch"})
 """Kinds of saw cut that do not go through the wood, so that the guard has to come off.
 
 29 CFR 1910.213(c)(2), from memory: the spreader is replaced immediately afterwards.
@@ -49,19 +52,11 @@ GUARD_OFF_KINDS = frozenset({"groove", "notch"})
 def find_tool(tool_id: str) -> Tool:
     """The tool of that id; ValueError with the nearest known name."""
     if tool_id not in TOOLS:
-        raise ValueError(f"there is no tool '{tool_id}'; nearest is '{_nearest(tool_id, TOOLS)}'")
+        near = get_close_matches(tool_id, TOOLS, n=1, cutoff=0.0)
+        raise ValueError(f"there is no tool '{tool_id}'; nearest is '{near[0]}'")
     return TOOLS[tool_id]
 
 
-def check_kind(tool: Tool, kind: str) -> None:
-    """Nothing, or ValueError where the tool's cards depend on the kind and this one is unknown.
-
-    An empty kind means: not known.
-    """
-    if kind and tool.kinds and kind not in tool.kinds:
-        near = _nearest(kind, tool.kinds)
-        raise ValueError(f"a {tool.title} has no operation '{kind}'; nearest is '{near}'")
-
-
-def _nearest(word: str, known: dict[str, Tool] | tuple[str, ...]) -> str:
-    return get_close_matches(word, known, n=1, cutoff=0.0)[0]
+def known_kind(tool: Tool, kind: str) -> str:
+    """The kind as the tool's cards know it; empty where they do not tell it apart."""
+    return kind if kind in tool.kinds else ""

@@ -35,7 +35,7 @@ class Block:
     takes: tuple[Take, ...]
     """In the order in which they happen; what is given back at a moment goes first."""
     latest_s: int | None
-    """Latest start that keeps an open time which runs already."""
+    """Latest start that keeps an open time which runs already, or follows at once."""
 
 
 def form_blocks(bonds: Bonds, longest_s: int) -> tuple[tuple[Block, ...], tuple[Finding, ...]]:
@@ -45,23 +45,25 @@ def form_blocks(bonds: Bonds, longest_s: int) -> tuple[tuple[Block, ...], tuple[
     """
     deadlines = bonds.deadlines()
     groups = group_steps(bonds, deadlines)
-    home = {step: b for b, group in enumerate(groups) for step in group}
-    takes = _takes_by_step(bonds)
-    blocks: list[Block] = []
     places: dict[int, int] = {}
     found: list[Finding] = []
     for group in groups:
         offsets = lay_group(bonds, group, deadlines)
         if offsets is None:
             found.append(cannot_close(bonds, group))
-            continue
-        places |= dict(zip(group, offsets, strict=True))
-        block = _make_block(bonds, group, places, takes, deadlines, home)
-        if block.span_s > longest_s and block.latest_s is None:
-            ids = block.steps[0].id, block.steps[-1].id
-            found.append(too_long(*ids, block.span_s, longest_s))
-        blocks.append(block)
-    return (() if found else tuple(blocks)), once(found)
+        else:
+            places |= dict(zip(group, offsets, strict=True))
+    if found:
+        return (), once(found)
+    home = {step: b for b, group in enumerate(groups) for step in group}
+    takes = _takes_by_step(bonds)
+    blocks = tuple(_make_block(bonds, group, places, takes, deadlines, home) for group in groups)
+    found = [
+        too_long(block.steps[0].id, block.steps[-1].id, block.span_s, longest_s)
+        for block in blocks
+        if block.span_s > longest_s
+    ]
+    return (() if found else blocks), once(found)
 
 
 def _make_block(
@@ -76,6 +78,7 @@ def _make_block(
     ends = {step: places[step] + bonds.steps[step].duration_s for step in group}
     span_s = max(ends.values())
     latest = [deadlines[step] - ends[step] for step in group if step in deadlines]
+    latest += [moment - places[step] for step in group for moment in bonds.followed_at(step)]
     lags: dict[int, int] = {}
     for step in group:
         for earlier in bonds.before[step]:

@@ -58,6 +58,21 @@ class Bonds:
                 due[close] = min(moment, due.get(close, moment))
         return due
 
+    def following(self) -> list[tuple[int, int]]:
+        """(Step, step that follows it at once)."""
+        return [
+            (self.number[step.behind], i)
+            for i, step in enumerate(self.steps)
+            if step.behind is not None
+        ]
+
+    def followed_at(self, step: int) -> tuple[int, ...]:
+        """The end of the fixed step that this one has to follow at once, if there is one."""
+        behind = self.steps[step].behind
+        if behind is None or behind not in self.fixed:
+            return ()
+        return (self.fixed[behind][1],)
+
     def between(self, earlier: int, later: int) -> set[int]:
         """The steps on the way from one to the other, both among them."""
         return reachable(self.after, earlier) & reachable(self.before, later)

@@ -39,10 +39,12 @@ def check_problem(
 def links(
     steps: tuple[Step, ...], waits: tuple[Wait, ...], holds: tuple[Hold, ...]
 ) -> Iterable[tuple[str, str]]:
-    """All pairs (earlier, later) that needs, waits and holds put in order."""
+    """All pairs (earlier, later) that needs, waits, holds and following put in order."""
     for step in steps:
         for need in step.needs:
             yield need, step.id
+        if step.behind is not None:
+            yield step.behind, step.id
     for wait in waits:
         yield wait.after, wait.before
     for hold in holds:
@@ -65,6 +67,8 @@ def _check_names(
         found += [
             _unknown(f"Step '{step.id}' needs", n, known) for n in step.needs if n not in known
         ]
+        if step.behind is not None and step.behind not in known:
+            found.append(_unknown(f"Step '{step.id}' follows", step.behind, known))
     for wait in waits:
         ends = (wait.after, wait.before)
         found += [_unknown(f"Wait '{wait.id}' names", n, known) for n in ends if n not in known]

@@ -32,8 +32,9 @@ def expand_outline(
     ``before``: ids of other steps (milling) that each step kind needs besides its authored needs.
     """
     scopes = {kind.id: kind.scope for kind in outline.kinds}
+    behind = dict(outline.behind)
     steps = [
-        _instance(kind, unit, needs, scopes, units, before.get(kind.id, ()))
+        _instance(kind, unit, needs, scopes, units, before.get(kind.id, ()), behind.get(kind.id))
         for kind, needs in zip(outline.kinds, outline.needs, strict=True)
         for unit in _units_of(kind.scope, units)
     ]
@@ -67,6 +68,7 @@ def _instance(
     scopes: Mapping[str, Scope],
     units: int,
     before: tuple[str, ...],
+    behind: str | None,
 ) -> Step:
     ids = [other for need in needs for other in _related(need, unit, scopes, units)]
     return Step(
@@ -78,6 +80,7 @@ def _instance(
         start_s=0,
         end_s=0,
         resources=(),
+        behind=step_id(behind, unit) if behind else None,
     )
 
 

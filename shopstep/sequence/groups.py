@@ -1,9 +1,11 @@
-"""Groups: steps that open times bind together, laid so that every joint closes in time.
+"""Groups: steps that must not be parted, laid so that every joint closes in time.
 
 Imports ``shopstep.model`` and this room.
 """
 
 from __future__ import annotations
+
+from dataclasses import replace
 
 from shopstep.model.plan import Finding, Level, Where
 from shopstep.sequence.bonds import Bonds
@@ -13,9 +15,9 @@ from shopstep.units import format_span
 
 
 def group_steps(bonds: Bonds, deadlines: dict[int, int]) -> list[list[int]]:
-    """Steps that open times bind together, and all that lies between them by needs.
+    """Steps that open times and following at once bind, and all that lies between by needs.
 
-    Spread and close become one node; whatever then lies in a circle with it belongs to it.
+    Each bound pair becomes one node; whatever then lies in a circle with it belongs to it.
     """
     home = list(range(len(bonds.steps)))
 
@@ -25,7 +27,7 @@ def group_steps(bonds: Bonds, deadlines: dict[int, int]) -> list[list[int]]:
             step = home[step]
         return step
 
-    pairs = [pair for pair in bonds.limits if not any(bonds.is_fixed(s) for s in pair)]
+    pairs = [pair for pair in (*bonds.limits, *bonds.following()) if not _any_fixed(bonds, pair)]
     for spread, close in bonds.limits:
         if bonds.is_fixed(spread) and close in deadlines:
             between = bonds.between(spread, close)
@@ -35,7 +37,7 @@ def group_steps(bonds: Bonds, deadlines: dict[int, int]) -> list[list[int]]:
     after: list[set[int]] = [set() for _ in bonds.steps]
     for earlier, later in bonds.lags:
         ends = find(earlier), find(later)
-        if ends[0] != ends[1] and not bonds.is_fixed(earlier) and not bonds.is_fixed(later):
+        if ends[0] != ends[1] and not _any_fixed(bonds, (earlier, later)):
             after[ends[0]].add(ends[1])
     members: dict[int, list[int]] = {}
     for step in range(len(bonds.steps)):
@@ -47,6 +49,10 @@ def group_steps(bonds: Bonds, deadlines: dict[int, int]) -> list[list[int]]:
     return [sorted(group) for group in groups if group]
 
 
+def _any_fixed(bonds: Bonds, pair: tuple[int, int]) -> bool:
+    return bonds.is_fixed(pair[0]) or bonds.is_fixed(pair[1])
+
+
 def lay_group(bonds: Bonds, group: list[int], deadlines: dict[int, int]) -> tuple[int, ...] | None:
     if len(group) == 1 and group[0] not in deadlines:
         return (0,)
@@ -54,17 +60,18 @@ def lay_group(bonds: Bonds, group: list[int], deadlines: dict[int, int]) -> tupl
     lags: list[dict[int, int]] = [
         {place[e]: bonds.lags[e, step] for e in bonds.before[step] if e in place} for step in group
     ]
-    limits: list[dict[int, int]] = [{} for _ in group]
-    for (spread, close), most in bonds.limits.items():
-        if spread in place and close in place:
-            limits[place[close]][place[spread]] = most
+    limits: list[dict[int, int]] = [
+        {place[e]: bonds.limits[e, step] for e in place if (e, step) in bonds.limits}
+        for step in group
+    ]
     due = {place[s]: deadlines[s] - bonds.begin_s for s in group if s in deadlines}
     steps = tuple(bonds.steps[step] for step in group)
-    inside = Inside(steps, tuple(lags), tuple(limits), due)
+    behind = tuple(place.get(bonds.number[s.behind]) if s.behind else None for s in steps)
+    inside = Inside(steps, tuple(lags), tuple(limits), behind, due)
     offsets = lay_inside(inside)
     if offsets is None and due:
         # The glue is spread already: late is said later, as a warning, not refused.
-        offsets = lay_inside(Inside(steps, inside.lags, inside.limits, {}))
+        offsets = lay_inside(replace(inside, deadlines={}))
     return offsets
 
 

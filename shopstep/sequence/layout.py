@@ -22,6 +22,8 @@ class Inside:
     """For each step: earlier step → least seconds from its end to this one's start."""
     limits: tuple[dict[int, int], ...]
     """For each step: earlier step → most seconds from its start to this one's end."""
+    behind: tuple[int | None, ...]
+    """For each step the step that it follows at once."""
     deadlines: dict[int, int]
     """Step → most seconds from the start of the block to its end; for glue already spread."""
 
@@ -66,12 +68,18 @@ class _Search:
         """Places the first step from number ``first`` on that may follow; None where none may."""
         if self._is_late(now):
             return None
-        for node in range(first, len(self.offsets)):
-            start = self._start_of(node, now)
-            if start is not None and self._keeps_limits(node, start):
+        for node, start in self._candidates(now):
+            if node >= first and self._keeps_limits(node, start):
                 self.offsets[node] = start
                 return node
         return None
+
+    def _candidates(self, now: int) -> list[tuple[int, int]]:
+        """Free steps and their starts; where some must follow at once, only those."""
+        starts = [(node, self._start_of(node, now)) for node in range(len(self.offsets))]
+        free = [(node, start) for node, start in starts if start is not None]
+        due = [entry for entry in free if self.inside.behind[entry[0]] is not None]
+        return due or free
 
     def _end_of(self, node: int) -> int:
         return self.offsets[node] + self.inside.steps[node].duration_s

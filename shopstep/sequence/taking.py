@@ -72,7 +72,13 @@ class _OrderSearch:
         self.waiting = [len(block.lags) for block in blocks]
         self.levels = levels_at_begin(blocks, len(capacity))
         self.order: list[int] = []
-        self.free = [n for n, count in enumerate(self.waiting) if not count]
+        self.free: tuple[set[int], set[int]] = (set(), set())
+        """Free blocks: those that take something, and the harmless ones."""
+        for number, count in enumerate(self.waiting):
+            if not count:
+                self._free_like(number).add(number)
+        self.mask = 0
+        """Bit n is set where block n is done."""
         self.failed: set[int] = set()
 
     def run(self) -> list[int] | None:
@@ -83,11 +89,11 @@ class _OrderSearch:
             self._do_harmless()
             if len(self.order) == len(self.blocks):
                 return self.order
-            options = [] if self._done_mask() in self.failed else self._options()
+            options = [] if self.mask in self.failed else self._options()
             choices.append((len(self.order), options))
             while choices and not choices[-1][1]:
                 self._undo_to(choices.pop()[0])
-                self.failed.add(self._done_mask())
+                self.failed.add(self.mask)
                 if choices:
                     self._undo_to(choices[-1][0])
             if not choices:
@@ -99,17 +105,17 @@ class _OrderSearch:
         """Blocks that may take something now; the last is the best."""
         fitting = [
             n
-            for n in self.free
+            for n in self.free[0]
             if take(self.blocks[n].takes, self.levels, self.capacity) is not None
         ]
         return sorted(fitting, key=lambda n: (self.blocks[n].unit, self.blocks[n].rank))[::-1]
 
     def _do_harmless(self) -> None:
-        while True:
-            number = next((n for n in self.free if self.harmless[n]), None)
-            if number is None:
-                return
-            self._do(number)
+        while self.free[1]:
+            self._do(next(iter(self.free[1])))
+
+    def _free_like(self, number: int) -> set[int]:
+        return self.free[self.harmless[number]]
 
     def _do(self, number: int) -> None:
         levels = list(self.levels)
@@ -117,27 +123,26 @@ class _OrderSearch:
             levels[resource] += amount
         self.levels = tuple(levels)
         self.order.append(number)
-        self.free.remove(number)
+        self.mask ^= 1 << number
+        self._free_like(number).remove(number)
         for follower in self.followers[number]:
             self.waiting[follower] -= 1
             if not self.waiting[follower]:
-                self.free.append(follower)
+                self._free_like(follower).add(follower)
 
     def _undo_to(self, done: int) -> None:
         while len(self.order) > done:
             number = self.order.pop()
+            self.mask ^= 1 << number
             levels = list(self.levels)
             for resource, amount in self.blocks[number].takes:
                 levels[resource] -= amount
             self.levels = tuple(levels)
             for follower in self.followers[number]:
                 if not self.waiting[follower]:
-                    self.free.remove(follower)
+                    self._free_like(follower).remove(follower)
                 self.waiting[follower] += 1
-            self.free.append(number)
-
-    def _done_mask(self) -> int:
-        return sum(1 << number for number in self.order)
+            self._free_like(number).add(number)
 
 
 class SafeOrder:

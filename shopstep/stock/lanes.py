@@ -7,12 +7,12 @@ that go right through. Imports ``shopstep.model``.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass, field
 
-from shopstep.model.stock import Cut, StockPiece
+from shopstep.model.stock import Cut
 from shopstep.stock.items import Item
-from shopstep.units import ZERO, Length
+from shopstep.units import Length
 
 NARROW = Length.inches("3/4")
 """Lanes narrower than this are slices that fall off the edge of a board."""
@@ -20,16 +20,6 @@ BACKING = Length.inches("3/2")
 """What must be left of a board to hold it by while slices are ripped off (common practice)."""
 SHORTEST_RIP = Length.inches(12)
 """No rip on a piece shorter than this (the "12 in long" rule: common practice)."""
-
-
-@dataclass(frozen=True, slots=True)
-class Rules:
-    """How a form of stock may be cut."""
-
-    saw_limits: bool
-    """Whether the rules for ripping solid wood hold: shortest rip and backing for slices."""
-    end_trim: Length
-    """Taken off one end of a bought piece to get a square end."""
 
 
 @dataclass(slots=True)
@@ -118,64 +108,3 @@ class Region:
             yield from lane.cuts
             if lane.rest is not None:
                 yield from lane.rest.all_cuts()
-
-
-@dataclass(frozen=True, slots=True)
-class OpenPiece:
-    """A piece of stock while it is being laid out; its region fills up."""
-
-    id: str
-    material: str
-    from_rack: bool
-    length: Length
-    width: Length
-    region: Region
-
-    def close(self) -> StockPiece:
-        """The finished layout of this piece."""
-        return StockPiece(
-            id=self.id,
-            material=self.material,
-            from_rack=self.from_rack,
-            length=self.length,
-            width=self.width,
-            cuts=tuple(self.region.all_cuts()),
-            kerf=self.region.kerf,
-        )
-
-
-def open_piece(
-    piece_id: str,
-    material: str,
-    size: tuple[Length, Length],
-    kerf: Length,
-    rules: Rules,
-    *,
-    from_rack: bool,
-) -> OpenPiece:
-    """A piece with nothing on it yet; a bought one loses a little to get a square end."""
-    length, width = size
-    trim = ZERO if from_rack else rules.end_trim
-    region = Region(trim, ZERO, length - trim, width, kerf, rules.saw_limits)
-    return OpenPiece(piece_id, material, from_rack, length, width, region)
-
-
-Opener = Callable[[int], OpenPiece]
-"""Makes the piece of that number (1, 2, 3…) that has to be bought."""
-
-
-def lay_out(
-    items: list[Item], rack: list[OpenPiece], buy: Opener
-) -> tuple[list[OpenPiece], list[Item]]:
-    """First fit in the given order: rack pieces, then bought ones; also what fits nowhere."""
-    bought: list[OpenPiece] = []
-    misfits: list[Item] = []
-    for item in items:
-        if any(piece.region.place(item) for piece in (*rack, *bought)):
-            continue
-        fresh = buy(len(bought) + 1)
-        if fresh.region.place(item):
-            bought.append(fresh)
-        else:
-            misfits.append(item)
-    return [piece for piece in (*rack, *bought) if piece.region.lanes], misfits

@@ -14,7 +14,8 @@ from shopstep.model.plan import Finding, Level, Where
 from shopstep.model.stock import BuyLine, RackPiece, StockPiece
 from shopstep.stock.buying import buy_line, roll_to_buy
 from shopstep.stock.items import Item, take_apart
-from shopstep.stock.lanes import OpenPiece, Rules, lay_out, open_piece
+from shopstep.stock.pieces import Rules
+from shopstep.stock.search import search_layout
 from shopstep.stock.shelves import fill_piece, pack_roll
 from shopstep.units import ZERO, Length, format_length
 
@@ -79,46 +80,12 @@ def _unlisted(blanks: tuple[Blank, ...], materials: tuple[Material, ...]) -> lis
     ]
 
 
-_ORDERS: tuple[Callable[[Item], tuple[Length, Length]], ...] = (
-    lambda item: (item.width, item.length),
-    lambda item: (item.length, item.width),
-)
-"""Decreasing orders that are tried; the first is the better one for boards, mostly."""
-
-
 def _lay_lanes(
     items: list[Item], material: Material, rack: list[RackPiece], kerf: Length, _display: str
 ) -> Layout:
-    """Boards and sheets: the try that buys fewest, then the one that uses fewest rack pieces."""
-    tries = [_try_order(items, key, material, rack, kerf) for key in _ORDERS]
-    opened, misfits = min(
-        tries, key=lambda laid: (len(laid[1]), sum(not p.from_rack for p in laid[0]), len(laid[0]))
-    )
-    return [piece.close() for piece in opened], misfits
-
-
-def _try_order(
-    items: list[Item],
-    key: Callable[[Item], tuple[Length, Length]],
-    material: Material,
-    rack: list[RackPiece],
-    kerf: Length,
-) -> tuple[list[OpenPiece], list[Item]]:
-    rules = _RULES[material.form]
-
-    def open_bought(number: int) -> OpenPiece:
-        size = (material.sold_length, material.sold_width)
-        name = f"buy-{material.id}-{number}"
-        return open_piece(name, material.id, size, kerf, rules, from_rack=False)
-
-    on_rack = [
-        open_piece(p.id, material.id, (p.length, p.width), kerf, rules, from_rack=True)
-        for p in rack
-    ]
-    ordered = sorted(items, key=key, reverse=True)
-    # what no bought piece can hold must have its pick of the rack
-    ordered.sort(key=lambda item: open_bought(1).region.place(item))
-    return lay_out(ordered, on_rack, open_bought)
+    """Boards and sheets: length along the grain, kerfs between, as few bought as found."""
+    laid = search_layout(items, material, rack, kerf, _RULES[material.form])
+    return [piece.close() for piece in laid.pieces], list(laid.misfits)
 
 
 def _lay_roll(

@@ -117,7 +117,7 @@ def turn_pages(card: StepCard, page: int, pages: int) -> StepCard:
     """The card as it can be acted on: a caution is answered on the last page of its words."""
     if page >= pages - 1:
         return card
-    turn = CardAction(NEXT_PAGE, f"Read on ({page + 1} of {pages})")
+    turn = CardAction(NEXT_PAGE, f"Read on {page + 1}/{pages}")
     return replace(card, actions=tuple(turn if a.id == "ack" else a for a in card.actions))
 
 

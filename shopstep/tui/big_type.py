@@ -14,6 +14,8 @@ from shopstep.tui.theme import Role
 
 NUMBER_GAP = 5
 """Empty cells between two numbers side by side."""
+LARGE_FROM_WIDTH, LARGE_ROWS = 100, 4
+"""Running text is drawn in tall letters too where so many cells are so small."""
 
 
 def fold_tall(text: str, width: int, scale: int, most: int) -> list[str] | None:
@@ -42,6 +44,13 @@ def tall_block(
     blocks = [block(tall(row, scale), role, margin) for row in rows]
     parted = [(EMPTY, *shown) if index else shown for index, shown in enumerate(blocks)]
     return tuple(line for shown in parted for line in shown)
+
+
+def large_text(text: str, width: int, margin: int, role: Role) -> Block | None:
+    """Running text in tall letters, on a very large screen only."""
+    if width < LARGE_FROM_WIDTH:
+        return None
+    return tall_block(text, width, role, margin=margin, most=LARGE_ROWS)
 
 
 def plate(text: str, width: int, role: Role) -> Block | None:
@@ -82,10 +91,17 @@ def _draw_number(number: CardNumber, scale: int) -> list[str]:
 
 def _join_columns(columns: list[list[str]], margin: int) -> Block:
     height = max(len(column) for column in columns)
-    padded = [[" " * len(c[0])] * (height - len(c)) + c for c in columns]
+    padded = [_centre(column[:-1], height - 1) + column[-1:] for column in columns]
     gap = " " * NUMBER_GAP
     rows = [gap.join(parts) for parts in zip(*padded, strict=True)]
     return (*block(rows[:-1], Role.NUMBER, margin), *block(rows[-1:], Role.QUIET, margin))
+
+
+def _centre(rows: list[str], height: int) -> list[str]:
+    """Empty rows above and below, so that whole inches and counts stand on one line."""
+    blank = [" " * len(rows[0])]
+    above = (height - len(rows)) // 2
+    return blank * above + rows + blank * (height - len(rows) - above)
 
 
 def first_of(*sizes: Block | None) -> tuple[Block, ...]:

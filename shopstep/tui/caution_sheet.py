@@ -12,16 +12,17 @@ from shopstep.tui.big_type import first_of, fold_tall, tall_block
 from shopstep.tui.glyphs import tall, triangle
 from shopstep.tui.lines import Block, Line, Span, block, fold, fold_block
 from shopstep.tui.stack import GAP, Piece, fit_pieces
-from shopstep.tui.step_sheet import WIDEST_TEXT
+from shopstep.tui.lines import WIDEST_TEXT
 from shopstep.tui.theme import SIGNAL_ROLES, Role
 
 CONCESSIONS = (
-    ("hand", 1),
+    (GAP, 1),
+    ("words", 1),
     ("before", 1),
+    ("hand", 1),
     ("band", 1),
     ("hand", 2),
     ("before", 2),
-    (GAP, 1),
     ("band", 2),
 )
 """What gives way first, second… on a screen that is too small for one page."""
@@ -42,7 +43,7 @@ def _pages_of(
 ) -> list[Block]:
     """One page where all fits; else the words spread over pages under a narrow band."""
     role = SIGNAL_ROLES.get(caution.signal, Role.WARNING)
-    words = _word_pieces(caution, width, margin)
+    words = _word_pieces(caution, role, width, margin)
     before = fold_block(f"before: {headline}", width, Role.QUIET, margin)
     pieces = [
         Piece("band", _band_sizes(caution.signal, role, width)),
@@ -53,7 +54,7 @@ def _pages_of(
     if not fitted.is_cut:
         return [fitted.rows()]
     band = _band_sizes(caution.signal, role, width)[-1]
-    rows = [row for piece in words for row in piece.at(2)]
+    rows = [row for piece in words for row in piece.sizes[-1]]
     room = max(1, height - len(band))
     return [(*band, *rows[start : start + room]) for start in range(0, len(rows), room)]
 
@@ -71,25 +72,35 @@ def _tall_band(signal: str, role: Role, width: int) -> Block | None:
     lead = len(drawn[0]) + 4 if drawn else 2
     if fold_tall(signal, width - lead - 2, 1, 1) is None:
         return None
-    letters = [*tall(signal), ""]
+    letters = ["", *tall(signal)]
     signs = [f"  {row}  " for row in drawn] or ["  "] * len(letters)
     rows = [
         Line((Span(sign + letter, role),), role)
         for sign, letter in zip(signs, letters, strict=True)
     ]
-    return (Line((), role), *rows) if not drawn else tuple(rows)
+    bare = (Line((), role),)
+    return (*bare, *rows, *bare) if drawn else (*rows, *bare)
 
 
-def _word_pieces(caution: CardCaution, width: int, margin: int) -> list[Piece]:
+def _word_pieces(caution: CardCaution, role: Role, width: int, margin: int) -> list[Piece]:
     most, rest = (caution.hand, caution.avoid) if caution.hand else (caution.avoid, "")
     label = "other hand" if caution.hand else "to avoid it"
+    texts = [("can happen", caution.harm), ("to avoid it", rest)]
+    before = [_word_sizes(name, text, width, margin) for name, text in texts]
+    after = _word_sizes("if it did", caution.done, width, margin)
     return [
-        Piece("harm", (_labelled("can happen", caution.harm, width, margin),)),
-        Piece("avoid", (_labelled("to avoid it", rest, width, margin),)),
-        Piece("hand", _hand_sizes(label, most, width, margin)),
-        Piece("done", (_labelled("if it did", caution.done, width, margin),)),
+        *[Piece("words", sizes) for sizes in before],
+        Piece("hand", _hand_sizes(label, most, width, margin, role)),
+        Piece("words", after),
         Piece("manual", (fold_block(MANUAL_FIRST, width, Role.QUIET, margin),)),
     ]
+
+
+def _word_sizes(label: str, text: str, width: int, margin: int) -> tuple[Block, ...]:
+    """Tall letters under their label where the screen is very large, else running text."""
+    plain = _labelled(label, text, width, margin)
+    drawn = tall_block(text, width, Role.TEXT, margin=margin, most=2) if text else None
+    return first_of((*block([label], Role.QUIET, margin), *drawn) if drawn else None, plain)
 
 
 def _labelled(label: str, text: str, width: int, margin: int) -> Block:
@@ -107,17 +118,22 @@ def _labelled(label: str, text: str, width: int, margin: int) -> Block:
     return (first, *block(rows[1:], Role.TEXT, indent))
 
 
-def _hand_sizes(label: str, text: str, width: int, margin: int) -> tuple[Block, ...]:
-    """The most prominent line: tall letters, or a filled panel, or bold rows."""
-    drawn = tall_block(text, width, Role.STRONG, margin=margin, most=4)
+def _hand_sizes(label: str, text: str, width: int, margin: int, role: Role) -> tuple[Block, ...]:
+    """The most prominent line: tall letters along a thick bar, or a filled panel, or bold rows."""
+    drawn = tall_block(text, width - 4, Role.STRONG, margin=margin, most=4)
+    stroke = (Span(" " * margin), Span("  ", role), Span("  "))
     words = fold(f"{label.upper()}  {text}", min(width, WIDEST_TEXT) - 2 * margin - 2)
     rows = tuple(
-        Line((Span(" " * margin), Span(f" {row.ljust(_longest(words))} ", Role.CHIP)))
+        Line((Span(" " * margin), Span(f" {row.ljust(_longest(words))} ", Role.PANEL)))
         for row in words
     )
-    blank = Line((Span(" " * margin), Span(" " * (_longest(words) + 2), Role.CHIP)))
+    blank = Line((Span(" " * margin), Span(" " * (_longest(words) + 2), Role.PANEL)))
     return first_of(
-        (*block([label], Role.QUIET, margin), *drawn) if drawn else None,
+        tuple(
+            Line((*stroke, *row.spans[1:])) for row in (*block([label], Role.QUIET, margin), *drawn)
+        )
+        if drawn
+        else None,
         (blank, *rows, blank),
         rows,
     )

@@ -46,14 +46,39 @@ def bar(timer: CardTimer, now_s: int, cells: int = BAR_CELLS) -> str:
     return "█" * gone + "░" * (cells - gone)
 
 
-def timer_line(timer: CardTimer, now_s: int, zone: str, width: int, more: int = 0) -> Line:
-    """One timer in one row; the bar goes first when the row is narrow."""
+def short_words(timer: CardTimer, now_s: int) -> str:
+    """The words for a narrow row: "closes in 4:10", "CLOSE NOW 0:50", "in 44 min", "ready"."""
+    left = timer.due_s - now_s
+    match timer_stage(timer, now_s):
+        case TimerStage.RUNNING:
+            return f"closes in {format_clock(left)}"
+        case TimerStage.HALF:
+            return f"HALF GONE {format_clock(left)}"
+        case TimerStage.NEARLY:
+            return f"CLOSE NOW {format_clock(left)}"
+        case TimerStage.LATE:
+            return f"TOO LATE {format_clock(left)}"
+        case TimerStage.WAITING:
+            return f"in {span_left(left)}"
+        case TimerStage.READY:
+            return "ready"
+
+
+def timer_line(
+    timer: CardTimer, now_s: int, zone: str, width: int, margin: int, more: int = 0
+) -> Line:
+    """One timer in one row; on a narrow one the bar goes first, then the long words."""
     role = STAGE_ROLES[timer_stage(timer, now_s)]
     tail = f"  +{more} more" if more else ""
-    words = f" {timer_words(timer, now_s, zone)} "
-    spans = [Span(" "), Span(words[: max(1, width - 2 - len(tail))], role)]
-    if len(words) + len(tail) + BAR_CELLS + 4 <= width:
-        spans += [Span(" "), Span(bar(timer, now_s), Role.RULE)]
+    room = width - 2 * margin - 2 - len(tail)
+    words = timer_words(timer, now_s, zone)
+    if len(words) > room:
+        short = short_words(timer, now_s)
+        words = f"{timer.name[: max(1, room - len(short) - 2)]}: {short}"
+    is_plain = role in (Role.STRONG, Role.TEXT)
+    spans = [Span(" " * margin), Span(words if is_plain else f" {words} ", role)]
+    if len(words) + BAR_CELLS + 3 <= room:
+        spans += [Span("  "), Span(bar(timer, now_s), Role.RULE)]
     return Line((*spans, Span(tail, Role.QUIET)))
 
 

@@ -42,6 +42,8 @@ Block = tuple[Line, ...]
 """Rows that belong together."""
 
 EMPTY = Line()
+WIDEST_TEXT = 84
+"""Cells of a line of running text; longer ones are hard to find back into."""
 
 
 def line(text: str, role: Role = Role.TEXT, margin: int = 0) -> Line:
@@ -63,3 +65,13 @@ def fold(text: str, width: int) -> list[str]:
 def fold_block(text: str, width: int, role: Role = Role.TEXT, margin: int = 0) -> Block:
     """The text folded to ``width`` cells with the margin counted on both sides."""
     return block(fold(text, width - 2 * margin), role, margin)
+
+
+def labelled(label: str, text: str, width: int, margin: int) -> Block:
+    """A quiet label in front, the text folded beside it."""
+    if not text:
+        return ()
+    indent = margin + len(label) + 2
+    folded = fold(text, min(width, WIDEST_TEXT) - indent - margin)
+    first = Line((Span(" " * margin), Span(f"{label}  ", Role.QUIET), Span(folded[0])))
+    return (first, *block(folded[1:], Role.TEXT, indent))

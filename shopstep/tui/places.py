@@ -2,8 +2,8 @@
 
 Imports the actions and the card; pure arithmetic. A target is to be at least 19 mm high for a
 gloved finger (MIL-STD-1472E, 5.4.3.1.3.3) and 3 mm away from the next (common practice); a screen
-of a 14-inch laptop is about 310 by 175 mm, which gives three rows at 24 rows, five at 40 and seven
-at 60.
+of a 14-inch laptop is about 310 by 175 mm, which asks for three rows at 24 rows, five at 40 and
+seven at 60; six at 40 give tall letters on a button some air.
 """
 
 from __future__ import annotations
@@ -16,6 +16,7 @@ from shopstep.tui.actions import ANSWERS, leads_on, number_actions
 ALL_FROM_WIDTH = 56
 """Narrower screens show fewer actions; the rest is behind More."""
 CAUTION_ALL_FROM_WIDTH = 76
+THREE_FROM_WIDTH = 40
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,7 +42,7 @@ def row_height(height: int) -> int:
     """Rows of one button on a screen of ``height`` rows."""
     if height < 9:
         return 2
-    return 3 if height < 32 else 5 if height < 48 else 7
+    return 3 if height < 32 else 6 if height < 48 else 7
 
 
 def column_gap(width: int) -> int:
@@ -78,28 +79,34 @@ def place_actions(card: StepCard, width: int, height: int) -> list[Place]:
 
 
 def _shown_ids(card: StepCard, width: int) -> set[str]:
+    """Which actions have a button on this width; More is the way to the others."""
     ids = [action.id for action in card.actions]
     is_caution = card.mode is CardMode.CAUTION
-    if width >= (CAUTION_ALL_FROM_WIDTH if is_caution else ALL_FROM_WIDTH) or len(ids) < 3:
+    if width >= (CAUTION_ALL_FROM_WIDTH if is_caution else ALL_FROM_WIDTH):
         return set(ids)
-    wanted = [ids[0], "more"]
-    if width >= ALL_FROM_WIDTH or (width >= 36 and not is_caution):
-        wanted.insert(1, "accept" if "accept" in ids else ids[1])
+    wanted = [ids[0]]
+    if width >= THREE_FROM_WIDTH or not is_caution:
+        wanted.append("more")
+    if width >= ALL_FROM_WIDTH or (width >= THREE_FROM_WIDTH and leads_on(card)):
+        wanted += ["accept" if "accept" in ids else ids[min(1, len(ids) - 1)]]
     return set(wanted) & set(ids)
 
 
 def _lead_width(width: int, room: int, gap: int) -> int:
-    """Cells of the left end: two shares of a usual row."""
-    others = 4 if width >= ALL_FROM_WIDTH else 2 if width >= 36 else 1
+    """Cells of the left end: two shares of a usual row, half of a very narrow one."""
+    if width < THREE_FROM_WIDTH:
+        return (room - gap) // 2
+    others = 4 if width >= ALL_FROM_WIDTH else 2
     return (room - others * gap) * 2 // (others + 2)
 
 
 def _widths(card: StepCard, shown: list[CardAction], room: int, gap: int, lead: int) -> list[int]:
-    """Cells of each shown action; the first (or the answer, the last) takes two shares."""
+    """Cells of each shown action; the leading one and a caution's answer are wider."""
     if leads_on(card):
         rest = _share(room - lead - gap, gap, [1] * (len(shown) - 1)) if shown[1:] else []
         return [lead if shown[1:] else room, *rest]
-    weights = [2 if action.id in ANSWERS else 1 for action in shown]
+    usual, answer = (1, 2) if len(shown) < 3 else (2, 3)
+    weights = [answer if action.id in ANSWERS else usual for action in shown]
     return _share(room - lead - gap, gap, weights)
 
 

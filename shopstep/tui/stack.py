@@ -12,7 +12,8 @@ from dataclasses import dataclass
 from shopstep.tui.lines import EMPTY, Block
 
 GAP = "gap"
-"""Concession that takes away the empty rows between blocks."""
+"""Concession that makes the empty rows between blocks optional."""
+WIDEST_GAP = 2
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,37 +34,58 @@ class Fitted:
 
     blocks: tuple[tuple[str, Block], ...]
     """Names and rows of what is shown, in order."""
-    has_gaps: bool
-    is_cut: bool
-    """Even the smallest sizes did not fit."""
+    spare: int
+    """Rows left for gaps; negative when even the smallest sizes do not fit."""
 
-    def rows(self) -> Block:
-        """All rows, with the empty ones between blocks."""
-        rows: list[Block] = []
-        for _, shown in self.blocks:
-            rows.append((EMPTY, *shown) if rows and self.has_gaps else shown)
-        return tuple(line for shown in rows for line in shown)
+    @property
+    def is_cut(self) -> bool:
+        """Whether something does not fit."""
+        return self.spare < 0
+
+    def rows(self, *, has_lead: bool = False) -> Block:
+        """All rows, what is spare given to the gaps: one row each from the top, then a second.
+
+        With ``has_lead`` an empty row stands in front as soon as every gap has its first row.
+        """
+        count = max(0, len(self.blocks) - 1)
+        lead = int(has_lead and self.spare > count)
+        spare = max(0, min(self.spare - lead, WIDEST_GAP * count))
+        gaps = [lead] + [spare // count + (index < spare % count) for index in range(count)]
+        return tuple(
+            line
+            for gap, (_, shown) in zip(gaps, self.blocks, strict=False)
+            for line in (*(EMPTY,) * gap, *shown)
+        )
 
 
 def fit_pieces(
     pieces: Sequence[Piece], concessions: Sequence[tuple[str, int]], height: int
 ) -> Fitted:
-    """Give way along ``concessions`` (name of a piece, its level then) until all fits."""
-    levels = {piece.name: 0 for piece in pieces}
-    levels[GAP] = 0
-    fitted = _choose(pieces, levels, height)
+    """Give way along ``concessions`` (name of a piece, its level then) until all fits.
+
+    What turns out not to have been needed is then taken back, the last concession first.
+    """
+    levels = {piece.name: 0 for piece in pieces} | {GAP: 0}
+    made: list[tuple[str, int]] = []
     for name, level in concessions:
-        if not fitted.is_cut:
+        if _fits(pieces, levels, height):
             break
-        if name in levels:
-            levels[name] = max(levels[name], level)
-            fitted = _choose(pieces, levels, height)
-    return fitted
+        if levels.get(name, level) < level:
+            made.append((name, levels[name]))
+            levels[name] = level
+    for name, level in reversed(made):
+        if _fits(pieces, levels | {name: level}, height):
+            levels[name] = level
+    return _choose(pieces, levels, height)
+
+
+def _fits(pieces: Sequence[Piece], levels: dict[str, int], height: int) -> bool:
+    fitted = _choose(pieces, levels, height)
+    gaps = 0 if levels[GAP] else max(0, len(fitted.blocks) - 1)
+    return fitted.spare >= gaps
 
 
 def _choose(pieces: Sequence[Piece], levels: dict[str, int], height: int) -> Fitted:
     chosen = [(piece.name, piece.at(levels[piece.name])) for piece in pieces]
     blocks = tuple((name, shown) for name, shown in chosen if shown)
-    has_gaps = levels[GAP] == 0
-    needed = sum(len(shown) for _, shown in blocks) + has_gaps * max(0, len(blocks) - 1)
-    return Fitted(blocks, has_gaps, needed > height)
+    return Fitted(blocks, height - sum(len(shown) for _, shown in blocks))

@@ -25,8 +25,12 @@ class Role(StrEnum):
     NUMBER = "number"
     RULE = "rule"
     """Progress and bars: no text."""
+    EDGE = "edge"
+    """Strokes at the sides of a button."""
     CHIP = "chip"
-    """The pencil mark, plates and panels."""
+    """The pencil mark and plates."""
+    PANEL = "panel"
+    """The words that must not be missed."""
     BUTTON = "button"
     LEAD = "lead"
     """The button that leads on."""
@@ -62,10 +66,10 @@ class Palette:
 
 PALETTES: dict[str, Palette] = {
     "dark": Palette(
-        "#15120e", "#f6f0e4", "#cbbfac", "#3b3127", "#e6c88f", "#15120e", "#8a7a63", True
+        "#15120e", "#f6f0e4", "#cbbfac", "#3b3127", "#e6c88f", "#15120e", "#93836b", True
     ),
     "light": Palette(
-        "#fbf7ef", "#17130e", "#463d32", "#ded2bd", "#3d2c17", "#fff8ea", "#8d7c64", False
+        "#fbf7ef", "#17130e", "#463d32", "#ded2bd", "#3d2c17", "#fff8ea", "#7d6c54", False
     ),
     "contrast": Palette(
         "#000000", "#ffffff", "#ffffff", "#262626", "#ffffff", "#000000", "#a6a6a6", True
@@ -92,7 +96,8 @@ SIGNAL_ROLES = {
 
 _BOLD = {Role.STRONG, Role.HEAD, Role.NUMBER, Role.HALF} | set(SIGNALS)
 _FILLED = {
-    Role.CHIP, Role.LEAD, Role.FOCUS, Role.NOTICE, Role.ALARM, Role.NEARLY, Role.LATE, Role.READY,
+    Role.CHIP, Role.PANEL, Role.LEAD, Role.FOCUS, Role.NOTICE, Role.ALARM, Role.NEARLY,
+    Role.LATE, Role.READY,
 }  # fmt: skip
 
 
@@ -102,10 +107,12 @@ def colour_pair(palette: Palette, role: Role) -> tuple[str, str]:
         return SIGNALS[role]
     if role in (Role.CHIP, Role.LEAD, Role.NOTICE, Role.NEARLY, Role.READY):
         return palette.lead_ink, palette.lead
-    if role in (Role.FOCUS, Role.ALARM, Role.LATE):
+    if role in (Role.PANEL, Role.FOCUS, Role.ALARM, Role.LATE):
         return palette.ground, palette.ink
     if role is Role.BUTTON:
         return palette.ink, palette.block
+    if role is Role.EDGE:
+        return palette.rule, palette.block
     ink = {Role.QUIET: palette.quiet, Role.RULE: palette.rule}.get(role, palette.ink)
     return ink, palette.ground
 

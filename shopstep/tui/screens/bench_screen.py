@@ -36,7 +36,7 @@ from shopstep.tui.widgets.big_button import BigButton
 from shopstep.tui.widgets.button_row import ButtonRow
 from shopstep.tui.widgets.painting import Rows
 from shopstep.tui.widgets.timer_band import band_rows
-from shopstep.tui.widgets.top_line import top_line
+from shopstep.tui.widgets.top_line import top_rows
 
 if TYPE_CHECKING:
     from textual import events
@@ -75,7 +75,7 @@ class BenchScreen(Screen[None]):
         self._band = Rows(id="band")
         self._notice = Bar(id="notice")
         self._buttons = ButtonRow(MOST_BUTTONS)
-        self._sheet = Sheet((), 0, False)
+        self._sheet = Sheet((), 0, 0)
         self._page = 0
         self._pages = 1
         self._room = Size(0, 0)
@@ -122,13 +122,14 @@ class BenchScreen(Screen[None]):
         margin = side_margin(width)
         alarm = alarm_rows(self.watch_alarms.open, self._now(), self.zone, width, height, margin)
         notice = notice_rows(self.hand.notice, width, margin)
-        taken = 1 + len(alarm) + len(notice) + row_height(height) + (height >= 20)
+        top = self._top_rows(width, height, margin)
+        taken = len(top) + len(alarm) + len(notice) + row_height(height) + (height >= 20)
         self._sheet = self._arrange(width, max(1, height - taken), margin)
         self._alarm.set_height(len(alarm))
         self._alarm.show_rows(alarm)
         self._notice.set_height(len(notice))
         self._notice.show_rows(notice)
-        self._top.set_height(1)
+        self._top.set_height(len(top))
         self._band.set_height(self._sheet.band_rows)
         self._body.set_height(max(1, height - taken - self._sheet.band_rows))
         self._body.show_rows(self._sheet.rows)
@@ -145,20 +146,21 @@ class BenchScreen(Screen[None]):
         pages = caution_pages(self.card, width, height - band, margin)
         self._pages = len(pages)
         self._page = min(self._page, self._pages - 1)
-        return Sheet(pages[self._page], band, False)
+        return Sheet(pages[self._page], band, 0)
 
     def _show_clocks(self) -> None:
         """The parts that change with time alone."""
-        now, width = self._now(), self._room.width
-        margin = side_margin(width)
-        self._top.show_rows((top_line(self.card, local_time(now, self.zone), width, margin),))
-        self._band.show_rows(self._band_rows(now, width))
+        width, height = self._room
+        self._top.show_rows(self._top_rows(width, height, side_margin(width)))
+        self._band.show_rows(self._band_rows(self._now(), width))
+
+    def _top_rows(self, width: int, height: int, margin: int) -> Block:
+        clock = local_time(self._now(), self.zone)
+        return top_rows(self.card, clock, width, height, margin)
 
     def _band_rows(self, now: int, width: int) -> Block:
         sheet = self._sheet
-        return band_rows(
-            self.card.timers, now, self.zone, width, sheet.band_rows, sheet.is_band_tall
-        )
+        return band_rows(self.card.timers, now, self.zone, width, sheet.band_rows, sheet.band_scale)
 
     def _show_buttons(self, width: int, height: int) -> None:
         card = self._card_with_pages()
@@ -268,7 +270,7 @@ class BenchScreen(Screen[None]):
 
     def action_choose_focused(self) -> None:
         """Enter, Space, PageDown."""
-        focused = self._buttons.focused()
+        focused = self._buttons.focused_choice()
         if focused:
             self.choose(focused)
         elif not self.hand.is_bounce():
@@ -280,6 +282,8 @@ class BenchScreen(Screen[None]):
         self.answer_alarm()
         if self.hand.is_bounce():
             return
+        if action in LOCAL or action == NEXT_PAGE:
+            self.hand.refused = ""
         if action == NEXT_PAGE:
             self._page += 1
             self.hand.mark_shown()

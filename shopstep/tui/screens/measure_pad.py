@@ -68,11 +68,7 @@ class MeasurePad(Page):
         return self._words(width, top, margin), places
 
     def _words(self, width: int, room: int, margin: int) -> Block:
-        shown = format_length(self.value, self.unit)
-        scale = 2 if room >= 14 and width >= 60 else 1
-        number = tall_length(shown, scale)
-        if len(number[0]) + 2 * margin > width:
-            number = tall_length(shown.rpartition(" ")[0], 1)
+        number = self._draw_value(width - 2 * margin, room)
         asked = fold(f"Read off: {self.check.text}", width - 2 * margin)
         planned = f"planned {self.check.expected} {self.check.tolerance}".rstrip()
         below = f"{describe_difference(self.value, self.planned, self.unit)}   ({planned})"
@@ -84,6 +80,15 @@ class MeasurePad(Page):
             *block(number, Role.NUMBER, margin),
             *block(fold(below, width - 2 * margin), Role.TEXT, margin),
         )
+
+    def _draw_value(self, width: int, room: int) -> list[str]:
+        """The value as large as it fits; on a very narrow screen without its unit."""
+        shown = format_length(self.value, self.unit)
+        for scale, least in ((4, 24), (2, 14), (1, 0)):
+            number = tall_length(shown, scale)
+            if room >= least and len(number[0]) <= width:
+                return number
+        return tall_length(shown.rpartition(" ")[0], 1)
 
     def pick(self, choice: str) -> None:
         """A nudge changes the value; Keep and Back leave."""

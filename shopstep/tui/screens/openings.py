@@ -62,7 +62,7 @@ class Openings:
 
     def _open_why(self) -> None:
         why = self._hand.card.why or NO_REASON
-        self._push(TextPage(self._hand, "Why", lambda width: fold(why, width)))
+        self._push(TextPage(self._hand, "Why", lambda width: fold(why, width), why))
 
     def _open_help(self) -> None:
         pairs = [(", ".join(action.keys), f"{action.label}. {action.help}") for action in ACTIONS]
@@ -126,7 +126,7 @@ class Openings:
         plan = self._hand.bench.plan
         title = next(kind.title for kind in plan.kinds if kind.id == step.kind)
         where = "whole batch" if step.unit is None else f"unit {step.unit}"
-        return f"{title}, {where}"
+        return f"Take: {title}, {where}"
 
     def _take_up(self, choice: str | None) -> None:
         """Do what was chosen on a page; then something else stands under the finger."""

@@ -116,7 +116,7 @@ class Page(Screen[str]):
 
     def action_choose_focused(self) -> None:
         """Enter, Space, PageDown."""
-        focused = self._buttons.focused()
+        focused = self._buttons.focused_choice()
         if focused:
             self.choose(focused)
 

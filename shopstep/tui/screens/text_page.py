@@ -7,11 +7,13 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+from shopstep.tui.big_type import tall_block
 from shopstep.tui.hand import Hand
 from shopstep.tui.lines import EMPTY, Block, block, line
 from shopstep.tui.places import Place, place_grid, row_height, side_margin
 from shopstep.tui.screens.page import BACK, Page
-from shopstep.tui.step_sheet import WIDEST_TEXT
+from shopstep.tui.big_type import LARGE_FROM_WIDTH
+from shopstep.tui.lines import WIDEST_TEXT
 from shopstep.tui.theme import Role
 
 ON = "read_on"
@@ -20,34 +22,43 @@ ON = "read_on"
 class TextPage(Page):
     """A title and lines that are folded to the width."""
 
-    def __init__(self, hand: Hand, title: str, words: Callable[[int], list[str]]) -> None:
+    def __init__(
+        self, hand: Hand, title: str, words: Callable[[int], list[str]], large: str = ""
+    ) -> None:
         super().__init__(hand)
         self._title = title
         self._words = words
+        self._large = large
+        """The same words as one text, to be drawn in tall letters where they fit."""
         self._at = 0
+        self._pages = 1
 
     def lay_out(self, width: int, height: int) -> tuple[Block, list[Place]]:
         """The lines of the present page over one row of buttons."""
-        margin = side_margin(width)
-        rows = self._words(min(width, WIDEST_TEXT) - 2 * margin)
-        room = max(1, height - row_height(height) - 3)
-        pages = max(1, -(-len(rows) // room))
-        self._at = min(self._at, pages - 1)
-        shown = rows[self._at * room : (self._at + 1) * room]
-        count = f" ({self._at + 1} of {pages})" if pages > 1 else ""
-        words = (line(self._title + count, Role.HEAD, margin), EMPTY, *block(shown, margin=margin))
+        margin, row = side_margin(width), row_height(height)
+        room = max(1, height - row - 3)
+        rows = self._all_rows(width, room, margin)
+        self._pages = max(1, -(-len(rows) // room))
+        self._at %= self._pages
+        count = f" ({self._at + 1} of {self._pages})" if self._pages > 1 else ""
+        head = (line(self._title + count, Role.HEAD, margin), EMPTY)
         choices = [(BACK, "Back to the step", "")]
-        if pages > 1:
+        if self._pages > 1:
             choices.append((ON, "Read on", "n"))
-        top = height - row_height(height)
-        return words, place_grid(choices, len(choices), width, row_height(height), top)
+        places = place_grid(choices, len(choices), width, row, height - row)
+        return (*head, *rows[self._at * room : (self._at + 1) * room]), places
+
+    def _all_rows(self, width: int, room: int, margin: int) -> Block:
+        if self._large and width >= LARGE_FROM_WIDTH:
+            drawn = tall_block(self._large, width, Role.TEXT, margin=margin, most=room)
+            if drawn is not None and len(drawn) <= room:
+                return drawn
+        return block(self._words(min(width, WIDEST_TEXT) - 2 * margin), margin=margin)
 
     def pick(self, choice: str) -> None:
         """Turn the page (the first follows the last), or go back."""
-        if choice != ON:
+        if choice == ON:
+            self._at += 1
+            self.show()
+        else:
             self.dismiss(choice)
-            return
-        rows = self._words(min(self._room.width, WIDEST_TEXT) - 2 * side_margin(self._room.width))
-        room = max(1, self._room.height - row_height(self._room.height) - 3)
-        self._at = (self._at + 1) % max(1, -(-len(rows) // room))
-        self.show()

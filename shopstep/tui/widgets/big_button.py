@@ -1,7 +1,8 @@
 """A button for gloves: a filled block of several rows, its key number and its words.
 
 Imports ``places``, ``glyphs`` and the painting of this room. Which button has the focus is told by
-a change of fill and by arrowheads, its letter key by an underline.
+a change of fill and by arrowheads, its letter key by an underline. Ordinary buttons have strokes
+at both sides, so that they are seen as buttons without any colour.
 """
 
 from __future__ import annotations
@@ -78,10 +79,11 @@ class BigButton(Widget, can_focus=True):
         style = dress[role]
         rows = button_rows(self.place, width, height, self.is_tall)
         text = rows[y] if y < len(rows) else " " * width
-        left, right = _edges(y, height, self.has_focus, width)
+        left, right = _edges(y, height, role)
+        edge = style + dress[Role.EDGE] if role is Role.BUTTON else style
         body = text[1:-1] if width > 1 else text
-        segments = [Segment(left, style), *_underline(body, self.place, self.is_tall, style)]
-        return Strip([*segments, Segment(right, style)]).adjust_cell_length(width, style)
+        segments = [Segment(left, edge), *_underline(body, self.place, self.is_tall, style)]
+        return Strip([*segments, Segment(right, edge)]).adjust_cell_length(width, style)
 
 
 def button_rows(place: Place, width: int, height: int, is_tall: bool) -> list[str]:
@@ -98,7 +100,7 @@ def button_rows(place: Place, width: int, height: int, is_tall: bool) -> list[st
 def fits_tall(place: Place) -> bool:
     """Whether the label fits its button in tall letters, with a column for the key number."""
     return (
-        place.height >= 5 and can_draw(place.label) and tall_width(place.label) + 6 <= place.width
+        place.height >= 6 and can_draw(place.label) and tall_width(place.label) + 6 <= place.width
     )
 
 
@@ -113,12 +115,11 @@ def _fold_label(place: Place, width: int, height: int) -> list[str]:
     return rows if len(rows) <= height else fold(place.label, width - 2)[:height]
 
 
-def _edges(y: int, height: int, has_focus: bool, width: int) -> tuple[str, str]:
-    """First and last cell of a row: arrowheads on the middle row of the focused button."""
-    if width < 2:
-        return "", ""
-    is_middle = has_focus and y == (height - 1) // 2
-    return ("►", "◄") if is_middle else (" ", " ")
+def _edges(y: int, height: int, role: Role) -> tuple[str, str]:
+    """First and last cell of a row: a stroke, or the arrowheads of the focused button."""
+    if role is Role.FOCUS and y == (height - 1) // 2:
+        return "►", "◄"
+    return ("▌", "▐") if role is Role.BUTTON else (" ", " ")
 
 
 def _underline(body: str, place: Place, is_tall: bool, style: Style) -> list[Segment]:

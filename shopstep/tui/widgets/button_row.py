@@ -53,7 +53,7 @@ class ButtonRow(Widget):
         """The button of an action or choice, if it is in sight."""
         return next((b for b in self.shown() if b.place.action == choice), None)
 
-    def focused(self) -> str:
+    def focused_choice(self) -> str:
         """The choice of the button that has the focus, or an empty string."""
         return next((b.place.action for b in self.shown() if b.has_focus), "")
 
@@ -67,7 +67,7 @@ class ButtonRow(Widget):
         order = [choice for choice in self._order if self.find(choice)]
         if not order:
             return
-        now = self.focused()
+        now = self.focused_choice()
         if now in order:
             self.focus_on(order[(order.index(now) + by) % len(order)])
         else:

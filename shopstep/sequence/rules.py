@@ -1,0 +1,81 @@
+"""Rules of who goes first, and what makes one schedule better than another.
+
+Imports this room.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from itertools import pairwise
+
+from shopstep.sequence.blocks import Block
+from shopstep.sequence.placing import Problem, Rule
+
+Score = tuple[int, int, int, int]
+"""Evenings used, the last evening, changes of setup, end; less is better, from the left.
+
+The last evening stands before the setups and the minute of the end after them: to be done ten
+minutes earlier on the same evening is not worth another setup.
+"""
+
+
+def make_rules(blocks: Sequence[Block]) -> tuple[Rule, ...]:
+    """The rules that are tried, in this order; the first of equals is kept."""
+    tails = _tails(blocks)
+    kind_tails: dict[str, int] = {}
+    for block, tail in zip(blocks, tails, strict=True):
+        kind = block.steps[0].kind
+        kind_tails[kind] = max(tail, kind_tails.get(kind, 0))
+
+    def rule(name: str, key: Callable[[int], tuple[int, ...]], stays: bool) -> Rule:
+        order = sorted(range(len(blocks)), key=key)
+        ranks = [0] * len(blocks)
+        for rank, number in enumerate(order):
+            ranks[number] = rank
+        return Rule(name, tuple(ranks), stays)
+
+    def by_step(n: int) -> tuple[int, ...]:
+        return (blocks[n].rank,)
+
+    def by_unit(n: int) -> tuple[int, ...]:
+        return blocks[n].unit, blocks[n].rank
+
+    def by_tail(n: int) -> tuple[int, ...]:
+        return -tails[n], blocks[n].rank
+
+    def by_kind_tail(n: int) -> tuple[int, ...]:
+        return -kind_tails[blocks[n].steps[0].kind], blocks[n].rank
+
+    return (
+        rule("step after step", by_step, stays=False),
+        rule("step after step, staying", by_step, stays=True),
+        rule("longest wait first", by_tail, stays=False),
+        rule("longest wait first, staying", by_tail, stays=True),
+        rule("kind with the longest wait first, staying", by_kind_tail, stays=True),
+        rule("unit after unit", by_unit, stays=False),
+    )
+
+
+def _tails(blocks: Sequence[Block]) -> list[int]:
+    """For each block the least seconds from its start to the end of all that follows it."""
+    tails = [block.span_s for block in blocks]
+    for number in range(len(blocks) - 1, -1, -1):
+        for earlier, lag in blocks[number].lags:
+            tails[earlier] = max(tails[earlier], lag + tails[number])
+    return tails
+
+
+def score_starts(problem: Problem, starts: Sequence[int]) -> Score:
+    """How good a schedule is."""
+    order = sorted(range(len(starts)), key=lambda n: (starts[n], problem.blocks[n].rank))
+    openings: set[int] = set()
+    opening = 0
+    end = problem.begin_s
+    kinds: list[str] = []
+    for number in order:
+        opening = problem.hours.fit(starts[number], 0, opening)[1]
+        openings.add(opening)
+        end = max(end, starts[number] + problem.blocks[number].span_s)
+        kinds += [step.kind for step in problem.blocks[number].steps]
+    changes = sum(one != other for one, other in pairwise(kinds))
+    return len(openings), opening, changes, end

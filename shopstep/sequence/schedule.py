@@ -1,0 +1,119 @@
+"""The door of the room: steps, waits, holds and hours → a time for every step.
+
+Imports ``shopstep.model`` and this room.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from types import MappingProxyType
+
+from shopstep.model.plan import Finding, Level, Shop, Where
+from shopstep.model.step import Hold, Step, Wait, WaitKind
+from shopstep.sequence.blocks import Block, form_blocks
+from shopstep.sequence.bonds import Span, bind_steps
+from shopstep.sequence.checks import capacities, check_problem
+from shopstep.sequence.hours import Hours
+from shopstep.sequence.placing import Problem, place_blocks
+from shopstep.sequence.rules import make_rules, score_starts
+from shopstep.sequence.taking import find_safe_order
+from shopstep.units import format_span
+
+_NONE_FIXED: Mapping[str, Span] = MappingProxyType({})
+
+
+@dataclass(frozen=True, slots=True)
+class Schedule:
+    """Steps with their times, and what there is to say about them."""
+
+    steps: tuple[Step, ...]
+    """By start, equals in the order given; empty where a finding is a STOP."""
+    findings: tuple[Finding, ...]
+
+
+def schedule_steps(
+    steps: tuple[Step, ...],
+    waits: tuple[Wait, ...],
+    holds: tuple[Hold, ...],
+    shop: Shop,
+    begin_s: int,
+    fixed: Mapping[str, Span] = _NONE_FIXED,
+) -> Schedule:
+    """A time for every step: one person, inside the shop's hours, no wait or hold broken.
+
+    ``begin_s`` is the first moment at which anything may start; steps in ``fixed`` keep their
+    times (start, end), and nothing starts before the last of them ends. The same input always
+    gives the same schedule. Where none is possible the steps are empty and a STOP says why. A
+    step that closes a joint whose glue is spread already is laid at once, even past closing time.
+    """
+    findings = check_problem(steps, waits, holds, shop, fixed)
+    if findings:
+        return Schedule((), findings)
+    bonds = bind_steps(steps, waits, holds, begin_s, fixed)
+    hours = Hours(shop.calendar, bonds.begin_s)
+    blocks, findings = form_blocks(bonds, hours.longest_s)
+    if findings:
+        return Schedule((), findings)
+    have = capacities(shop)
+    capacity = tuple(have.values())
+    order = find_safe_order(blocks, capacity)
+    if order is None:
+        return Schedule((), (_never_enough(blocks, have),))
+    problem = Problem(blocks, capacity, hours, bonds.begin_s, tuple(order))
+    timed = _apply(steps, bonds.fixed, blocks, _best_starts(problem))
+    return Schedule(timed, _late_joints(timed, waits, bonds.fixed))
+
+
+def _best_starts(problem: Problem) -> tuple[int, ...]:
+    tried = [place_blocks(problem, rule) for rule in make_rules(problem.blocks)]
+    return min(tried, key=lambda starts: score_starts(problem, starts))
+
+
+def _apply(
+    steps: tuple[Step, ...],
+    fixed: Mapping[str, Span],
+    blocks: tuple[Block, ...],
+    starts: tuple[int, ...],
+) -> tuple[Step, ...]:
+    spans = dict(fixed)
+    for block, start in zip(blocks, starts, strict=True):
+        for step, offset in zip(block.steps, block.offsets, strict=True):
+            spans[step.id] = start + offset, start + offset + step.duration_s
+    timed = [replace(s, start_s=spans[s.id][0], end_s=spans[s.id][1]) for s in steps]
+    return tuple(sorted(timed, key=lambda step: step.start_s))
+
+
+def _late_joints(
+    timed: tuple[Step, ...], waits: tuple[Wait, ...], fixed: Mapping[str, Span]
+) -> tuple[Finding, ...]:
+    """A WARN for every joint that was spread before this schedule and cannot close in time."""
+    by_id = {step.id: step for step in timed}
+    found = []
+    for wait in waits:
+        if wait.kind is not WaitKind.OPEN or wait.after not in fixed or wait.before in fixed:
+            continue
+        opened_s = by_id[wait.before].end_s - by_id[wait.after].start_s
+        if opened_s > wait.seconds:
+            text = (
+                f"The glue of '{wait.after}' will have been open {format_span(opened_s)} when the "
+                f"joint is closed; {format_span(wait.seconds)} is the most."
+            )
+            remedy = "If it has skinned over, scrape both faces clean and spread again."
+            found.append(Finding(Level.WARN, "glue_late", text, Where(name=wait.after), remedy))
+    return tuple(found)
+
+
+def _never_enough(blocks: tuple[Block, ...], have: dict[str, int]) -> Finding:
+    """A STOP that names what runs out in every order that was tried."""
+    plenty = sum(abs(amount) for block in blocks for _, amount in block.takes)
+    short = [
+        name
+        for name in have
+        if find_safe_order(blocks, tuple(n if name == r else plenty for r, n in have.items()))
+        is None
+    ]
+    words = " and ".join(f"{have[n]} {n.replace('_', ' ')}" for n in short or have)
+    text = f"No order of the steps was found in which {words} are enough."
+    remedy = "Get more, or let each be given back earlier."
+    return Finding(Level.STOP, "resource_deadlock", text, Where(name=(short or [*have])[0]), remedy)

@@ -1,0 +1,49 @@
+"""Bars across the whole screen: what was refused, and what has become urgent.
+
+Imports ``clocks``, ``glyphs`` and ``lines``.
+"""
+
+from __future__ import annotations
+
+
+
+from shopstep.present.moments import TimerStage, timer_words
+from shopstep.tui.clocks import Alarm
+from shopstep.tui.glyphs import tall
+from shopstep.tui.lines import EMPTY, Block, Line, Span, fold
+from shopstep.tui.theme import Role
+
+    
+MOST_NOTICE_ROWS = 6
+TALL_FROM_HEIGHT = 20
+SHOUTS = {
+    TimerStage.NEARLY: "Close now",
+    TimerStage.LATE: "Too late",
+    TimerStage.READY: "Ready",
+}
+
+
+def notice_rows(text: str, width: int, margin: int) -> Block:
+    """The sentence in a filled bar; no rows when there is none."""
+    if not text:
+        return ()
+    rows = fold(text, width - 2 * margin)[:MOST_NOTICE_ROWS]
+    return tuple(Line((Span(" " * margin + row, Role.NOTICE),), Role.NOTICE) for row in rows)
+
+
+def alarm_rows(
+    alarms: tuple[Alarm, ...], now_s: int, zone: str, width: int, height: int, margin: int
+) -> Block:
+    """The first alarm across the screen: tall letters on a large one, else bold; () for none."""
+    if not alarms:
+        return ()
+    text = timer_words(alarms[0].timer, now_s, zone)
+    count = f" ({len(alarms) - 1} more)" if len(alarms) > 1 else ""
+    body = fold(text, width - 2 * margin)
+    if height >= TALL_FROM_HEIGHT:
+        answer = f"{text}.  Touch this bar or press any key{count}."
+        body = [*tall(SHOUTS[alarms[0].stage]), *fold(answer, width - 2 * margin)]
+    fill = Role.ALARM
+    rows = [Line((Span(" " * margin + row, fill),), fill) for row in body]
+    bare = Line((), fill)
+    return (bare, *rows, bare, EMPTY) if height >= TALL_FROM_HEIGHT else tuple(rows)

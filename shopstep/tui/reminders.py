@@ -1,0 +1,82 @@
+"""Cautions and checks as rows on a step's card.
+
+Imports the card, ``big_type`` and ``lines``. They may shrink, but they never go.
+"""
+
+from __future__ import annotations
+
+from shopstep.present.card import CardCaution, CardCheck
+from shopstep.present.phrases import is_outside
+from shopstep.tui.big_type import LARGE_FROM_WIDTH, LARGE_ROWS, first_of, tall_block
+from shopstep.tui.lines import WIDEST_TEXT, Block, Line, Span, block, fold
+from shopstep.tui.theme import SIGNAL_ROLES, Role
+
+
+def caution_sizes(cautions: tuple[CardCaution, ...], width: int, margin: int) -> tuple[Block, ...]:
+    """Reminders of cautions: all words where no card stood before the step, else the hand alone."""
+    was_read = any(caution.must_ack for caution in cautions)
+    full = [c.hand or c.avoid if was_read else f"{c.harm} {c.avoid} {c.hand}" for c in cautions]
+    short = [c.hand or c.avoid for c in cautions]
+    chips = tuple(Span(f" {c.signal} ", _signal_role(c)) for c in cautions)
+    least: Block = (Line((Span(" " * margin), *chips)),) if cautions else ()
+    return first_of(
+        _tall_cautions(cautions, full, width, margin),
+        _caution_rows(cautions, full, width, margin),
+        _caution_rows(cautions, short, width, margin),
+        least,
+    )
+
+
+def _tall_cautions(
+    cautions: tuple[CardCaution, ...], texts: list[str], width: int, margin: int
+) -> Block | None:
+    """Tall letters along a thick bar in the colour of the signal word, on a very large screen."""
+    rows: list[Line] = []
+    for caution, text in zip(cautions, texts, strict=True):
+        drawn = tall_block(text, width - 4, Role.TEXT, margin=margin, most=LARGE_ROWS)
+        if width < LARGE_FROM_WIDTH or drawn is None:
+            return None
+        role = _signal_role(caution)
+        stroke = (Span(" " * margin), Span("  ", role), Span("  "))
+        rows.append(Line((Span(" " * margin), Span(f" {caution.signal} ", role))))
+        rows += [Line((*stroke, *row.spans[1:])) for row in drawn]
+    return tuple(rows)
+
+
+def _signal_role(caution: CardCaution) -> Role:
+    return SIGNAL_ROLES.get(caution.signal, Role.WARNING)
+
+
+def _caution_rows(
+    cautions: tuple[CardCaution, ...], texts: list[str], width: int, margin: int
+) -> Block:
+    rows: list[Line] = []
+    for caution, text in zip(cautions, texts, strict=True):
+        chip = f" {caution.signal} "
+        indent = margin + len(chip) + 1
+        folded = fold(" ".join(text.split()), min(width, WIDEST_TEXT) - indent - margin)
+        first = (Span(" " * margin), Span(chip, _signal_role(caution)), Span(" "))
+        rows.append(Line((*first, Span(folded[0], Role.STRONG))))
+        rows += block(folded[1:], Role.STRONG, indent)
+    return tuple(rows)
+
+
+def check_rows(checks: tuple[CardCheck, ...], width: int, margin: int) -> Block:
+    rows: list[Line] = []
+    for check in checks:
+        box, text, role = _check_words(check)
+        folded = fold(text, min(width, WIDEST_TEXT) - margin * 2 - 4)
+        rows.append(Line((Span(" " * margin), Span(f"{box} ", Role.STRONG), Span(folded[0], role))))
+        rows += block(folded[1:], role, margin + 4)
+    return tuple(rows)
+
+
+def _check_words(check: CardCheck) -> tuple[str, str, Role]:
+    """Box, words and look of a check: open, good, kept, or outside its tolerance."""
+    wanted = f": {check.expected} {check.tolerance}".rstrip() if check.expected else ""
+    if not check.measured:
+        return ("[ ]", f"{check.text}{wanted}", Role.TEXT)
+    words = f"{check.text}{wanted}, measured {check.measured}"
+    if is_outside(check):
+        return ("[!]", f"{words}: OUTSIDE", Role.LATE)
+    return ("[x]", f"{words}: {'good' if check.within else 'kept as it is'}", Role.TEXT)

@@ -1,0 +1,111 @@
+"""The parts of a step's card, each from its roomiest rendering down to its smallest.
+
+Imports the card, ``big_type`` and ``lines``. A width and a margin go in, blocks come out.
+"""
+
+from __future__ import annotations
+
+from shopstep.present.card import CardMode, CardNumber, StepCard
+from shopstep.tui.big_type import first_of, large_text, number_block, plate, tall_block
+from shopstep.tui.lines import (
+    EMPTY,
+    WIDEST_TEXT,
+    Block,
+    Line,
+    Span,
+    block,
+    fold,
+    fold_block,
+    labelled,
+)
+from shopstep.tui.theme import Role
+
+PLATES = {
+    CardMode.HELD: "On hold",
+    CardMode.WAITING: "Waiting",
+    CardMode.COMPLETE: "Complete",
+}
+
+
+def plate_sizes(card: StepCard, width: int) -> tuple[Block, ...]:
+    text = PLATES.get(card.mode, "")
+    if not text:
+        return ((),)
+    small = (Line((Span(f"  {text.upper()}", Role.CHIP),), Role.CHIP),)
+    return first_of(plate(text, width, Role.CHIP), small)
+
+
+def head_sizes(card: StepCard, width: int, margin: int) -> tuple[Block, ...]:
+    if card.headline.casefold() == PLATES.get(card.mode, "").casefold():
+        return ((),)
+    bold = fold_block(card.headline, min(width, WIDEST_TEXT), Role.HEAD, margin)
+    if card.mode is not CardMode.STEP:
+        return (bold,)
+    return first_of(
+        tall_block(card.headline, width, Role.HEAD, margin=margin, scale=2),
+        tall_block(card.headline, width, Role.HEAD, margin=margin, most=2),
+        bold,
+    )
+
+
+def shown_numbers(card: StepCard) -> tuple[CardNumber, ...]:
+    """The numbers to draw large; a step that has none but checks one shows what it checks."""
+    if card.numbers:
+        return card.numbers
+    for check in card.checks:
+        if check.expected_nm is not None:
+            wanted = f"planned {check.tolerance}".strip()
+            read = (CardNumber("measured", check.measured, ""),) if check.measured else ()
+            return (CardNumber(wanted, check.expected, ""), *read)
+    return ()
+
+
+def number_sizes(card: StepCard, width: int, margin: int) -> tuple[Block, ...]:
+    """Four, two and one cell to a pixel; then with the unit in the label; then bold rows."""
+    numbers = shown_numbers(card)
+    if not numbers:
+        return ((),)
+    rows = [row for n in numbers for row in fold(f"{n.text}  {n.label}", width - 2 * margin)]
+    drawn = [number_block(numbers, width, scale, margin) for scale in (4, 2, 1)]
+    bare = number_block([_label_unit(n) for n in numbers], width, 1, margin)
+    return first_of(*drawn, bare, block(rows, Role.NUMBER, margin))
+
+
+def _label_unit(number: CardNumber) -> CardNumber:
+    value, _, unit = number.text.rpartition(" ")
+    if unit not in ("in", "mm"):
+        return number
+    return CardNumber(f"{number.label}, {unit}", value, number.spoken)
+
+
+def sentence_sizes(text: str, width: int, margin: int) -> tuple[Block, ...]:
+    if not text:
+        return ((),)
+    plain = fold_block(text, min(width, WIDEST_TEXT), Role.TEXT, margin)
+    room = min(width, WIDEST_TEXT) - 2 * margin - 1
+    return first_of(
+        large_text(text, width, margin, Role.TEXT),
+        plain,
+        _shorten(plain, 2, room),
+        _shorten(plain, 1, room),
+    )
+
+
+def _shorten(rows: Block, most: int, room: int) -> Block:
+    """The first rows; the last of them ends in … when something is left out."""
+    if len(rows) <= most:
+        return rows
+    last = rows[most - 1].spans[-1]
+    kept = last.text if len(last.text) < room else last.text.rpartition(" ")[0]
+    shortened = Line((*rows[most - 1].spans[:-1], Span(f"{kept} …", last.role)))
+    return (*rows[: most - 1], shortened)
+
+
+def fastener_sizes(fasteners: tuple[str, ...], width: int, margin: int) -> tuple[Block, ...]:
+    if not fasteners:
+        return ((),)
+    drawn = [large_text(f"use {each}", width, margin, Role.TEXT) for each in fasteners]
+    large = tuple(row for each in drawn if each for row in (*each, EMPTY))[:-1]
+    loose = tuple(row for each in fasteners for row in labelled("use", each, width, margin))
+    tight = labelled("use", "; ".join(fasteners), width, margin)
+    return first_of(large if all(drawn) else None, loose, tight)

@@ -1,0 +1,68 @@
+"""The head of the screen: unit, pencil mark, step n of N, clock.
+
+Imports the card, ``glyphs`` and ``lines``.
+"""
+
+from __future__ import annotations
+
+from shopstep.present.card import CardMode, StepCard
+from shopstep.tui.glyphs import can_draw, tall
+from shopstep.tui.lines import EMPTY, Block, Line, Span
+from shopstep.tui.theme import Role
+
+TALL_FROM_HEIGHT = 48
+
+
+def top_rows(card: StepCard, clock: str, width: int, height: int, margin: int) -> Block:
+    """One row of text, or tall letters on a screen with very many rows."""
+    if height >= TALL_FROM_HEIGHT and (large := _tall_rows(card, clock, width, margin)):
+        return (*large, EMPTY)
+    return (_top_line(card, clock, width, margin),)
+
+
+def _top_line(card: StepCard, clock: str, width: int, margin: int) -> Line:
+    """What fits of it, the clock always at the right end."""
+    for is_short in (False, True):
+        left = _left_spans(card, is_short)
+        if _width(left) + len(clock) + 2 * margin + 1 <= width:
+            return _put_clock(left, clock, width, margin)
+    return _put_clock(_left_spans(card, True)[:1], clock, width, margin)
+
+
+def _put_clock(left: list[Span], clock: str, width: int, margin: int) -> Line:
+    spare = max(1, width - _width(left) - len(clock) - 2 * margin)
+    return Line((Span(" " * margin), *left, Span(" " * spare), Span(clock, Role.STRONG)))
+
+
+def _tall_rows(card: StepCard, clock: str, width: int, margin: int) -> Block | None:
+    """The same in tall letters; None where it does not fit."""
+    spans = _left_spans(card, is_short=True)
+    if not all(can_draw(span.text) for span in spans):
+        return None
+    columns = [(tall(span.text), span.role) for span in spans]
+    rows = [[Span(drawn[y], role) for drawn, role in columns] for y in range(len(tall(clock)))]
+    if _width(rows[0]) + len(tall(clock)[0]) + 2 * margin + 2 > width:
+        return None
+    return tuple(
+        _put_clock(row, clock_row, width, margin)
+        for row, clock_row in zip(rows, tall(clock), strict=True)
+    )
+
+
+def _width(spans: list[Span]) -> int:
+    return sum(len(span.text) for span in spans)
+
+
+def _left_spans(card: StepCard, is_short: bool) -> list[Span]:
+    gap = Span("  " if is_short else "    ")
+    spans = [Span(card.unit, Role.STRONG)] if card.unit else []
+    if card.mark:
+        spans += [gap, Span(f" {card.mark} ", Role.CHIP)]
+    here = min(card.done_count + 1, card.total_count)
+    if card.mode is CardMode.COMPLETE:
+        here = card.done_count
+    step = f"{here}/{card.total_count}" if is_short else f"step {here} of {card.total_count}"
+    spans += [gap, Span(step)] if spans else [Span(step)]
+    if card.hearing != "off":
+        spans += [gap, Span(f"hearing: {card.hearing}", Role.QUIET)]
+    return spans

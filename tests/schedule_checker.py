@@ -1,0 +1,169 @@
+"""An independent judge of schedules: shares no code with ``shopstep.sequence``.
+
+Reads a schedule moment by moment and says in words what it breaks.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from datetime import datetime, timedelta
+from zoneinfo import ZoneInfo
+
+from shopstep.model.plan import Calendar, Shop
+from shopstep.model.step import Hold, Step, Wait
+
+
+def violations(
+    given: tuple[Step, ...],
+    timed: tuple[Step, ...],
+    waits: tuple[Wait, ...],
+    holds: tuple[Hold, ...],
+    shop: Shop,
+    begin_s: int,
+    fixed: Mapping[str, tuple[int, int]] | None = None,
+) -> list[str]:
+    """Everything that is wrong with ``timed`` as a schedule of ``given``; empty where it is right.
+
+    Steps in ``fixed`` may lie anywhere, but must have kept their times; what joins two of them is
+    history and not judged.
+    """
+    kept = dict(fixed or {})
+    start = {step.id: step.start_s for step in timed}
+    end = {step.id: step.end_s for step in timed}
+    if sorted(start) != sorted(step.id for step in given) or len(timed) != len(given):
+        return ["the schedule has other steps than it was given"]
+    return [
+        *_wrong_times(given, timed, start, end, begin_s, kept),
+        *_overlaps(timed, kept),
+        *_outside_hours(timed, shop.calendar, kept),
+        *_broken_order(given, waits, start, end, kept),
+        *_open_too_long(waits, start, end, kept),
+        *_parted(timed, waits, start, end, shop.calendar, kept),
+        *_too_much_taken(holds, shop, start, kept),
+    ]
+
+
+def _wrong_times(
+    given: tuple[Step, ...],
+    timed: tuple[Step, ...],
+    start: dict[str, int],
+    end: dict[str, int],
+    begin_s: int,
+    kept: dict[str, tuple[int, int]],
+) -> list[str]:
+    wrong = []
+    for step in given:
+        if step.id in kept:
+            if (start[step.id], end[step.id]) != kept[step.id]:
+                wrong.append(f"{step.id} is fixed and was moved")
+        elif end[step.id] - start[step.id] != step.duration_s:
+            wrong.append(f"{step.id} does not take its duration")
+        elif start[step.id] < begin_s:
+            wrong.append(f"{step.id} starts before the beginning")
+    starts = [step.start_s for step in timed]
+    if starts != sorted(starts):
+        wrong.append("the steps do not stand in the order of their starts")
+    return wrong
+
+
+def _overlaps(timed: tuple[Step, ...], kept: dict[str, tuple[int, int]]) -> list[str]:
+    wrong = []
+    for i, one in enumerate(timed):
+        for other in timed[i + 1 :]:
+            both_done = one.id in kept and other.id in kept
+            apart = one.end_s <= other.start_s or other.end_s <= one.start_s
+            if not both_done and not apart:
+                wrong.append(f"{one.id} and {other.id} are done at the same time")
+    return wrong
+
+
+def _outside_hours(
+    timed: tuple[Step, ...], calendar: Calendar, kept: dict[str, tuple[int, int]]
+) -> list[str]:
+    zone = ZoneInfo(calendar.zone)
+    wrong = []
+    for step in timed:
+        if step.id in kept:
+            continue
+        first = datetime.fromtimestamp(step.start_s, zone)
+        last = datetime.fromtimestamp(step.end_s, zone)
+        midnight = first.replace(hour=0, minute=0, second=0)
+        closes = midnight + timedelta(minutes=calendar.closes_min)  # wall clock, not elapsed time
+        opens = midnight + timedelta(minutes=calendar.opens_min)
+        inside = opens <= first and last.replace(tzinfo=None) <= closes.replace(tzinfo=None)
+        if first.weekday() not in calendar.days or not inside:
+            wrong.append(f"{step.id} lies outside the hours: {first} to {last}")
+    return wrong
+
+
+def _broken_order(
+    given: tuple[Step, ...],
+    waits: tuple[Wait, ...],
+    start: dict[str, int],
+    end: dict[str, int],
+    kept: dict[str, tuple[int, int]],
+) -> list[str]:
+    leasts = [(need, step.id, 0) for step in given for need in step.needs]
+    leasts += [(w.after, w.before, w.seconds) for w in waits if w.kind != "open"]
+    return [
+        f"{later} starts {start[later] - end[earlier]} s after {earlier}, {least} s is the least"
+        for earlier, later, least in leasts
+        if later not in kept and start[later] < end[earlier] + least
+    ]
+
+
+def _open_too_long(
+    waits: tuple[Wait, ...],
+    start: dict[str, int],
+    end: dict[str, int],
+    kept: dict[str, tuple[int, int]],
+) -> list[str]:
+    wrong = []
+    for wait in waits:
+        if wait.kind != "open" or wait.before in kept:
+            continue
+        if end[wait.before] > start[wait.after] + wait.seconds:
+            wrong.append(f"{wait.after} to {wait.before} is open for too long")
+        if start[wait.before] < end[wait.after]:
+            wrong.append(f"{wait.before} closes what {wait.after} has not spread yet")
+    return wrong
+
+
+def _parted(
+    timed: tuple[Step, ...],
+    waits: tuple[Wait, ...],
+    start: dict[str, int],
+    end: dict[str, int],
+    calendar: Calendar,
+    kept: dict[str, tuple[int, int]],
+) -> list[str]:
+    """Steps that should follow another at once, and do not: idle time or a night between."""
+    zone = ZoneInfo(calendar.zone)
+    wrong = []
+    for step in timed:
+        if step.behind is None or step.behind in kept or step.id in kept:
+            continue
+        earlier, later = end[step.behind], start[step.id]
+        days = {datetime.fromtimestamp(moment, zone).date() for moment in (earlier - 1, later)}
+        inside = [s for s in timed if earlier <= s.start_s and s.end_s <= later]
+        idle = later - earlier - sum(s.end_s - s.start_s for s in inside)
+        must_wait = any(w.kind != "open" and w.seconds and w.before == step.id for w in waits)
+        if len(days) > 1 or later < earlier or (idle and not must_wait):
+            wrong.append(f"{step.id} does not follow {step.behind} at once")
+    return wrong
+
+
+def _too_much_taken(
+    holds: tuple[Hold, ...], shop: Shop, start: dict[str, int], kept: dict[str, tuple[int, int]]
+) -> list[str]:
+    wrong = []
+    for resource, have in (("clamps", shop.clamps), ("drying_places", shop.drying_places)):
+        own = [hold for hold in holds if hold.resource == resource]
+        for hold in own:
+            if start[hold.last] < start[hold.first] and hold.last not in kept:
+                wrong.append(f"{resource} are given back at {hold.last} before {hold.first}")
+            moment = start[hold.first]
+            taken = sum(h.amount for h in own if start[h.first] <= moment < start[h.last])
+            if taken > have and hold.first not in kept:
+                wrong.append(f"{taken} {resource} are taken at {hold.first}, {have} there are")
+    return wrong

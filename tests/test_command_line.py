@@ -1,0 +1,202 @@
+"""What the command line says to wrong input, and with which exit code; nothing is written."""
+
+from __future__ import annotations
+
+import json
+import sqlite3
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from shopstep.cli.main import run
+from tests.floor import FILE, floor_text
+
+BUILD = str(FILE)
+
+
+WRONG = [
+    (["plan", "screened-flor"], 2, "did you mean 'screened-floor'?"),
+    (["plan", "nowhere/x.yaml"], 2, "is not there"),
+    (["plan", BUILD, "--set", "box_width=15 3/8/2"], 2, "is no length"),
+    (["plan", BUILD, "--set", "box_width=16 1/2"], 2, "has no unit"),
+    (["plan", BUILD, "--set", "box_width"], 2, "NAME=VALUE"),
+    (["plan", BUILD, "--set", "box_widht=16 in"], 2, "did you mean 'box_width'?"),
+    (["plan", BUILD, "--set", "box_width=40 in"], 1, "works from 9 in to 24 in"),
+    (["plan", BUILD, "--set", "entrance_side=top"], 2, "'short' or 'long'"),
+    (["plan", BUILD, "--units", "0"], 2, "1 to 200"),
+    (["plan", BUILD, "--units", "1000000000"], 2, "1 to 200"),
+    (["plan", BUILD, "--temperature", "warm"], 2, "no temperature"),
+    (["plan", BUILD, "--humidity", "140"], 2, "no relative humidity"),
+    (["plan", BUILD, "--now", "yesterday"], 2, "is no moment"),
+    (["plan", BUILD, "--shop", "garage"], 2, "no shop 'garage'"),
+    (["plna", BUILD], 2, "did you mean 'plan'?"),
+    (["resume"], 4, "no session to resume"),
+    (["resume", "nothing.session"], 4, "nothing.session"),
+    (["do", "nothing.session", "done"], 4, "nothing.session"),
+    (["log", "nothing"], 4, "nothing"),
+]
+
+
+@pytest.mark.parametrize(("arguments", "code", "hint"), WRONG)
+def test_wrong_input_gets_a_sentence_and_an_exit_code(
+    arguments: list[str], code: int, hint: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    before = sorted(tmp_path.rglob("*"))
+    assert run(arguments) == code
+    said = capsys.readouterr()
+    assert hint in said.err
+    assert "Traceback" not in said.err
+    assert not [p for p in sorted(tmp_path.rglob("*")) if p.is_file() and p not in before]
+
+
+def test_a_broken_build_file_names_file_and_line(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    file = tmp_path / "b.yaml"
+    text = floor_text().replace("    title: panel\n", "    titel: panel\n", 1)
+    file.write_text(text, encoding="utf-8")
+    assert run(["check", str(file)]) == 2
+    line = text[: text.index("titel: panel")].count("\n") + 1
+    assert f"{file}, line {line}: " in capsys.readouterr().err
+
+
+@pytest.mark.parametrize(
+    ("data", "hint"),
+    [(b"\xff\xfe\x00bad", "UTF-8"), (b"x" * 1_500_000, "is the most"), (b"", "empty")],
+)
+def test_what_is_no_text_is_no_build(
+    data: bytes, hint: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    file = tmp_path / "b.yaml"
+    file.write_bytes(data)
+    assert run(["check", str(file)]) == 2
+    assert hint in capsys.readouterr().err
+
+
+def test_a_folder_is_no_build(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert run(["check", str(tmp_path)]) == 2
+    assert "is a folder" in capsys.readouterr().err
+
+
+def start(file: Path, build: str = BUILD) -> int:
+    """A session of one floor; the exit code."""
+    return run(["start", build, "--session", str(file), "--plain"])
+
+
+def test_a_session_is_never_made_over_another(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    file = tmp_path / "one.session"
+    assert start(file) == 0
+    data = file.read_bytes()
+    assert start(file) == 3
+    assert file.read_bytes() == data
+    assert "holds a session already" in capsys.readouterr().err
+
+
+def test_a_foreign_file_is_no_session(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    text, foreign = tmp_path / "text.session", tmp_path / "foreign.session"
+    text.write_text("hello")
+    with sqlite3.connect(foreign) as connection:
+        connection.execute("CREATE TABLE t (x)")
+    connection.close()
+    for file in (text, foreign):
+        data = file.read_bytes()
+        assert run(["resume", str(file), "--plain"]) == 4
+        assert file.read_bytes() == data
+        assert str(file.name) in capsys.readouterr().err
+
+
+def test_a_changed_build_is_noticed_and_can_be_put_aside(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    build, file = tmp_path / "b.yaml", tmp_path / "one.session"
+    build.write_text(floor_text(), encoding="utf-8")
+    assert start(file, str(build)) == 0
+    build.write_text(floor_text().replace("landing: 2 in", "landing: 3 in"), encoding="utf-8")
+    data = file.read_bytes()
+    assert run(["do", str(file), "status"]) == 3
+    assert file.read_bytes() == data
+    assert "has changed since" in capsys.readouterr().err
+    assert run(["do", str(file), "status", "--keep-plan"]) == 0
+    assert run(["do", str(file), "status"]) == 0
+    build.unlink()
+    assert run(["do", str(file), "status"]) == 0
+
+
+def test_an_unknown_word_for_do_names_the_nearest(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    file = tmp_path / "one.session"
+    assert start(file) == 0
+    assert run(["do", str(file), "dome"]) == 2
+    assert "done" in capsys.readouterr().err
+
+
+def test_the_shelf_lists_what_a_build_asks_for(capsys: pytest.CaptureFixture[str]) -> None:
+    assert run(["builds", "--json"]) == 0
+    document = json.loads(capsys.readouterr().out)
+    floor = next(b for b in document["builds"] if b["id"] == "screened-floor")
+    assert {"box_width", "entrance_side"} <= {ask["name"] for ask in floor["asks"]}
+
+
+def test_a_build_that_cannot_be_read_does_not_hide_the_others(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    own = tmp_path / "data" / "shopstep" / "builds"
+    own.mkdir(parents=True)
+    (own / "broken.yaml").write_text("schema: 1\nid: [", encoding="utf-8")
+    assert run(["builds"]) == 0
+    said = capsys.readouterr().out
+    assert "broken: cannot be read" in said
+    assert "screened-floor" in said
+
+
+def test_settings_name_the_nearest_key(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    file = tmp_path / "config" / "shopstep" / "settings.toml"
+    file.parent.mkdir(parents=True)
+    file.write_text("[shops.garage]\nclmaps = 6\n", encoding="utf-8")
+    assert run(["plan", BUILD, "--shop", "garage"]) == 2
+    said = capsys.readouterr().err
+    assert "did you mean 'clamps'?" in said
+    assert "line 2" in said
+
+
+def test_a_shop_of_the_settings_is_used(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    file = tmp_path / "config" / "shopstep" / "settings.toml"
+    file.parent.mkdir(parents=True)
+    file.write_text(
+        '[shops.garage]\nzone = "UTC"\nopens = "09:00"\ncloses = "12:00"\n'
+        'temperature = "50 F"\nkerf = "3 mm"\n',
+        encoding="utf-8",
+    )
+    assert run(["plan", BUILD, "--shop", "garage", "--json"]) == 0
+    document = json.loads(capsys.readouterr().out)
+    assert document["schedule"][0]["start"][11:13] in ("09", "10", "11")
+    assert document["conditions"]["temperature_c"] == 10.0
+
+
+def test_the_plain_face_ends_with_its_input_and_keeps_the_session(tmp_path: Path) -> None:
+    file = tmp_path / "one.session"
+    command = [sys.executable, "-m", "shopstep"]
+    begun = subprocess.run(
+        [*command, "start", BUILD, "--session", str(file)],
+        input="why\nhold\n", capture_output=True, text=True, check=False, cwd=FILE.parent.parent,
+    )  # fmt: skip
+    assert begun.returncode == 0, begun.stderr
+    again = subprocess.run(
+        [*command, "resume", str(file)],
+        input="resume\n", capture_output=True, text=True, check=False, cwd=FILE.parent.parent,
+    )  # fmt: skip
+    assert again.returncode == 0, again.stderr
+    assert "hold" in again.stdout.lower()
+
+
+@pytest.mark.parametrize("command", ["builds", "check", "plan", "start", "resume", "do", "log"])
+def test_every_command_has_help_with_an_example(
+    command: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert run([command, "--help"]) == 0
+    assert "Example" in capsys.readouterr().out

@@ -1,0 +1,103 @@
+"""Small random problems, judged by the independent checker."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+
+from shopstep.model.plan import Calendar, Level, Shop
+from shopstep.model.step import Hold, Step, Wait
+from tests.schedule_samples import BEGIN_S, DAY, least, make_shop, opened, schedule, step
+
+ZONES = ("UTC", "Europe/Dublin", "America/New_York", "Australia/Lord_Howe", "Asia/Kathmandu")
+
+
+@dataclass(frozen=True)
+class Puzzle:
+    """Everything that a schedule is made from."""
+
+    steps: tuple[Step, ...]
+    waits: tuple[Wait, ...]
+    holds: tuple[Hold, ...]
+    shop: Shop
+    begin_s: int
+
+
+@st.composite
+def calendars(draw: st.DrawFn) -> Calendar:
+    """Hours of one to ten hours on some weekdays, also in the night."""
+    opens = draw(st.integers(0, 22 * 60))
+    length = draw(st.integers(60, 600))
+    days = draw(st.lists(st.integers(0, 6), min_size=1, max_size=7, unique=True))
+    zone = draw(st.sampled_from(ZONES))
+    return Calendar(zone, opens, min(opens + length, 24 * 60), tuple(sorted(days)))
+
+
+@st.composite
+def puzzles(draw: st.DrawFn) -> Puzzle:
+    """Up to ten steps; needs, waits and holds run forward, so that there is no cycle."""
+    count = draw(st.integers(1, 10))
+    pairs = [(f"s{i}", f"s{j}") for i in range(count) for j in range(i + 1, count)] or [
+        ("s0", "s0")
+    ]
+    some = st.lists(st.sampled_from(pairs), max_size=6 if count > 1 else 0, unique=True)
+    needs, waited, glued, held = draw(some), draw(some), draw(some)[:2], draw(some)[:3]
+    steps = tuple(
+        step(
+            f"s{j}",
+            draw(st.integers(1, 50)),
+            *[one for one, other in needs if other == f"s{j}"],
+            unit=draw(st.sampled_from([None, 1, 2])),
+            kind=draw(st.sampled_from(["rip", "bore", "glue"])),
+            behind=draw(st.sampled_from([None, None, None, f"s{j - 1}"])) if j else None,
+        )
+        for j in range(count)
+    )
+    waits = tuple(least(*pair, draw(st.integers(0, 1500))) for pair in waited)
+    waits += tuple(opened(*pair, draw(st.integers(1, 120))) for pair in glued)
+    resources = st.sampled_from(["clamps", "drying_places"])
+    holds = tuple(Hold(draw(resources), draw(st.integers(0, 2)), *pair) for pair in held)
+    shop = make_shop(draw(calendars()), draw(st.integers(2, 4)), draw(st.integers(2, 4)))
+    return Puzzle(steps, waits, holds, shop, BEGIN_S + draw(st.integers(0, 200 * DAY)))
+
+
+@settings(max_examples=250, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@given(puzzles())
+def test_every_schedule_of_a_random_problem_is_without_a_violation(puzzle: Puzzle) -> None:
+    # ``schedule`` asserts that the checker finds nothing
+    made = schedule(puzzle.steps, puzzle.waits, puzzle.holds, puzzle.shop, puzzle.begin_s)
+    if not made.steps:
+        rules = {finding.rule for finding in made.findings}
+        assert rules <= {"open_time", "step_too_long", "resource_deadlock"}
+        assert all(finding.level is Level.STOP for finding in made.findings)
+
+
+@settings(max_examples=150, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@given(puzzles())
+def test_without_open_times_and_holds_every_random_problem_is_scheduled(puzzle: Puzzle) -> None:
+    waits = tuple(wait for wait in puzzle.waits if wait.kind != "open")
+    assert schedule(puzzle.steps, waits, (), puzzle.shop, puzzle.begin_s).findings == ()
+
+
+@settings(max_examples=150, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@given(puzzles(), st.integers(0, 10))
+def test_what_is_left_of_a_random_schedule_can_be_planned_again(puzzle: Puzzle, done: int) -> None:
+    given_ = (puzzle.steps, puzzle.waits, puzzle.holds, puzzle.shop)
+    first = schedule(*given_, puzzle.begin_s).steps
+    fixed = {s.id: (s.start_s, s.end_s) for s in first[:done]}
+    now = max([puzzle.begin_s, *(end for _, end in fixed.values())])
+    again = schedule(*given_, now, fixed)
+    if first:
+        assert again.findings == ()
+
+
+@settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@given(puzzles())
+def test_more_clamps_and_longer_hours_never_make_a_problem_impossible(puzzle: Puzzle) -> None:
+    poor = schedule(puzzle.steps, puzzle.waits, puzzle.holds, puzzle.shop, puzzle.begin_s)
+    calendar = replace(puzzle.shop.calendar, opens_min=0, closes_min=24 * 60)
+    shop = replace(puzzle.shop, clamps=9, drying_places=9, calendar=calendar)
+    rich = schedule(puzzle.steps, puzzle.waits, puzzle.holds, shop, puzzle.begin_s)
+    assert bool(rich.steps) >= bool(poor.steps)

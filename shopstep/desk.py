@@ -20,7 +20,8 @@ from shopstep.model.plan import (
     Shop,
 )
 from shopstep.model.stock import RackPiece
-from shopstep.session.events import Event, SessionStarted
+from shopstep.session.decide import begin_batch
+from shopstep.session.events import Event
 
 
 class Shelf(Protocol):
@@ -148,12 +149,14 @@ class Desk:
         """Plan a wish and say what its session begins with."""
         request = self.request(wish, begin_s)
         plan = self._planner.make_plan(request)
-        first = SessionStarted(
+        events = begin_batch(
+            plan,
             title=f"{plan.build_title}, {plan.units} unit{'s' if plan.units != 1 else ''}",
             plan_hash=digest(to_text(plan)),
             build_digest=build_digest(request.build, request.parents),
+            now_s=begin_s,
         )
-        return Start(request, plan, (first,))
+        return Start(request, plan, events)
 
 
 def build_digest(build: BuildText, parents: tuple[BuildText, ...]) -> str:

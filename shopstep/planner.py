@@ -28,7 +28,7 @@ from shopstep.model.plan import (
     Question,
     Where,
 )
-from shopstep.model.step import Outline, Step, StepKind, Supply, WaitKind
+from shopstep.model.step import Caution, Outline, Step, StepKind, Supply, WaitKind
 from shopstep.safety import Work, cautions_for
 from shopstep.sequence.expand import expand_outline
 from shopstep.sequence.schedule import schedule_steps
@@ -48,37 +48,44 @@ class _Air:
     findings: tuple[Finding, ...]
 
 
-def make_plan(request: PlanRequest, fixed: Mapping[str, tuple[int, int]] | None = None) -> Plan:
+Moments = Mapping[str, tuple[int, int]]
+"""Start and end (seconds since 1970 UTC) by step id."""
+
+
+def make_plan(request: PlanRequest) -> Plan:
     """The plan for a request; the same request always gives the same plan.
 
-    ``fixed``: start and end (s) of steps that are done and keep their moments. Raises
-    BuildFileError for what cannot be read and PlanRefused where a finding says stop.
+    Raises BuildFileError for what cannot be read and PlanRefused where a finding says stop.
     """
+    return _chain_rooms(request, {}, {})
+
+
+def _chain_rooms(request: PlanRequest, fixed: Moments, running: Mapping[str, int]) -> Plan:
+    """``fixed``: moments of steps that are done; ``running``: seconds of waits that run."""
     _check_units(request.units)
     design = _design(request)
     _refuse_on_stop(design.findings)
-    milling = plan_milling(design.parts, design.materials, request.units, request.shop.kerf)
-    stock = plan_stock(milling.blanks, design.materials, request.rack, request.shop.kerf)
+    kerf, display = request.shop.kerf, design.display
+    milling = plan_milling(design.parts, design.materials, request.units, kerf, display)
+    stock = plan_stock(milling.blanks, design.materials, request.rack, kerf, display)
     air = _read_air(request, design.outline)
     findings = (
         *design.findings,
         *milling.findings,
         *stock.findings,
-        *find_overlaps(design.parts, design.joints),
+        *find_overlaps(design.parts, design.joints, display),
         *air.findings,
     )
     _refuse_on_stop(findings)
-    kinds, steps = derive_steps(milling, design.parts, request.units, design.display)
+    kinds, steps = derive_steps(milling, design.parts, request.units, display)
     expanded = expand_outline(
         design.outline, request.units, air.times, _cut_before(design.outline, milling, steps)
     )
+    waits = tuple(
+        replace(wait, seconds=running.get(wait.id, wait.seconds)) for wait in expanded.waits
+    )
     schedule = schedule_steps(
-        (*steps, *expanded.steps),
-        expanded.waits,
-        expanded.holds,
-        request.shop,
-        request.begin_s,
-        dict(fixed or {}),
+        (*steps, *expanded.steps), waits, expanded.holds, request.shop, request.begin_s, fixed
     )
     findings = (*findings, *schedule.findings)
     _refuse_on_stop(findings)
@@ -99,9 +106,9 @@ def make_plan(request: PlanRequest, fixed: Mapping[str, tuple[int, int]] | None 
         setups=milling.setups,
         stock=stock.pieces,
         buy=(*stock.buy, *supply_lines(design.outline, request.units)),
-        kinds=tuple(_with_cautions(kind, design.parts) for kind in (*kinds, *design.outline.kinds)),
+        kinds=_with_cautions((*kinds, *design.outline.kinds), design),
         steps=schedule.steps,
-        waits=expanded.waits,
+        waits=waits,
         holds=expanded.holds,
         fits=design.fits,
         findings=findings,
@@ -140,10 +147,14 @@ def parent_of(build: BuildText) -> str | None:
     return read_parent_id(build)
 
 
-def revise(request: PlanRequest, plan: Plan, finished: frozenset[str], begin_s: int) -> Plan:
-    """A plan for what is left, from ``begin_s`` on; finished steps keep their moments."""
-    fixed = {step.id: (step.start_s, step.end_s) for step in plan.steps if step.id in finished}
-    return make_plan(replace(request, begin_s=begin_s), fixed)
+def revise(request: PlanRequest, plan: Plan, finished: Moments, begin_s: int) -> Plan:
+    """A plan for what is left, from ``begin_s`` on.
+
+    ``finished``: the real moments of what is done. What waits already keeps its time: neither
+    warmer nor colder air now changes a wait that was begun.
+    """
+    running = {wait.id: wait.seconds for wait in plan.waits if wait.after in finished}
+    return _chain_rooms(replace(request, begin_s=begin_s), finished, running)
 
 
 def _check_units(units: int) -> None:
@@ -215,15 +226,28 @@ def _cut_before(
     }
 
 
-def _with_cautions(kind: StepKind, parts: tuple[Part, ...]) -> StepKind:
-    """The step kind with the safety cards for its tool and for the parts in hand."""
+def _with_cautions(kinds: tuple[StepKind, ...], design: Design) -> tuple[StepKind, ...]:
+    """The step kinds with the safety cards for their tools and for the parts in hand."""
+    oily = _oily_kinds(design.outline)
+    return tuple(
+        replace(kind, cautions=_cautions(kind, "oil" if kind.id in oily else kind.stage, design))
+        for kind in kinds
+    )
+
+
+def _oily_kinds(outline: Outline) -> frozenset[str]:
+    """Steps whose rags can set fire to themselves."""
+    rows = {supply.id: supply.row for supply in outline.paints}
+    return frozenset(kind for kind, paint in outline.painted if find_paint(rows[paint]).oily)
+
+
+def _cautions(kind: StepKind, work: str, design: Design) -> tuple[Caution, ...]:
     try:
-        cautions = cautions_for(kind.tool, kind.stage, _work(kind, parts))
+        return cautions_for(kind.tool, work, _work(kind, design.parts))
     except ValueError as problem:
         raise BuildFileError(
             f"step '{kind.id}': {problem}", Where("", kind.line, kind.id)
         ) from None
-    return replace(kind, cautions=cautions)
 
 
 def _work(kind: StepKind, parts: tuple[Part, ...]) -> Work:

@@ -37,7 +37,9 @@ _UNIT_NM = {
 LENGTH_UNITS = ("in", "ft", "mm", "cm", "m")
 
 _NUMBER = r"(?:\d+\s+\d+/\d+|\d+/\d+|\d+(?:\.\d+)?|\.\d+)"
-_ONE = re.compile(rf"\s*({_NUMBER})\s*((?:inches|inch|in|feet|foot|ft|mm|cm|m)(?![A-Za-z])|\"|')\s*")
+_ONE = re.compile(
+    rf"\s*({_NUMBER})\s*((?:inches|inch|in|feet|foot|ft|mm|cm|m)(?![A-Za-z])|\"|')\s*"
+)
 _BARE = re.compile(rf"\s*[-+]?\s*{_NUMBER}\s*")
 
 

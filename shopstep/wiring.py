@@ -6,7 +6,7 @@ validation library and no build parser.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from datetime import datetime
@@ -128,7 +128,11 @@ class LatePlanner:
         return planner.check_build(request)
 
     def revise(
-        self, request: PlanRequest, plan: Plan, finished: frozenset[str], begin_s: int
+        self,
+        request: PlanRequest,
+        plan: Plan,
+        finished: Mapping[str, tuple[int, int]],
+        begin_s: int,
     ) -> Plan:
         """See ``planner.revise``."""
         from shopstep import planner

@@ -6,6 +6,7 @@ Declares what it needs as protocols; ``wiring`` injects the real ones, tests inj
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from typing import Protocol
 
@@ -74,9 +75,16 @@ class Planner(Protocol):
     """Makes a new plan from what became known."""
 
     def revise(
-        self, request: PlanRequest, plan: Plan, finished: frozenset[str], begin_s: int
+        self,
+        request: PlanRequest,
+        plan: Plan,
+        finished: Mapping[str, tuple[int, int]],
+        begin_s: int,
     ) -> Plan:
-        """A plan for the rest; ids of steps stay; PlanRefused when there is none."""
+        """A plan for the rest; ids of steps stay; PlanRefused when there is none.
+
+        ``finished``: real start and end (seconds since 1970 UTC) of what is done.
+        """
         ...
 
 
@@ -231,7 +239,7 @@ class Workbench:
             if noted == self._planned_for:
                 return ""
             request = replace(self._request, conditions=noted)
-            finished = frozenset(self._state.finished)
+            finished = self._moments()
             plan = planner.revise(request, self._plan, finished, self.now_s())
             revised = self._describe_revision(plan, noted)
             if revised.plan_hash == self._state.plan_hash:
@@ -244,6 +252,14 @@ class Workbench:
                 continue
             return f"The plan was made anew: {revised.reason}."
         return "The plan could not be made anew while others work; note the air once more."
+
+    def _moments(self) -> dict[str, tuple[int, int]]:
+        """When each finished step was really begun and finished, as far as it was seen."""
+        state = self._state
+        return {
+            step: (end_s - state.spent.get(step, 0), end_s)
+            for step, end_s in state.finished.items()
+        }
 
     def _describe_revision(self, plan: Plan, noted: Conditions) -> PlanRevised:
         old, new = ({step.id: None for step in p.steps} for p in (self._plan, plan))

@@ -274,3 +274,7 @@ class StillClock:
     def pass_by(self, seconds: float) -> None:
         """Let time go by."""
         self.seconds += seconds
+
+
+SIZES = ((40, 15), (59, 16), (80, 24), (120, 40), (200, 60))
+"""The sizes that the screen is laid out for: columns and rows."""

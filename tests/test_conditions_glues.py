@@ -62,7 +62,8 @@ def test_a_row_holds_the_safe_end_of_common_practice(glue_id: str) -> None:
 
 
 @pytest.mark.parametrize(
-    ("temperature_c", "factor"), [(5, 3.48), (10, 2.46), (15, 1.74), (20, 1.23)]
+    ("temperature_c", "factor"),
+    [(5, 3.48), (10, 2.46), (15, 1.74), (19, 1.32), (20, 1.0), (25, 1.0)],
 )
 def test_cold_lengthens_clamp_and_cure_time_by_a_doubling_each_ten_degrees(
     temperature_c: float, factor: float

@@ -25,7 +25,9 @@ def loaded_by(code: str) -> set[str]:
 def test_imports_only_go_down() -> None:
     """The contracts stand in pyproject.toml."""
     tool = Path(sys.executable).parent / "lint-imports"
-    done = subprocess.run([str(tool), "--no-cache"], capture_output=True, text=True, cwd=ROOT, check=False)
+    done = subprocess.run(
+        [str(tool), "--no-cache"], capture_output=True, text=True, cwd=ROOT, check=False
+    )
     assert done.returncode == 0, done.stdout + done.stderr
 
 

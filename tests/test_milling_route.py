@@ -10,6 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from shopstep.milling import Milling, plan_milling
+from shopstep.milling.setups import group_setups
 from shopstep.model.feature import Face, Feature, Groove, Holes, Notch
 from shopstep.model.operation import Operation
 from shopstep.model.part import Hand, Part
@@ -223,6 +224,32 @@ def test_needs_that_run_in_a_circle_through_two_setups_split_one_of_them() -> No
     check_features_covered((long, stub), milling)
     keys = Counter((setup.kind, setup.settings) for setup in milling.setups)
     assert sorted(keys.values()) == [*[1] * (len(keys) - 1), 2]
+
+
+def test_the_long_edge_is_bevelled_before_an_end() -> None:
+    cuts = (
+        bevel("end", Face.LEFT, Face.FRONT, "1/2", "1/2"),
+        bevel("edge", Face.TOP, Face.RIGHT, "1/4", "1/4"),
+    )
+    milling = plan_one(piece("rail", ("20", "3", "3/4"), (X, Y, Z), (("0", "0", "0"),), *cuts))
+    needs = {op.kind: op.needs for op in milling.operations}
+    assert needs["mitre"] == ("crosscut/rail", "bevel_rip/rail/edge")
+
+
+def test_a_thick_slice_runs_between_blade_and_fence() -> None:
+    thick = replace(MATERIALS[0], thickness=inch("3/2"))
+    part = piece("post", ("20", "3/2", "1"), (X, Y, Z), (("0", "0", "0"),))
+    slice_off = plan_milling((part,), (thick,), 1, KERF).operations[0]
+    assert slice_off.kind == "rip_thin"
+    assert [(s.name, s.value) for s in slice_off.settings] == [("fence", inch("1"))]
+    assert "push block" in slice_off.note
+
+
+def test_operations_that_need_each_other_are_refused() -> None:
+    one = Operation("a", "rip", "table_saw", "p", None, 1, (), ("b",), "")
+    other = replace(one, id="b", kind="crosscut", needs=("a",))
+    with pytest.raises(ValueError, match="need each other in a circle: a, b"):
+        group_setups((one, other))
 
 
 def _features(length: int, width: int) -> st.SearchStrategy[list[Feature]]:

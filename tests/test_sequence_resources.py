@@ -198,6 +198,14 @@ def test_wherever_an_order_exists_the_schedule_finds_one(
     assert bool(made.steps) == order_exists(steps, holds, clamps)
 
 
+def test_a_unit_that_stands_first_gives_way_where_only_another_leaves_a_way_to_finish() -> None:
+    # unit 2 stands before unit 1 in the order given, the order that works is unit 1 first
+    steps, holds = frames(2)
+    swapped = tuple(sorted(steps, key=lambda s: (s.kind, -(s.unit or 0))))
+    made = schedule(swapped, (), holds, make_shop(clamps=3))
+    assert len(made.steps) == 6
+
+
 @pytest.mark.parametrize("clamps", [2, 3, 4, 7])
 def test_any_number_of_clamps_that_is_enough_for_one_unit_is_enough_for_all(clamps: int) -> None:
     steps, holds = frames(9)

@@ -15,6 +15,9 @@ from shopstep.model.part import Hand
 from shopstep.model.plan import Level
 from shopstep.model.stock import RackPiece
 from shopstep.stock import StockPlan, plan_stock
+from shopstep.stock.items import Item
+from shopstep.stock.pieces import Rules
+from shopstep.stock.search import Attempt, Rank, try_attempt
 from shopstep.units import ZERO, Length
 from tests.sample_floor import BOARD, CLOTH, KERF, MATERIALS, PARTS, PLY, inch
 from tests.stock_checker import check_all_there, check_piece, check_rack, check_safe_rips
@@ -203,6 +206,28 @@ def test_what_is_sold_too_short_may_still_lie_on_the_rack() -> None:
     plan = plan_stock(blanks, MATERIALS, rack, KERF)
     check_plan(blanks, plan, rack)
     assert [c.part for c in plan.pieces[0].cuts] == ["beam"]
+
+
+def test_what_cannot_be_bought_has_its_pick_of_the_rack() -> None:
+    rack = [
+        RackPiece("wide", "board", inch("95"), inch("8")),
+        RackPiece("long", "board", inch("120"), inch("5 1/2")),
+    ]
+    items = [
+        *(Item(f"p{n}", None, inch("90"), inch("5 1/2")) for n in range(3)),
+        Item("beam", None, inch("110"), inch("1")),
+        Item("shelf", None, inch("20"), inch("7")),
+    ]
+    rules = Rules(saw_limits=True, end_trim=inch("1/2"))
+    ranks: tuple[Rank, ...] = (
+        lambda item: (item.width.nm, item.length.nm),
+        lambda item: (item.length.nm, item.width.nm),
+    )
+    for rank in ranks:
+        attempt = Attempt(rank, (False,))
+        laid = try_attempt(attempt, items, BOARD, rack, KERF, rules)
+        assert laid.misfits == ()
+        assert laid.bought == 3
 
 
 @pytest.mark.parametrize(

@@ -130,7 +130,8 @@ def test_90_degrees_has_no_tangent() -> None:
 
 
 @pytest.mark.parametrize(
-    ("text", "seconds"), [("30 min", 1800), ("24 h", 86400), ("1 h 30 min", 5400), ("7 days", 604800)]
+    ("text", "seconds"),
+    [("30 min", 1800), ("24 h", 86400), ("1 h 30 min", 5400), ("7 days", 604800)],
 )
 def test_spans_are_read_as_people_write_them(text: str, seconds: int) -> None:
     assert parse_duration(text).s == seconds

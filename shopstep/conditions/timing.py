@@ -21,6 +21,8 @@ from shopstep.conditions.glues import Glue, SetsBy
 from shopstep.conditions.paints import Paint
 from shopstep.model.plan import Conditions
 
+GLUE_BAND_C = (20.0, 25.0)
+"""The table of glues holds from here to here as it stands; outside, rates go from the reference."""
 PAINT_RISE = 2.0
 """Q10 for paints; common practice, no source."""
 _OPEN_GRAIN_S = 15
@@ -89,7 +91,9 @@ def adjust_paint(paint: Paint, conditions: Conditions, tannin_wood: bool = False
 
 def _glue_factors(glue: Glue, conditions: Conditions) -> tuple[float, float]:
     """How much faster the open time runs off, how much slower it sets; each at least 1."""
-    quick = _rate(glue.rise, conditions.temperature_c - REFERENCE_C)
+    coldest, warmest = GLUE_BAND_C
+    usual_air = coldest <= conditions.temperature_c <= warmest
+    quick = 1.0 if usual_air else _rate(glue.rise, conditions.temperature_c - REFERENCE_C)
     slow = 1 / quick
     if glue.sets_by is SetsBy.WATER_LOSS:
         quick = max(quick, drying_power(conditions))

@@ -40,9 +40,12 @@ def resolve_outline(build: BuildFile, values: Values, display: str) -> Outline:
         waits += _waits(build, step, entry)
         takes += _takes(build, step, entry)
     behind = tuple(
-        (step, needs[i][0]) for i, (step, entry) in enumerate(entries) if _at_once(build, entries, i)
+        (step, needs[i][0])
+        for i, (step, entry) in enumerate(entries)
+        if _at_once(build, entries, i)
     )
-    return Outline(kinds, needs, tuple(waits), tuple(takes), *_supplies(build), behind)
+    painted = tuple((step, entry.paint) for step, entry in entries if entry.paint is not None)
+    return Outline(kinds, needs, tuple(waits), tuple(takes), *_supplies(build), behind, painted)
 
 
 def _at_once(build: BuildFile, entries: list[tuple[str, StepEntry]], index: int) -> bool:

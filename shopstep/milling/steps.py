@@ -25,7 +25,9 @@ def derive_steps(
     """Step kinds and batch steps of the milling, in working order; cautions come later.
 
     Handed parts are marked before the first feature is cut into them. After setups that need
-    the guard off, putting it back is a step of its own, and all later saw steps need it.
+    the guard off, putting it back is a step of its own, and all later saw steps need it. Setups
+    with the guard off and the step that puts it back follow each other at once, so that no
+    evening ends with the guard off.
     """
     line = _Line(milling, parts, units, display)
     for setup in milling.setups:
@@ -100,14 +102,17 @@ class _Line:
         needs += [self.marked[op.part] for op in operations if op.part in self.marked]
         kind = setup_kind(setup, operations, parts, self.display)
         resources = (setup.tool,) if setup.tool in _MACHINES else ()
-        step = self._add(kind, (*needs, *self.guard.needs(setup)), resources)
+        behind = self.guard.off[-1] if setup.kind in GUARD_OFF and self.guard.off else None
+        needs += [behind] if behind else []
+        step = self._add(kind, (*needs, *self.guard.needs(setup)), resources, behind)
         self.made |= dict.fromkeys(setup.operations, step)
         self.guard.note(setup, step, needs)
 
     def add_refit(self) -> None:
         """Guard and riving knife back on, if they are off."""
         if self.guard.last_off is not None:
-            step = self._add(refit_kind(self.guard.last_off), self.guard.off, (TABLE_SAW,))
+            behind = self.guard.off[-1]
+            step = self._add(refit_kind(self.guard.last_off), self.guard.off, (TABLE_SAW,), behind)
             self.guard = _Guard(refit=(step,))
 
     def add_marks(self, names: Iterable[str]) -> None:
@@ -122,7 +127,13 @@ class _Line:
                 kind = mark_kind(left, count_hands(cuts), self.units)
                 self.marked[name] = self._add(kind, needs, ())
 
-    def _add(self, kind: StepKind, needs: Iterable[str], resources: tuple[str, ...]) -> str:
+    def _add(
+        self,
+        kind: StepKind,
+        needs: Iterable[str],
+        resources: tuple[str, ...],
+        behind: str | None = None,
+    ) -> str:
         step = Step(
             id=f"all/{kind.id}",
             kind=kind.id,
@@ -132,6 +143,7 @@ class _Line:
             start_s=0,
             end_s=0,
             resources=resources,
+            behind=behind,
         )
         self.kinds.append(kind)
         self.steps.append(step)

@@ -40,7 +40,7 @@ def decode(kind: type[T], value: Any) -> T:
     try:
         decoded: T = _decoder(cast("Hashable", kind))(value)
         return decoded
-    except (KeyError, TypeError, AttributeError, IndexError) as problem:
+    except (KeyError, TypeError, ValueError, AttributeError, IndexError) as problem:
         raise ValueError(f"stored {getattr(kind, '__name__', kind)} is damaged") from problem
 
 

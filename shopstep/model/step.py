@@ -232,3 +232,5 @@ class Outline:
     paints: tuple[Supply, ...]
     behind: tuple[tuple[str, str], ...] = ()
     """Kinds that follow another kind at once, each with that kind."""
+    painted: tuple[tuple[str, str], ...] = ()
+    """Kinds that put a paint on, each with the id of the paint."""

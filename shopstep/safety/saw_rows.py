@@ -10,8 +10,8 @@ from shopstep.safety.row import Below, SafetyRow
 from shopstep.units import Length
 
 _GOVERNS = "the saw's manual governs"
-_CUT = "Saw off. Press a clean cloth on the wound, hold it high, call for help."
-_HIT = "Saw off. Sit down, do not pull anything out of a wound, call for help."
+_CUT = "Switch the saw off. Press a clean cloth on the wound, hold it high, call for help."
+_HIT = "Switch the saw off. Sit down, do not pull anything out of a wound, call for help."
 _CHANNELS = ("groove", "dado", "rabbet")
 _SHORT = Below("shortest", Length.inches(12))
 
@@ -37,14 +37,14 @@ SAW_ROWS = (
         "saw_rip", "WARNING",
         "The blade can cut fingers off and throw the board back.",
         "Guard and riving knife on. Stand beside the blade's line. Push the board right past it.",
-        "Feeding hand by the fence, the other in front of the blade, never beside or behind it.",
+        "Feeding hand by the fence, the other on your side of the blade, never beside it.",
         _CUT, f"29 CFR 1910.213(c), from memory, and common practice; {_GOVERNS}", True,
     )),
     _row(("rip",), Caution(
         "saw_rip_narrow", "WARNING",
         "The blade can cut fingers off and throw the board back.",
         "Guard and riving knife on. Stand beside the blade's line. Push the board right past it.",
-        "Less than 6 in to the fence: push stick there, the other hand in front of the blade.",
+        "Less than 6 in to the fence: push stick there, the other hand on your side of the blade.",
         _CUT, f"29 CFR 1910.213(s), from memory; 6 in is common practice; {_GOVERNS}", True,
     ), Below("narrowest", Length.inches(6)), ("saw_rip",)),
     _row(("rip_thin",), Caution(

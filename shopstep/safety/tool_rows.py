@@ -110,7 +110,7 @@ TOOL_ROWS = (
     _row("brush", Caution(
         "brush_vapour", "CAUTION",
         "Vapour in a closed shop makes you ill.",
-        "Open a window, keep air moving, no flame and nothing that glows. Read the label.",
+        "Open a window, keep air moving, no flame. Oil paint: dry its rags flat, outdoors.",
         "",
         "Dizzy: out into fresh air. Eyes: rinse long with water, see a doctor.",
         "common practice, no source; the label governs", False,

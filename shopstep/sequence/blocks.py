@@ -47,7 +47,7 @@ def form_blocks(bonds: Bonds, longest_s: int) -> tuple[tuple[Block, ...], tuple[
     groups = group_steps(bonds, deadlines)
     places: dict[int, int] = {}
     found: list[Finding] = []
-    for group in groups:
+    for group in sorted(groups):
         offsets = lay_group(bonds, group, deadlines)
         if offsets is None:
             found.append(cannot_close(bonds, group))

@@ -19,8 +19,6 @@ Levels = tuple[int, ...]
 
 def take(takes: Sequence[Take], levels: Levels, capacity: Levels) -> Levels | None:
     """The levels after a block, or None where it would take more than there is."""
-    if not takes:
-        return levels
     now = list(levels)
     for resource, amount in takes:
         now[resource] += amount

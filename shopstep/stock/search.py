@@ -39,7 +39,7 @@ def search_layout(
     tries = min(_MOST_TRIES, max(_FEWEST_TRIES, _MOST_PLACINGS // max(1, len(items))))
     best: Laid | None = None
     for attempt in _attempts(tries):
-        laid = _try(attempt, items, material, rack, kerf, rules)
+        laid = try_attempt(attempt, items, material, rack, kerf, rules)
         if best is None or laid.cost < best.cost:
             best = laid
         if best.bought <= fewest:
@@ -80,7 +80,7 @@ def _mixed_rank(chance: Random) -> Rank:
     return rank
 
 
-def _try(
+def try_attempt(
     attempt: Attempt,
     items: list[Item],
     material: Material,
@@ -88,6 +88,8 @@ def _try(
     kerf: Length,
     rules: Rules,
 ) -> Laid:
+    """One layout; what no bought piece can hold has its pick of the rack before all else."""
+
     def open_bought(number: int) -> OpenPiece:
         name = f"buy-{material.id}-{number}"
         size = (material.sold_length, material.sold_width)
@@ -104,7 +106,6 @@ def _try(
         for piece in rack
     ]
     ordered = sorted(items, key=attempt.rank, reverse=True)
-    # what no bought piece can hold must have its pick of the rack
     sizes = {(item.length, item.width): item for item in ordered}
     buyable = {size: open_bought(1).place(item) for size, item in sizes.items()}
     ordered.sort(key=lambda item: buyable[item.length, item.width])

@@ -30,10 +30,11 @@ def fill_draft(
     session = uuid.uuid4().hex
     connection = connect(draft, "rwc")
     try:
-        connection.execute(f"PRAGMA application_id={APPLICATION_ID}")
-        connection.execute(f"PRAGMA user_version={SCHEMA}")
-        connection.executescript(TABLES)
         with transaction(connection):
+            connection.execute(f"PRAGMA application_id={APPLICATION_ID}")
+            connection.execute(f"PRAGMA user_version={SCHEMA}")
+            for statement in TABLES:
+                connection.execute(statement)
             connection.execute(
                 "INSERT INTO session VALUES (?, ?, ?)", (session, moment.at_s, to_text(request))
             )

@@ -16,36 +16,36 @@ APPLICATION_ID = 0x53_48_53_54
 SCHEMA = 1
 """Version of the tables, kept in ``user_version``."""
 
-TABLES = """
-CREATE TABLE session (
-    session    TEXT    NOT NULL PRIMARY KEY,
-    created_s  INTEGER NOT NULL,
-    request    TEXT    NOT NULL
-);
-CREATE TABLE plan (
-    session    TEXT    NOT NULL REFERENCES session,
-    number     INTEGER NOT NULL,
-    hash       TEXT    NOT NULL,
-    document   TEXT    NOT NULL,
-    PRIMARY KEY (session, number)
-);
-CREATE TABLE event (
-    session      TEXT    NOT NULL REFERENCES session,
-    version      INTEGER NOT NULL CHECK (version > 0),
-    kind         TEXT    NOT NULL,
-    schema       INTEGER NOT NULL,
-    at_s         INTEGER NOT NULL,
-    zone         TEXT    NOT NULL,
-    boot_id      TEXT    NOT NULL,
-    monotonic_ns INTEGER NOT NULL,
-    face         TEXT    NOT NULL,
-    command_id   TEXT    NOT NULL,
-    ordinal      INTEGER NOT NULL,
-    body         TEXT    NOT NULL,
-    PRIMARY KEY (session, version),
-    UNIQUE (session, command_id, ordinal)
-);
-"""
+TABLES = (
+    """CREATE TABLE session (
+        session    TEXT    NOT NULL PRIMARY KEY,
+        created_s  INTEGER NOT NULL,
+        request    TEXT    NOT NULL
+    )""",
+    """CREATE TABLE plan (
+        session    TEXT    NOT NULL REFERENCES session,
+        number     INTEGER NOT NULL,
+        hash       TEXT    NOT NULL,
+        document   TEXT    NOT NULL,
+        PRIMARY KEY (session, number)
+    )""",
+    """CREATE TABLE event (
+        session      TEXT    NOT NULL REFERENCES session,
+        version      INTEGER NOT NULL CHECK (version > 0),
+        kind         TEXT    NOT NULL,
+        schema       INTEGER NOT NULL,
+        at_s         INTEGER NOT NULL,
+        zone         TEXT    NOT NULL,
+        boot_id      TEXT    NOT NULL,
+        monotonic_ns INTEGER NOT NULL,
+        face         TEXT    NOT NULL,
+        command_id   TEXT    NOT NULL,
+        ordinal      INTEGER NOT NULL,
+        body         TEXT    NOT NULL,
+        PRIMARY KEY (session, version),
+        UNIQUE (session, command_id, ordinal)
+    )""",
+)
 
 _MAGIC = b"SQLite format 3\x00"
 _HEADER_BYTES = 100

@@ -37,9 +37,14 @@ class Action:
     """May be asked for by letter although the card does not offer it."""
 
 
+NEXT_PAGE = "next_page"
+"""Stands in the place of a caution's answer before the last page of its words."""
+ANSWERS = frozenset({"ack", NEXT_PAGE})
+
 ACTIONS: tuple[Action, ...] = (
     Action("done", ("d",), "Done", "The step is done; the next one comes."),
     Action("start", ("s",), "Start", "The first glue goes on: its open time counts from now."),
+    Action(NEXT_PAGE, ("a",), "Read on", "The next page of a caution's words."),
     Action("ack", ("a", "u"), "Understood", "The caution is read; the step may begin."),
     Action("measure", ("e",), "Measure", "Enter what the rule says, by taps alone."),
     Action("accept", ("k",), "Keep as it is", "Keep a value that lies outside its tolerance."),
@@ -56,10 +61,6 @@ FORWARD = frozenset({"done", "start", "measure", "resume"})
 
 LOCAL = frozenset({"measure", "why", "more"})
 """Actions that open a page and send nothing."""
-
-NEXT_PAGE = "next_page"
-"""Stands in the place of a caution's answer before the last page of its words."""
-ANSWERS = frozenset({"ack", NEXT_PAGE})
 
 _SIMPLE: dict[str, Callable[..., Command]] = {
     "done": FinishStep,

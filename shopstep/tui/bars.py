@@ -5,15 +5,12 @@ Imports ``clocks``, ``glyphs`` and ``lines``.
 
 from __future__ import annotations
 
-
-
 from shopstep.present.moments import TimerStage, timer_words
 from shopstep.tui.clocks import Alarm
 from shopstep.tui.glyphs import tall
 from shopstep.tui.lines import EMPTY, Block, Line, Span, fold
 from shopstep.tui.theme import Role
 
-    
 MOST_NOTICE_ROWS = 6
 TALL_FROM_HEIGHT = 20
 SHOUTS = {
@@ -23,11 +20,14 @@ SHOUTS = {
 }
 
 
-def notice_rows(text: str, width: int, margin: int) -> Block:
-    """The sentence in a filled bar; no rows when there is none."""
+def notice_rows(text: str, width: int, height: int, margin: int) -> Block:
+    """The sentence in a filled bar, at most a third of the screen; no rows when there is none."""
     if not text:
         return ()
-    rows = fold(text, width - 2 * margin)[:MOST_NOTICE_ROWS]
+    rows = fold(text, width - 2 * margin)
+    most = max(2, min(MOST_NOTICE_ROWS, height // 3))
+    if len(rows) > most:
+        rows = [*rows[: most - 1], f"{rows[most - 1].rpartition(' ')[0]} …"]
     return tuple(Line((Span(" " * margin + row, Role.NOTICE),), Role.NOTICE) for row in rows)
 
 

@@ -10,9 +10,8 @@ from shopstep.present.card import CardCaution, StepCard
 from shopstep.present.lines import MANUAL_FIRST
 from shopstep.tui.big_type import first_of, fold_tall, tall_block
 from shopstep.tui.glyphs import tall, triangle
-from shopstep.tui.lines import Block, Line, Span, block, fold, fold_block
+from shopstep.tui.lines import WIDEST_TEXT, Block, Line, Span, block, fold, fold_block
 from shopstep.tui.stack import GAP, Piece, fit_pieces
-from shopstep.tui.lines import WIDEST_TEXT
 from shopstep.tui.theme import SIGNAL_ROLES, Role
 
 CONCESSIONS = (
@@ -54,9 +53,21 @@ def _pages_of(
     if not fitted.is_cut:
         return [fitted.rows()]
     band = _band_sizes(caution.signal, role, width)[-1]
-    rows = [row for piece in words for row in piece.sizes[-1]]
-    room = max(1, height - len(band))
-    return [(*band, *rows[start : start + room]) for start in range(0, len(rows), room)]
+    return [(*band, *rows) for rows in _spread(words, max(1, height - len(band)))]
+
+
+def _spread(words: list[Piece], room: int) -> list[Block]:
+    """The words on as few pages as they need; what fits on one page is never divided."""
+    pages: list[Block] = [()]
+    for piece in words:
+        rows = piece.sizes[-1]
+        if len(pages[-1]) + len(rows) > room and pages[-1]:
+            pages.append(())
+        for row in rows:
+            if len(pages[-1]) == room:
+                pages.append(())
+            pages[-1] = (*pages[-1], row)
+    return pages
 
 
 def _band_sizes(signal: str, role: Role, width: int) -> tuple[Block, ...]:

@@ -16,7 +16,10 @@ Bitmap = tuple[str, ...]
 
 _SAME = {"−": "-", "–": "-", "—": "-", "’": "'", "′": "'", "″": '"', "”": '"', "“": '"'}
 _HALVES = {"..": " ", "#.": "▀", ".#": "▄", "##": "█"}
-_MEASURE = re.compile(r"([-−+]?)\s*(\d+(?:\.\d+)?(?!/))?\s*(?:(\d+)/(\d+))?\s*([a-zA-Z]{0,3}|°)")
+_MEASURE = re.compile(
+    r"([-−+]?)\s*(?:(\d+(?:\.\d+)?)(?:\s+(\d+)/(\d+))?|(\d+)/(\d+))\s*([a-zA-Z]{0,3}|°)"
+)
+"""Sign; whole with or without a fraction after a space, or a fraction alone; unit."""
 
 
 def can_draw(text: str) -> bool:
@@ -92,11 +95,12 @@ def _pad(bitmap: Bitmap, above: int, below: int) -> Bitmap:
 
 def _length_bitmap(text: str, scale: int) -> Bitmap:
     match = _MEASURE.fullmatch(text)
-    if match is None or not (match.group(2) or match.group(3)):
+    if match is None:
         return enlarge(_draw(_plain(text)), scale)
-    sign, whole, top, bottom, unit = match.groups()
-    if not top:
+    sign, whole, top, bottom, lone_top, lone_bottom, unit = match.groups()
+    if not (top or lone_top):
         return _with_unit(enlarge(_draw(_plain(sign + whole)), scale), unit, scale)
+    top, bottom = top or lone_top, bottom or lone_bottom
     lead = _plain(sign) + (whole or "")
     parts = [enlarge(_draw(lead), scale)] if lead else []
     fraction = _slanted(top, bottom) if scale == 1 else _stacked(top, bottom, scale)

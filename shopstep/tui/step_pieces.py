@@ -40,11 +40,13 @@ def head_sizes(card: StepCard, width: int, margin: int) -> tuple[Block, ...]:
         return ((),)
     bold = fold_block(card.headline, min(width, WIDEST_TEXT), Role.HEAD, margin)
     if card.mode is not CardMode.STEP:
-        return (bold,)
+        return (bold, bold, bold, bold[:1])
     return first_of(
         tall_block(card.headline, width, Role.HEAD, margin=margin, scale=2),
         tall_block(card.headline, width, Role.HEAD, margin=margin, most=2),
         bold,
+        bold[:1],
+        (),
     )
 
 
@@ -68,7 +70,8 @@ def number_sizes(card: StepCard, width: int, margin: int) -> tuple[Block, ...]:
     rows = [row for n in numbers for row in fold(f"{n.text}  {n.label}", width - 2 * margin)]
     drawn = [number_block(numbers, width, scale, margin) for scale in (4, 2, 1)]
     bare = number_block([_label_unit(n) for n in numbers], width, 1, margin)
-    return first_of(*drawn, bare, block(rows, Role.NUMBER, margin))
+    least = fold_block(", ".join(f"{n.text} {n.label}" for n in numbers), width, Role.NUMBER)
+    return first_of(*drawn, bare, block(rows, Role.NUMBER, margin), least)
 
 
 def _label_unit(number: CardNumber) -> CardNumber:
@@ -88,6 +91,7 @@ def sentence_sizes(text: str, width: int, margin: int) -> tuple[Block, ...]:
         plain,
         _shorten(plain, 2, room),
         _shorten(plain, 1, room),
+        (),
     )
 
 

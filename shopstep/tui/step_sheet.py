@@ -51,6 +51,10 @@ CONCESSIONS = (
     ("numbers", 4),
     ("sentence", 3),
     ("cautions", 3),
+    ("sentence", 4),
+    ("head", 3),
+    ("numbers", 5),
+    ("head", 4),
 )
 """What gives way first, second, third… on a screen that is too small."""
 

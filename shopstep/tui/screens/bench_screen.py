@@ -1,6 +1,6 @@
 """The bench: one card, its timers and its buttons. Keys, taps and pedals end here as choices.
 
-Imports the hand, the arranging rooms and the widgets; opens the pages.
+Imports the hand, the frame and the widgets; opens the pages.
 """
 
 from __future__ import annotations
@@ -12,31 +12,16 @@ from textual.geometry import Size
 from textual.screen import Screen
 
 from shopstep.present.card import CardMode, StepCard
-from shopstep.present.moments import local_time
-from shopstep.tui.actions import (
-    ACTIONS,
-    ANSWERS,
-    LOCAL,
-    NEXT_PAGE,
-    action_for_letter,
-    leads_on,
-    number_actions,
-    turn_pages,
-)
-from shopstep.tui.caution_sheet import caution_pages
+from shopstep.tui.actions import ACTIONS, LOCAL, NEXT_PAGE, action_for_letter, number_actions
 from shopstep.tui.clocks import AlarmWatch
+from shopstep.tui.frame import Frame, View, arrange_frame, head_rows, timer_rows
 from shopstep.tui.hand import Hand
-from shopstep.tui.lines import Block
-from shopstep.tui.places import place_actions, row_height, side_margin
 from shopstep.tui.screens.openings import Openings
 from shopstep.tui.screens.page import Page
-from shopstep.tui.step_sheet import Sheet, arrange_step
-from shopstep.tui.widgets.bars import Bar, alarm_rows, notice_rows
+from shopstep.tui.widgets.bar import Bar
 from shopstep.tui.widgets.big_button import BigButton
 from shopstep.tui.widgets.button_row import ButtonRow
 from shopstep.tui.widgets.painting import Rows
-from shopstep.tui.widgets.timer_band import band_rows
-from shopstep.tui.widgets.top_line import top_rows
 
 if TYPE_CHECKING:
     from textual import events
@@ -69,16 +54,17 @@ class BenchScreen(Screen[None]):
         self.hand = hand
         self.watch_alarms = AlarmWatch()
         self.openings = Openings(self)
+        self.frame: Frame | None = None
+        """What is on the screen; None before the first size is known."""
         self._top = Rows(id="top")
         self._alarm = Bar(id="alarm")
         self._body = Rows(id="body")
         self._band = Rows(id="band")
         self._notice = Bar(id="notice")
         self._buttons = ButtonRow(MOST_BUTTONS)
-        self._sheet = Sheet((), 0, 0)
         self._page = 0
-        self._pages = 1
         self._room = Size(0, 0)
+        self._paged_for: tuple[object, ...] = ()
         self._focused_for: tuple[object, ...] = ()
         self._minute = 0
 
@@ -116,66 +102,57 @@ class BenchScreen(Screen[None]):
 
     def show(self) -> None:
         """Arrange and show all parts for the card and the size of now."""
-        width, height = self._room
-        if not width or not height:
+        if not self._room.width or not self._room.height:
             return
-        margin = side_margin(width)
-        alarm = alarm_rows(self.watch_alarms.open, self._now(), self.zone, width, height, margin)
-        notice = notice_rows(self.hand.notice, width, margin)
-        top = self._top_rows(width, height, margin)
-        taken = len(top) + len(alarm) + len(notice) + row_height(height) + (height >= 20)
-        self._sheet = self._arrange(width, max(1, height - taken), margin)
-        self._alarm.set_height(len(alarm))
-        self._alarm.show_rows(alarm)
-        self._notice.set_height(len(notice))
-        self._notice.show_rows(notice)
-        self._top.set_height(len(top))
-        self._band.set_height(self._sheet.band_rows)
-        self._body.set_height(max(1, height - taken - self._sheet.band_rows))
-        self._body.show_rows(self._sheet.rows)
-        self._buttons.styles.height = row_height(height) + (height >= 20)
-        self._show_clocks()
-        self._show_buttons(width, height)
+        self._begin_pages()
+        frame = self.frame = arrange_frame(self._view())
+        self._page = frame.page
+        parts = (
+            (self._top, frame.top, len(frame.top)),
+            (self._alarm, frame.alarm, len(frame.alarm)),
+            (self._body, frame.body, frame.body_height),
+            (self._band, frame.band, frame.sheet.band_rows),
+            (self._notice, frame.notice, len(frame.notice)),
+        )
+        for widget, rows, height in parts:
+            widget.set_height(height)
+            widget.show_rows(rows)
+        self._buttons.styles.height = frame.foot
+        self._buttons.put(frame.places, frame.order)
+        self._begin_focus(frame)
 
-    def _arrange(self, width: int, height: int, margin: int) -> Sheet:
-        self._pages = 1
-        if self.card.mode is not CardMode.CAUTION:
+    def _view(self) -> View:
+        return View(
+            card=self.card,
+            notice=self.hand.notice,
+            alarms=self.watch_alarms.open,
+            now_s=self._now(),
+            zone=self.zone,
+            width=self._room.width,
+            height=self._room.height,
+            page=self._page,
+        )
+
+    def _begin_pages(self) -> None:
+        """A new card is read from its first page."""
+        paged_for = (self.card.version, self.card.step_id, self.card.mode)
+        if paged_for != self._paged_for:
+            self._paged_for = paged_for
             self._page = 0
-            return arrange_step(self.card, width, height, margin)
-        band = min(1, len(self.card.timers)) if height > 8 else 0
-        pages = caution_pages(self.card, width, height - band, margin)
-        self._pages = len(pages)
-        self._page = min(self._page, self._pages - 1)
-        return Sheet(pages[self._page], band, 0)
+
+    def _begin_focus(self, frame: Frame) -> None:
+        """A new card, or a new page, has the focus where it does no harm."""
+        focused_for = (*self._paged_for, frame.offers.actions, frame.page)
+        if focused_for != self._focused_for:
+            self._focused_for = focused_for
+            self._buttons.focus_on(frame.first_focus)
 
     def _show_clocks(self) -> None:
-        """The parts that change with time alone."""
-        width, height = self._room
-        self._top.show_rows(self._top_rows(width, height, side_margin(width)))
-        self._band.show_rows(self._band_rows(self._now(), width))
-
-    def _top_rows(self, width: int, height: int, margin: int) -> Block:
-        clock = local_time(self._now(), self.zone)
-        return top_rows(self.card, clock, width, height, margin)
-
-    def _band_rows(self, now: int, width: int) -> Block:
-        sheet = self._sheet
-        return band_rows(self.card.timers, now, self.zone, width, sheet.band_rows, sheet.band_scale)
-
-    def _show_buttons(self, width: int, height: int) -> None:
-        card = self._card_with_pages()
-        order = sorted((a.id for a in card.actions), key=lambda a: a not in ANSWERS)
-        above = int(height >= 20)
-        places = place_actions(card, width, height)
-        self._buttons.put([p.below(above) for p in places], order)
-        shown_for = (card.version, card.step_id, card.mode, card.actions, self._page)
-        if shown_for != self._focused_for:
-            self._focused_for = shown_for
-            self._buttons.focus_on(card.actions[0].id if leads_on(card) else "")
-
-    def _card_with_pages(self) -> StepCard:
-        """The card; before the last page of a caution its answer is 'Next'."""
-        return turn_pages(self.card, self._page, self._pages)
+        """The parts that change with time alone; only cells that differ are painted."""
+        if self.frame is not None:
+            view = self._view()
+            self._top.show_rows(head_rows(view))
+            self._band.show_rows(timer_rows(view, self.frame.sheet))
 
     def _now(self) -> int:
         return self.hand.bench.now_s()
@@ -204,12 +181,13 @@ class BenchScreen(Screen[None]):
     def _look_at_timers(self) -> bool:
         """Whether a limit was passed since the last look; rings and closes pages if so."""
         had = self.watch_alarms.open
-        news = self.watch_alarms.look(self.card.timers, self._now())
-        if news:
+        is_heard = self.watch_alarms.look(self.card.timers, self._now())
+        has_changed = self.watch_alarms.open != had
+        if is_heard:
             self.app.bell()
-        if self.watch_alarms.open and self.watch_alarms.open != had:
+        if self.watch_alarms.open and has_changed:
             self._close_pages()
-        return news or self.watch_alarms.open != had
+        return is_heard or has_changed
 
     def _close_pages(self) -> None:
         """Back to the bench, so that an alarm or another face's change is seen."""
@@ -244,15 +222,16 @@ class BenchScreen(Screen[None]):
 
     def action_number(self, number: int) -> None:
         """A number key: the action with that number on the card."""
-        action = number_actions(self._card_with_pages()).get(number)
-        if action is not None:
-            self.choose(action.id)
+        if self.frame is not None:
+            action = number_actions(self.frame.offers).get(number)
+            if action is not None:
+                self.choose(action.id)
 
     def action_letter(self, letter: str) -> None:
         """A letter key: the action it stands for, or a word why not."""
-        wanted = action_for_letter(letter, self.card)
-        if wanted == "ack" and self._page < self._pages - 1:
-            wanted = NEXT_PAGE
+        if self.frame is None:
+            return
+        wanted = action_for_letter(letter, self.frame.offers)
         if wanted is not None:
             self.choose(wanted)
         elif not self.hand.is_bounce():
@@ -282,20 +261,21 @@ class BenchScreen(Screen[None]):
         self.answer_alarm()
         if self.hand.is_bounce():
             return
-        if action in LOCAL or action == NEXT_PAGE:
-            self.hand.refused = ""
         if action == NEXT_PAGE:
             self._page += 1
             self.hand.mark_shown()
-            self.show()
-        elif action in LOCAL:
-            self.openings.open(action)
-        else:
+        elif action not in LOCAL:
             self.send(action)
+            return
+        if action != "more":  # More can show the whole notice
+            self.hand.refused = ""
+        self.show()
+        if action in LOCAL:
+            self.openings.open(action)
 
     def send(self, action: str) -> None:
         """Send an action's command and show what came of it."""
-        self._page = 0 if self.hand.choose(action) else self._page
+        self.hand.choose(action)
         self.settle()
 
     def settle(self) -> None:

@@ -13,7 +13,6 @@ from shopstep.present.card import CardMode
 from shopstep.present.lines import card_lines
 from shopstep.tui.actions import ACTION_BY_ID, ACTIONS, LOCAL, is_closing_late
 from shopstep.tui.lines import fold
-from shopstep.tui.places import place_actions
 from shopstep.tui.screens.list_page import ListPage
 from shopstep.tui.screens.measure_pad import KEEP, MeasurePad
 from shopstep.tui.screens.page import BACK, Page
@@ -48,13 +47,14 @@ class Openings:
         self._hand = bench.hand
 
     def open(self, name: str) -> None:
-        """Open a page: ``why``, ``more``, ``measure``, ``help`` or ``read``."""
+        """Open a page: ``why``, ``more``, ``measure``, ``help``, ``read`` or ``notice``."""
         {
             "why": self._open_why,
             "more": self._open_more,
             "measure": self._open_measure,
             "help": self._open_help,
             "read": self._open_whole_text,
+            "notice": self._open_notice,
         }[name]()
 
     def _push(self, page: Page) -> None:
@@ -82,6 +82,10 @@ class Openings:
 
         self._push(TextPage(self._hand, "The whole step", words))
 
+    def _open_notice(self) -> None:
+        text = self._hand.notice
+        self._push(TextPage(self._hand, "Notice", lambda width: fold(text, width), text))
+
     def _open_measure(self) -> None:
         check = self._hand.open_check()
         if check is None:
@@ -100,6 +104,8 @@ class Openings:
         items = [(f"do {name}", ACTION_BY_ID[name].label) for name in self._hidden_actions()]
         if is_closing_late(card, self._hand.bench.now_s()):
             items.append(("do accept", "It was closed in time: keep it"))
+        if self._hand.notice:
+            items.append(("open notice", "Read the notice"))
         if card.step_id:
             items.append(("open read", "Read the whole step"))
         if card.mode in (CardMode.STEP, CardMode.CAUTION, CardMode.WAITING):
@@ -108,11 +114,10 @@ class Openings:
         return items
 
     def _hidden_actions(self) -> list[str]:
-        """Actions of the card, or always allowed ones, that have no button on this size."""
-        card = self._hand.card
-        width, height = self._bench.size
-        shown = {place.action for place in place_actions(card, width, height)}
-        offered = [action.id for action in card.actions]
+        """Actions on offer, or always allowed, that have no button on this size."""
+        frame = self._bench.frame
+        shown = {place.action for place in frame.places} if frame else set()
+        offered = [action.id for action in frame.offers.actions] if frame else []
         always = [a.id for a in ACTIONS if a.is_always and self._is_fitting(a.id)]
         return [name for name in dict.fromkeys((*offered, *always)) if name not in shown]
 

@@ -7,13 +7,11 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from shopstep.tui.big_type import tall_block
+from shopstep.tui.big_type import LARGE_FROM_WIDTH, tall_block
 from shopstep.tui.hand import Hand
-from shopstep.tui.lines import EMPTY, Block, block, line
+from shopstep.tui.lines import EMPTY, WIDEST_TEXT, Block, block, line
 from shopstep.tui.places import Place, place_grid, row_height, side_margin
 from shopstep.tui.screens.page import BACK, Page
-from shopstep.tui.big_type import LARGE_FROM_WIDTH
-from shopstep.tui.lines import WIDEST_TEXT
 from shopstep.tui.theme import Role
 
 ON = "read_on"

@@ -1,0 +1,276 @@
+"""Pages over the bench: measuring without typing, other steps, reasons, help."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from itertools import combinations
+
+import pytest
+
+from shopstep.session.commands import AcceptDeviation, TakeMeasure, TakeStep
+from shopstep.tui.actions import ACTIONS
+from shopstep.tui.screens.measure_pad import MeasurePad, describe_difference, nudges
+from shopstep.tui.theme import PALETTES
+from shopstep.units import Length
+from tests.fake_bench import (
+    GLUE,
+    GLUE_TIMER,
+    MEASURE,
+    OUTSIDE,
+    SIZES,
+    STEP,
+    FakeBench,
+)
+from tests.tui_pilot import Sight, sight_of
+
+IN_MM = replace(
+    MEASURE,
+    checks=(replace(MEASURE.checks[0], expected="412.8 mm", expected_nm=412_800_000),),
+)
+
+
+def assert_page_is_whole(sight: Sight) -> None:
+    """All buttons of the page lie inside the screen and apart."""
+    buttons = list(sight.buttons().values())
+    page = sight.open_page()
+    assert page is not None
+    assert buttons
+    assert all(page.region.contains_region(button.region) for button in buttons)
+    for one, other in combinations(buttons, 2):
+        assert not one.region.grow((1, 1, 1, 1)).overlaps(other.region), (one.place, other.place)
+
+
+@pytest.mark.parametrize("size", SIZES)
+async def test_every_page_has_whole_buttons_on_every_size(size: tuple[int, int]) -> None:
+    async with sight_of(FakeBench(MEASURE), size) as sight:
+        for key in ("e", "w", "m", "question_mark"):
+            await sight.press(key)
+            assert_page_is_whole(sight)
+            await sight.press("b")
+            assert sight.open_page() is None
+
+
+async def test_a_reading_is_made_of_taps_alone() -> None:
+    bench = FakeBench(MEASURE)
+    async with sight_of(bench) as sight:
+        await sight.tap("measure")
+        for choice in ("+1/16", "+1/64", "−1/64", "−1/16", "+1/16"):
+            await sight.tap(choice)
+        assert "1/16 in over" in sight.words()
+        await sight.tap("keep")
+        assert sight.open_page() is None
+    (command,) = bench.commands
+    assert isinstance(command, TakeMeasure)
+    assert (command.name, command.step) == ("diagonals_differ", MEASURE.step_id)
+    assert command.value == Length.inches("1/16")
+
+
+async def test_a_reading_is_made_of_keys_alone() -> None:
+    bench = FakeBench(MEASURE)
+    async with sight_of(bench) as sight:
+        await sight.press("1", "4", "4", "k")  # the first is Measure, then +1/64 twice, Keep
+    (command,) = bench.commands
+    assert isinstance(command, TakeMeasure)
+    assert command.value == Length.inches("1/32")
+
+
+async def test_a_reading_in_millimetres_goes_by_halves() -> None:
+    bench = FakeBench(IN_MM)
+    async with sight_of(bench) as sight:
+        await sight.press("e")
+        for choice in ("+0.5", "+0.5", "+1", "−5"):
+            await sight.tap(choice)
+        assert "3 mm under" in sight.words()
+        await sight.tap("keep")
+    assert isinstance(bench.commands[0], TakeMeasure)
+    assert bench.commands[0].value == Length.mm("409.8")
+
+
+async def test_as_planned_takes_all_nudges_back() -> None:
+    async with sight_of(FakeBench(MEASURE)) as sight:
+        await sight.press("e")
+        await sight.tap("+1/4")
+        await sight.tap("planned")
+        pad = sight.open_page()
+        assert isinstance(pad, MeasurePad)
+        assert pad.value == Length(0)
+        assert "as planned" in sight.words()
+
+
+@pytest.mark.parametrize("key", ["enter", "pagedown", "1", "e"])
+async def test_no_reading_is_kept_by_pressing_the_same_again(key: str) -> None:
+    bench = FakeBench(MEASURE)
+    async with sight_of(bench) as sight:
+        await sight.press(key, key, key, key)
+    assert bench.commands == []
+
+
+@pytest.mark.parametrize("size", SIZES)
+async def test_no_reading_is_kept_by_tapping_the_same_place_again(size: tuple[int, int]) -> None:
+    bench = FakeBench(MEASURE)
+    async with sight_of(bench, size) as sight:
+        at = sight.buttons()["measure"].region
+        for _ in range(4):
+            sight.clock.pass_by(1)
+            await sight.pilot.click(offset=(at.x + at.width // 2, at.y + 1))
+            await sight.pilot.pause()
+    assert bench.commands == []
+
+
+async def test_a_reading_that_is_given_up_sends_nothing() -> None:
+    bench = FakeBench(MEASURE)
+    async with sight_of(bench) as sight:
+        await sight.press("e")
+        await sight.tap("+1/16")
+        await sight.press("b")
+        assert sight.open_page() is None
+    assert bench.commands == []
+
+
+async def test_a_step_without_a_number_to_read_says_so() -> None:
+    card = replace(STEP, actions=MEASURE.actions)
+    async with sight_of(FakeBench(card)) as sight:
+        await sight.press("e")
+        assert sight.open_page() is None
+        assert "No number is asked for" in sight.words()
+
+
+async def test_a_reading_outside_its_tolerance_is_seen_and_can_be_kept() -> None:
+    bench = FakeBench(OUTSIDE)
+    async with sight_of(bench) as sight:
+        assert "OUTSIDE" in sight.words()
+        await sight.press("k")
+    assert isinstance(bench.commands[0], AcceptDeviation)
+
+
+def test_nudges_are_symmetric_and_fewer_on_a_narrow_screen() -> None:
+    for unit in ("in", "mm"):
+        for width in (40, 80):
+            lengths = [length for _, length in nudges(unit, width)]
+            assert sum((length.nm for length in lengths), 0) == 0
+            assert lengths == sorted(lengths)
+            assert len(lengths) == (4 if width == 40 else 6)
+
+
+def test_a_difference_is_told_in_the_unit_of_the_rule() -> None:
+    planned = Length.inches(3)
+    assert describe_difference(planned, planned, "in") == "as planned"
+    assert describe_difference(Length.inches("49/16"), planned, "in") == "1/16 in over"
+    assert describe_difference(Length.mm(75), planned, "mm") == "1.2 mm under"
+
+
+async def test_why_gives_the_reason_or_says_that_there_is_none() -> None:
+    for card, words in (
+        (STEP, "scrap shows the kerf"),
+        (replace(STEP, why=""), "No reason was written for this step."),
+    ):
+        async with sight_of(FakeBench(card)) as sight:
+            await sight.press("w")
+            assert words in sight.words()
+            assert_page_is_whole(sight)
+
+
+async def test_a_long_reason_is_turned_page_by_page_and_nothing_is_lost() -> None:
+    words = [f"word{number}" for number in range(120)]
+    card = replace(STEP, why=" ".join(words))
+    async with sight_of(FakeBench(card), (40, 15)) as sight:
+        await sight.press("w")
+        seen: set[str] = set()
+        for _ in range(8):
+            seen |= set(sight.words().split())
+            await sight.press("n")
+        assert set(words) <= seen
+
+
+async def test_more_offers_other_ready_steps() -> None:
+    bench = FakeBench(STEP)
+    async with sight_of(bench) as sight:
+        await sight.press("m")
+        labels = {choice: button.place.label for choice, button in sight.buttons().items()}
+        assert labels["take u1/fit/dry"] == "Take: Dry fit, unit 1"
+        assert f"take {STEP.step_id}" not in labels
+        await sight.tap("take u1/fit/dry")
+        assert sight.open_page() is None
+    (command,) = bench.commands
+    assert isinstance(command, TakeStep)
+    assert (command.step, command.seen) == ("u1/fit/dry", STEP.version)
+
+
+async def test_more_has_every_action_that_has_no_button_on_a_small_screen() -> None:
+    bench = FakeBench(STEP)
+    async with sight_of(bench, (40, 15)) as sight:
+        on_screen = set(sight.buttons())
+        await sight.press("m")
+        behind = set()
+        for _ in range(6):
+            behind |= {c.removeprefix("do ") for c in sight.buttons() if c.startswith("do ")}
+            await sight.press("n")
+        assert on_screen | behind >= {"done", "back", "hold", "why", "more"}
+
+
+async def test_an_action_behind_more_is_carried_out() -> None:
+    bench = FakeBench(STEP)
+    async with sight_of(bench, (40, 15)) as sight:
+        await sight.press("m")
+        await sight.tap("do hold")
+    assert [type(command).__name__ for command in bench.commands] == ["HoldBatch"]
+
+
+async def test_more_lets_a_joint_that_was_closed_in_time_be_kept() -> None:
+    bench = FakeBench(GLUE)
+    bench.time_s = GLUE_TIMER.due_s + 60
+    async with sight_of(bench) as sight:
+        await sight.press("x", "m")
+        await sight.tap("do accept")
+    (command,) = bench.commands
+    assert isinstance(command, AcceptDeviation)
+    assert command.name == "open_time"
+
+
+async def test_the_whole_step_can_be_read_on_the_smallest_screen() -> None:
+    async with sight_of(FakeBench(MEASURE), (40, 15)) as sight:
+        sight.screen.openings.open("read")
+        await sight.pilot.pause()
+        seen = ""
+        for _ in range(6):
+            seen += sight.words() + " "
+            await sight.press("n")
+        assert "Measure both diagonals and note how much they differ." in seen
+        assert "in hand" in seen.lower() or "Parts:" in seen
+
+
+async def test_help_names_every_action_from_the_one_table() -> None:
+    async with sight_of(size=(80, 24)) as sight:
+        await sight.press("question_mark")
+        seen = sight.words()
+        for action in ACTIONS:
+            assert action.help in seen
+            assert f"{', '.join(action.keys)}: {action.label}" in seen
+
+
+async def test_colours_can_be_changed_at_the_bench() -> None:
+    async with sight_of() as sight:
+        worn = [sight.app.theme]
+        for _ in PALETTES:
+            await sight.press("m")
+            await sight.tap("colours")
+            worn.append(sight.app.theme)
+        assert set(worn) == set(PALETTES)
+        assert worn[0] == worn[-1]
+
+
+async def test_leave_is_among_the_rows_of_more() -> None:
+    async with sight_of() as sight:
+        await sight.press("m")
+        await sight.tap("leave")
+    assert sight.app.return_code == 0
+
+
+async def test_a_page_does_not_take_the_bounce_of_the_tap_that_opened_it() -> None:
+    bench = FakeBench(STEP)
+    async with sight_of(bench) as sight:
+        await sight.tap("more")
+        await sight.pilot.press("1", "enter")
+        await sight.pilot.pause()
+        assert sight.open_page() is not None
+    assert bench.commands == []

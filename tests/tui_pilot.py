@@ -1,0 +1,93 @@
+"""What the tests of the live screen share: an app at a fake bench, and what can be seen on it."""
+
+from __future__ import annotations
+
+from collections.abc import AsyncIterator
+from contextlib import asynccontextmanager
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from shopstep.present.card import StepCard
+from shopstep.tui.app import BenchApp
+from shopstep.tui.bench import Bench
+from shopstep.tui.screens.bench_screen import BenchScreen
+from shopstep.tui.screens.page import Page
+from shopstep.tui.widgets.big_button import BigButton
+from shopstep.tui.widgets.painting import Rows
+from tests.fake_bench import STEP, FakeBench, StillClock
+
+if TYPE_CHECKING:
+    from textual.pilot import Pilot
+
+
+@dataclass
+class Sight:
+    """An app under test, its pilot, and its clock of monotonic seconds."""
+
+    app: BenchApp
+    pilot: Pilot[int]
+    clock: StillClock
+
+    @property
+    def screen(self) -> BenchScreen:
+        """The bench, whatever page lies over it."""
+        screen = self.app.screen_stack[0]
+        assert isinstance(screen, BenchScreen)
+        return screen
+
+    def open_page(self) -> Page | None:
+        """The page that lies over the bench."""
+        screen = self.app.screen
+        return screen if isinstance(screen, Page) else None
+
+    def buttons(self) -> dict[str, BigButton]:
+        """Buttons in sight by what they choose."""
+        found = self.app.screen.query(BigButton)
+        return {button.place.action: button for button in found if button.display}
+
+    def text(self) -> str:
+        """The words in sight, folded rows joined; tall letters as they are drawn."""
+        parts = [widget for widget in self.app.screen.query(Rows) if widget.display]
+        return " ".join(" ".join(row.text for row in part.rows) for part in parts)
+
+    def words(self) -> str:
+        """The same with single spaces."""
+        return " ".join(self.text().split())
+
+    @property
+    def focused(self) -> str:
+        """What the button with the focus chooses; empty for none."""
+        focused = self.app.screen.focused
+        return focused.place.action if isinstance(focused, BigButton) else ""
+
+    async def press(self, *keys: str) -> None:
+        """Press keys, slowly enough for a person."""
+        for key in keys:
+            self.clock.pass_by(1)
+            await self.pilot.press(key)
+
+    async def tap(self, choice: str) -> None:
+        """Tap a button in sight, slowly enough for a person."""
+        self.clock.pass_by(1)
+        await self.pilot.click(self.buttons()[choice])
+
+    async def show(self, card: StepCard) -> None:
+        """Another face brings a card up."""
+        bench = self.app.hand.bench
+        assert isinstance(bench, FakeBench)
+        bench.shown = card
+        self.app.hand.refresh()
+        self.screen.settle()
+        await self.pilot.pause()
+
+
+@asynccontextmanager
+async def sight_of(
+    bench: Bench | None = None, size: tuple[int, int] = (80, 24), theme: str = "dark"
+) -> AsyncIterator[Sight]:
+    """The running app, its first frame shown."""
+    clock = StillClock()
+    app = BenchApp(bench or FakeBench(STEP), theme, monotonic=clock)
+    async with app.run_test(size=size) as pilot:
+        await pilot.pause()
+        yield Sight(app, pilot, clock)

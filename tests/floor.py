@@ -13,7 +13,6 @@ from shopstep.model.plan import (
     PlanRequest,
     Shop,
 )
-
 from shopstep.units import Length
 
 FILE = Path(__file__).resolve().parent.parent / "builds" / "screened-floor.yaml"

@@ -154,8 +154,10 @@ def test_a_mutated_build_is_a_design_or_a_sentence(index: int, how: str, at: int
         "indent": "   " + line,
         "quote": line[:at] + '"' + line[at:],
     }[how]
+    said, line_number = "a design", 1
     try:
         resolve_design(BuildText("b.yaml", "\n".join(lines)), (), ())
     except BuildFileError as problem:
-        assert problem.text
-        assert problem.where.line > 0
+        said, line_number = problem.text, problem.where.line
+    assert said
+    assert line_number > 0

@@ -36,7 +36,7 @@ def inches(length: Length) -> F:
 
 
 def test_the_usual_box_is_the_published_ten_frame_size() -> None:
-    """Outside 19-7/8 × 16-1/4 in; inside 18-3/8 × 14-3/4 in with 3/4 in walls (beekeeping press)."""
+    """Outside 19-7/8 × 16-1/4, inside 14-3/4 wide with 3/4 in walls (beekeeping press)."""
     found = design()
     sizes = dict(found.sizes)
     assert inches(sizes["width"]) == F(65, 4)

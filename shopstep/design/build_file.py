@@ -115,9 +115,9 @@ def _real_path(source: Source, location: tuple[str | int, ...]) -> Path:
     for step in location:
         if step == "[key]":
             continue
-        if isinstance(here, dict) and step in here:
-            here = here[step]
-        elif isinstance(here, list) and isinstance(step, int) and step < len(here):
+        if (isinstance(here, dict) and step in here) or (
+            isinstance(here, list) and isinstance(step, int) and step < len(here)
+        ):
             here = here[step]
         elif not isinstance(here, (dict, list)) or step in _TAGS:
             continue

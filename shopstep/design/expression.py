@@ -34,20 +34,19 @@ GRAMMAR = r"""
 ?sum: product | sum "+" product -> add | sum "-" product -> sub
 ?product: unary | product ("*"|"×") unary -> mul | product ("/"|"÷") unary -> div
 ?unary: ("-"|"−") unary -> neg | atom
-?atom: LENGTH -> length | ANGLE -> angle | NUMBER -> number | NAME "(" choice ("," choice)* ")" -> call
-     | NAME -> name | "(" test_or_choice ")"
-?test_or_choice: choice
-LENGTH.4: /(?:\d+\s+\d+\/\d+|\d+\/\d+|\d+(?:\.\d+)?|\.\d+)\s*(?:ft|in|mm|cm|m)(?![A-Za-z_])(?:\s+(?:\d+\s+\d+\/\d+|\d+\/\d+|\d+(?:\.\d+)?)\s*in(?![A-Za-z_]))?/
+?atom: LENGTH -> length | ANGLE -> angle | NUMBER -> number | NAME -> name
+     | NAME "(" choice ("," choice)* ")" -> call | "(" choice ")"
+LENGTH.4: /@N\s*(?:ft|in|mm|cm|m)(?![A-Za-z_])(?:\s+@N\s*in(?![A-Za-z_]))?/
 ANGLE.4: /\d+(?:\.\d+)?\s*(?:deg\b|°)/
 NUMBER.2: /\d+(?:\.\d+)?/
 NAME: /[A-Za-z_][A-Za-z0-9_]*(?:\.[A-Za-z_][A-Za-z0-9_]*)?/
 %import common.WS
 %ignore WS
-"""
+""".replace("@N", r"(?:\d+\s+\d+\/\d+|\d+\/\d+|\d+(?:\.\d+)?|\.\d+)")
 
 
 class ExpressionError(ValueError):
-    """An expression that cannot be read or worked out; a plain sentence, with the column if known."""
+    """An expression that cannot be read or worked out: a plain sentence, the column if known."""
 
     def __init__(self, text: str, column: int = 0) -> None:
         super().__init__(f"{text} (column {column})" if column else text)

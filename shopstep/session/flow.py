@@ -186,14 +186,20 @@ def step_at_bench(state: State, plan: Plan) -> Step | None:
 
 
 def following_step(state: State, plan: Plan, now_s: int) -> Step | None:
-    """The step to take up next: on the way to close an open joint, else the first ready one."""
+    """The step to take up next.
+
+    First what closes an open joint, then what follows a finished step at once, then the first
+    ready one.
+    """
     index = index_plan(plan)
     for joint in open_joints(state, plan):
         way = index.way_to(joint.wait.before)
         for step in plan.steps:
             if step.id in way and is_ready(state, plan, step, now_s):
                 return step
-    return next((step for step in plan.steps if is_ready(state, plan, step, now_s)), None)
+    ready = ready_steps(state, plan, now_s)
+    at_once = [step for step in ready if step.behind in state.finished]
+    return next(iter(at_once or ready), None)
 
 
 def current_step(state: State, plan: Plan, now_s: int) -> Step | None:

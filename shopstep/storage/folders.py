@@ -32,7 +32,7 @@ def own_builds_folder() -> Path:
 
 
 def shipped_folder(name: str) -> Path:
-    """``builds`` or ``assets`` as shipped: inside the installed package, or at the project's top."""
+    """``builds`` or ``assets`` as shipped: inside the package, or at the project's top."""
     package = Path(__file__).resolve().parent.parent
     installed = package / "_data" / name
     return installed if installed.is_dir() else package.parent / name

@@ -64,7 +64,8 @@ class Sight:
         """Press keys, slowly enough for a person."""
         for key in keys:
             self.clock.pass_by(1)
-            await self.pilot.press(key)
+            self.app.simulate_key(key)
+            await self.pilot.pause()
 
     async def tap(self, choice: str) -> None:
         """Tap a button in sight, slowly enough for a person."""

@@ -200,3 +200,12 @@ def test_every_command_has_help_with_an_example(
 ) -> None:
     assert run([command, "--help"]) == 0
     assert "Example" in capsys.readouterr().out
+
+
+def test_the_example_settings_are_read(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    file = tmp_path / "config" / "shopstep" / "settings.toml"
+    file.parent.mkdir(parents=True)
+    file.write_bytes((FILE.parent.parent / "assets" / "settings.example.toml").read_bytes())
+    assert run(["plan", BUILD, "--json"]) == 0
+    document = json.loads(capsys.readouterr().out)
+    assert document["conditions"] == {"temperature_c": 12.0, "humidity_percent": 70.0}

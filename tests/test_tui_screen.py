@@ -176,6 +176,16 @@ async def test_two_cautions_are_both_read_before_the_answer() -> None:
     assert kinds(bench) == ["AcknowledgeCaution"]
 
 
+async def test_a_bounce_does_not_turn_two_pages_of_a_caution() -> None:
+    bench = FakeBench(replace(CAUTION, cautions=(SAW_CAUTION, LONG_CAUTION, SAW_CAUTION)))
+    async with sight_of(bench) as sight:
+        await sight.tap("next_page")
+        await sight.pilot.click(sight.buttons()["next_page"])
+        await sight.pilot.press("a", "6")
+        assert "avoid words" in sight.words()
+        assert "ack" not in sight.buttons()
+
+
 async def test_another_caution_begins_at_its_first_page() -> None:
     two = replace(CAUTION, cautions=(SAW_CAUTION, LONG_CAUTION))
     async with sight_of(FakeBench(two)) as sight:

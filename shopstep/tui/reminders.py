@@ -11,6 +11,9 @@ from shopstep.tui.big_type import LARGE_FROM_WIDTH, LARGE_ROWS, first_of, tall_b
 from shopstep.tui.lines import WIDEST_TEXT, Block, Line, Span, block, fold
 from shopstep.tui.theme import SIGNAL_ROLES, Role
 
+NARROW = 56
+"""On narrower screens the words of a caution go on under its signal word."""
+
 
 def caution_sizes(cautions: tuple[CardCaution, ...], width: int, margin: int) -> tuple[Block, ...]:
     """Reminders of cautions: all words where no card stood before the step, else the hand alone."""
@@ -19,10 +22,13 @@ def caution_sizes(cautions: tuple[CardCaution, ...], width: int, margin: int) ->
     short = [c.hand or c.avoid for c in cautions]
     chips = tuple(Span(f" {c.signal} ", _signal_role(c)) for c in cautions)
     least: Block = (Line((Span(" " * margin), *chips)),) if cautions else ()
+    first = _caution_rows(cautions[:1], short[:1], width, margin)
+    others: Block = (Line((Span(" " * margin), *chips[1:])),) if chips[1:] else ()
     return first_of(
         _tall_cautions(cautions, full, width, margin),
         _caution_rows(cautions, full, width, margin),
         _caution_rows(cautions, short, width, margin),
+        (*first, *others),
         least,
     )
 
@@ -53,11 +59,15 @@ def _caution_rows(
     rows: list[Line] = []
     for caution, text in zip(cautions, texts, strict=True):
         chip = f" {caution.signal} "
-        indent = margin + len(chip) + 1
-        folded = fold(" ".join(text.split()), min(width, WIDEST_TEXT) - indent - margin)
+        room = min(width, WIDEST_TEXT) - 2 * margin
+        beside = len(chip) + 1
+        indent = beside if width >= NARROW else 0
+        # a pad that cannot be folded keeps the place of the chip in the first row
+        pad = "\u00a0" * (beside - indent)
+        folded = fold(pad + " ".join(text.split()), room - indent)
         first = (Span(" " * margin), Span(chip, _signal_role(caution)), Span(" "))
-        rows.append(Line((*first, Span(folded[0], Role.STRONG))))
-        rows += block(folded[1:], Role.STRONG, indent)
+        rows.append(Line((*first, Span(folded[0][len(pad) :], Role.STRONG))))
+        rows += block(folded[1:], Role.STRONG, margin + indent)
     return tuple(rows)
 
 

@@ -22,6 +22,8 @@ class Piece:
 
     name: str
     sizes: tuple[Block, ...]
+    only_while: tuple[str, int] | None = None
+    """A piece and the level beyond which this one is left out: first things first."""
 
     def at(self, level: int) -> Block:
         """The rendering at a level; levels beyond the last mean the last."""
@@ -86,6 +88,12 @@ def _fits(pieces: Sequence[Piece], levels: dict[str, int], height: int) -> bool:
 
 
 def _choose(pieces: Sequence[Piece], levels: dict[str, int], height: int) -> Fitted:
-    chosen = [(piece.name, piece.at(levels[piece.name])) for piece in pieces]
+    chosen = [
+        (piece.name, piece.at(levels[piece.name])) for piece in pieces if _is_due(piece, levels)
+    ]
     blocks = tuple((name, shown) for name, shown in chosen if shown)
     return Fitted(blocks, height - sum(len(shown) for _, shown in blocks))
+
+
+def _is_due(piece: Piece, levels: dict[str, int]) -> bool:
+    return piece.only_while is None or levels[piece.only_while[0]] <= piece.only_while[1]

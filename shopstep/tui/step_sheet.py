@@ -24,6 +24,8 @@ from shopstep.tui.step_pieces import (
 from shopstep.tui.theme import Role
 
 WIDEST_CLOCK, WIDEST_SPAN = "-00:00", "23 h 59 min"
+WHOLE_SENTENCE = ("sentence", 1)
+"""What is not part of the work stands there only while the sentence is not shortened."""
 MOST_BAND_ROWS = 3
 """Timers in rows of their own, besides the one in tall digits."""
 REST_UNDER_MORE = "… the whole text is under More"
@@ -48,9 +50,10 @@ CONCESSIONS = (
     ("fasteners", 2),
     ("sentence", 2),
     ("band", 4),
+    ("cautions", 3),
     ("numbers", 4),
     ("sentence", 3),
-    ("cautions", 3),
+    ("cautions", 4),
     ("sentence", 4),
     ("head", 3),
     ("numbers", 5),
@@ -71,6 +74,7 @@ class Sheet:
 
 def arrange_step(card: StepCard, width: int, height: int, margin: int) -> Sheet:
     """Rows for every card but a caution's, at most ``height`` with the timer band."""
+    parts = ", ".join(card.parts)
     pieces = [
         Piece("plate", plate_sizes(card, width)),
         Piece("head", head_sizes(card, width, margin)),
@@ -79,8 +83,8 @@ def arrange_step(card: StepCard, width: int, height: int, margin: int) -> Sheet:
         Piece("sentence", sentence_sizes(card.sentence, width, margin)),
         Piece("fasteners", fastener_sizes(card.fasteners, width, margin)),
         Piece("checks", (check_rows(card.checks, width, margin),)),
-        Piece("parts", (labelled("in hand", ", ".join(card.parts), width, margin), ())),
-        Piece("following", (labelled("then", card.following, width, margin), ())),
+        Piece("parts", (labelled("in hand", parts, width, margin), ()), WHOLE_SENTENCE),
+        Piece("following", (labelled("then", card.following, width, margin), ()), WHOLE_SENTENCE),
         Piece("band", _band_sizes(card, width)),
     ]
     fitted = fit_pieces(pieces, CONCESSIONS, height)

@@ -115,16 +115,21 @@ def _real_path(source: Source, location: tuple[str | int, ...]) -> Path:
     for step in location:
         if step == "[key]":
             continue
-        if (isinstance(here, dict) and step in here) or (
-            isinstance(here, list) and isinstance(step, int) and step < len(here)
-        ):
-            here = here[step]
-        elif not isinstance(here, (dict, list)) or step in _TAGS:
+        inside, there = _look_into(here, step)
+        if not there and (not isinstance(here, (dict, list)) or step in _TAGS):
             continue
-        else:
-            here = None
+        here = inside
         path.append(step)
     return tuple(path)
+
+
+def _look_into(here: Any, step: str | int) -> tuple[Any, bool]:
+    """What stands at one step of a path, and whether anything does."""
+    if isinstance(here, dict):
+        return here.get(step), step in here
+    if isinstance(here, list) and isinstance(step, int) and step < len(here):
+        return here[step], True
+    return None, False
 
 
 _TAGS = {"groove", "bevel", "holes", "notch", "butt", "AtEntry", "list[AtEntry]"}

@@ -69,7 +69,7 @@ def test_each_kind_of_wait_has_its_own_words(kind: str, waiting: str, ready: str
 
 
 def test_a_wait_into_the_next_day_names_the_day() -> None:
-    assert timer_words(least("recoat", 50_400), START, "UTC").endswith("(at tomorrow 8:00)")
+    assert timer_words(least("recoat", 50_400), START, "UTC").endswith("(tomorrow 8:00)")
 
 
 def test_what_is_left_of_a_wait_is_never_told_too_short() -> None:

@@ -14,7 +14,13 @@ from shopstep.cli.output import is_terminal, say_json
 from shopstep.cli.plain import run_plain
 from shopstep.present.card_document import card_document
 from shopstep.present.lines import card_lines
-from shopstep.present.log import log_document, log_lines
+from shopstep.present.log import (
+    log_document,
+    log_lines,
+    record,
+    record_document,
+    record_lines,
+)
 from shopstep.present.phrases import name_ready, parse_command
 from shopstep.session.commands import Refusal
 from shopstep.wiring import (
@@ -145,10 +151,12 @@ def log_command(session: str | None, as_json: bool, now: str | None) -> int:
     """
     opened = read_session(_name(session), make_clock(now))
     envelopes = opened.bench.changes_since(0)
+    plan = opened.bench.plan
+    kept = record(envelopes, plan)
     if as_json:
-        say_json(log_document(envelopes, opened.bench.plan))
+        say_json(log_document(envelopes, plan) | {"record": record_document(kept)})
     else:
-        click.echo("\n".join(log_lines(envelopes, opened.bench.plan)))
+        click.echo("\n".join([*log_lines(envelopes, plan), "", *record_lines(kept)]))
     return ExitCode.OK
 
 

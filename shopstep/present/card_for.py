@@ -29,6 +29,7 @@ from shopstep.session.flow import (
 )
 from shopstep.session.state import State
 from shopstep.session.timers import Timer, local_clock, running_timers
+from shopstep.units import format_span
 
 MOST_ACTIONS = 5
 MOST_NAMES = 3
@@ -226,6 +227,12 @@ def _past_clock(at_s: int, now_s: int, zone: str) -> str:
     return local_clock(at_s // 60 * 60, now_s, zone)
 
 
+def _bench_s(state: State) -> int:
+    """Seconds at the bench in all, without holds, to the minute once it is one."""
+    spent_s = sum(state.spent.values())
+    return spent_s if spent_s < 60 else spent_s // 60 * 60
+
+
 def _complete_card(card: StepCard, state: State, plan: Plan, now_s: int) -> StepCard:
     count = "1 unit" if plan.units == 1 else f"{plan.units} units"
     ended_s = state.completed_s or max(state.finished.values(), default=now_s)
@@ -234,6 +241,7 @@ def _complete_card(card: StepCard, state: State, plan: Plan, now_s: int) -> Step
         mode=CardMode.COMPLETE,
         headline="Complete",
         sentence=f"{plan.build_title}, {count}: the last of {len(plan.steps)} steps was done at "
-        f"{_past_clock(ended_s, now_s, plan.zone)}.",
+        f"{_past_clock(ended_s, now_s, plan.zone)}. At the bench {format_span(_bench_s(state))}, "
+        f"{len(state.readings)} numbers measured; the log holds them all.",
         actions=_actions(["back"]),
     )

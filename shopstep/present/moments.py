@@ -66,7 +66,8 @@ def timer_words(timer: CardTimer, now_s: int, zone: str) -> str:
             words = f"TOO LATE, over by {format_clock(-left)}"
         case TimerStage.WAITING:
             moment = local_clock(timer.due_s, now_s, zone)
-            words = f"{ready} in {span_left(left)} (at {moment})"
+            said = moment if " " in moment else f"at {moment}"
+            words = f"{ready} in {span_left(left)} ({said})"
         case TimerStage.READY:
             words = f"ready, {ready}"
     return f"{timer.name}: {words}"

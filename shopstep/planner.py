@@ -105,7 +105,7 @@ def _chain_rooms(request: PlanRequest, fixed: Moments, running: Mapping[str, int
         operations=milling.operations,
         setups=milling.setups,
         stock=stock.pieces,
-        buy=(*stock.buy, *supply_lines(design.outline, request.units)),
+        buy=(*stock.buy, *supply_lines(design.outline, request.units, design.sundries)),
         kinds=_with_cautions((*kinds, *design.outline.kinds), design),
         steps=schedule.steps,
         waits=waits,

@@ -26,7 +26,7 @@ CARDS: dict[str, Callable[[StepCard], bool]] = {
     "caution": lambda card: card.mode is CardMode.CAUTION,
     "rip": lambda card: card.step_id == "all/rip/side_rail" and card.mode is CardMode.STEP,
     "groove": lambda card: card.step_id == "all/groove/side_rail" and card.mode is CardMode.STEP,
-    "close": lambda card: card.step_id == "u2/glue/close_frame",
+    "close": lambda card: card.step_id == "u2/glue/close_right",
     "square": lambda card: card.step_id == "u1/glue/square_frame",
     "tack": lambda card: card.step_id == "u1/glue/tack_frame" and card.mode is CardMode.CAUTION,
     "screws": lambda card: card.step_id == "u1/screw/frame" and card.mode is CardMode.STEP,

@@ -50,8 +50,8 @@ BROKEN = [
     ("member: panel\n", "member: pannel\n", "did you mean 'panel'?"),
     ("material: board\n", "material: bord\n", "did you mean 'board'?"),
     ("glue: wood_glue\n    role", "glue: wood_glu\n    role", "did you mean 'wood_glue'?"),
-    ("closes: glue/spread_frame", "closes: glue/spread_fram", "did you mean 'glue/spread_frame'?"),
-    ("closes: glue/spread_frame", "closes: fit/mark", "does not spread the same glue"),
+    ("closes: glue/spread_left", "closes: glue/spread_fram", "did you mean 'glue/spread_left'?"),
+    ("closes: glue/spread_left", "closes: fit/mark", "does not spread the same glue"),
     ("step: paint/first, wait: recoat", "step: fit/mark, wait: recoat", "uses no paint"),
     (
         "[front-back, bottom-top, left-right]",
@@ -64,7 +64,7 @@ BROKEN = [
     ("count: 8}", "count: 80000}", "0 to 10,000"),
     ("usual: short", "usual: shrt", "it must be 'short' or 'long'"),
     ("parts: [side_rail, back_rail]", "parts: [side_rail, backrail]", "did you mean 'back_rail'?"),
-    ("needs: [screen/corner_screws]", "needs: [screen/corner_screw]", "did you mean"),
+    ("needs: [paint/second]", "needs: [paint/secnd]", "did you mean"),
     ("measurements:\n", "measurements: [\n", "not readable as YAML"),
 ]
 

@@ -23,7 +23,7 @@ WRONG = [
     (["plan", BUILD, "--set", "box_width=16 1/2"], 2, "has no unit"),
     (["plan", BUILD, "--set", "box_width"], 2, "NAME=VALUE"),
     (["plan", BUILD, "--set", "box_widht=16 in"], 2, "did you mean 'box_width'?"),
-    (["plan", BUILD, "--set", "box_width=40 in"], 1, "works from 9 in to 24 in"),
+    (["plan", BUILD, "--set", "box_width=40 in"], 1, "works from 12 in to 24 in"),
     (["plan", BUILD, "--set", "entrance_side=top"], 2, "'short' or 'long'"),
     (["plan", BUILD, "--units", "0"], 2, "1 to 200"),
     (["plan", BUILD, "--units", "1000000000"], 2, "1 to 200"),

@@ -49,7 +49,7 @@ def test_square_and_tack_follow_the_closing_without_a_gap() -> None:
     plan = floor_plan()
     ends = {step.id: step.end_s for step in plan.steps}
     behind = [step for step in plan.steps if step.behind is not None]
-    assert {s.kind for s in behind} >= {"glue/square_frame", "glue/tack_frame", "glue/wipe_frame"}
+    assert {s.kind for s in behind} >= {"glue/square_frame", "glue/tack_frame", "glue/wipe_inside"}
     for step in behind:
         assert step.behind is not None
         assert step.start_s == ends[step.behind]
@@ -107,7 +107,7 @@ def test_revising_keeps_the_moments_of_what_is_done_and_the_ids_of_the_rest() ->
 def test_a_wait_that_runs_keeps_its_time_when_the_air_changes() -> None:
     request = floor_request()
     plan = make_plan(request)
-    close = next(s for s in plan.steps if s.id == "u1/glue/close_frame")
+    close = next(s for s in plan.steps if s.id == "u1/glue/close_right")
     done = {s.id: (s.start_s, s.end_s) for s in plan.steps if s.end_s <= close.end_s}
     colder = replace(request, conditions=Conditions(12.0, 50.0))
     again = revise(colder, plan, done, close.end_s)

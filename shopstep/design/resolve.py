@@ -38,6 +38,7 @@ class Design:
     joints: tuple[Joint, ...]
     fits: tuple[Fit, ...]
     outline: Outline
+    sundries: tuple[str, ...]
     findings: tuple[Finding, ...]
 
 
@@ -102,6 +103,7 @@ def _resolved(file: BuildFile, values: Values, inputs: Inputs, shown: str) -> De
         joints=tuple(resolve_joint(file, values, name) for name in entry.joints),
         fits=fits,
         outline=resolve_outline(file, values, shown),
+        sundries=tuple(entry.sundries),
         findings=(*off_part, *fit_findings(file, fits, shown)),
     )
 
@@ -112,5 +114,5 @@ def _refused(file: BuildFile, inputs: Inputs, shown: str) -> Design:
     nothing = Outline((), (), (), (), (), ())
     return Design(
         entry.id, entry.title, entry.summary, entry.revision, shown, entry.show.left_is,
-        inputs.measured, inputs.choices, (), (), (), (), (), nothing, inputs.findings,
+        inputs.measured, inputs.choices, (), (), (), (), (), nothing, (), inputs.findings,
     )  # fmt: skip

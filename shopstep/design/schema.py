@@ -237,6 +237,7 @@ class StepEntry(Strict):
     paint: Id | None = None
     timer: str = Field("", max_length=30, description="Name of its timers: 'frame glue'.")
     needs: list[StepId] | None = Field(None, description="The step above, where nothing is said.")
+    needs_also: list[StepId] = Field([], description="Further steps that come before.")
     at_once: bool = Field(False, description="Follows the step above without a gap.")
     after: list[AfterEntry] = []
     takes: list[TakesEntry] = []
@@ -275,4 +276,5 @@ class BuildEntry(Strict):
     parts: dict[Id, PartEntry]
     joints: dict[Id, JointEntry] = {}
     fits: dict[Id, FitEntry] = {}
+    sundries: list[Words] = Field([], description="What has to be at hand besides wood.")
     steps: dict[StepId, StepEntry]

@@ -171,7 +171,8 @@ def _needs(build: BuildFile, entries: list[tuple[str, StepEntry]], index: int) -
     named = entry.needs
     if named is None:
         named = [entries[index - 1][0]] if index else []
-    extra = [after.step for after in entry.after] + ([entry.closes] if entry.closes else [])
+    extra = [*entry.needs_also, *(after.step for after in entry.after)]
+    extra += [entry.closes] if entry.closes else []
     for other in [*named, *extra]:
         _known(build, path, "a step", other, build.entry.steps)
     return tuple(dict.fromkeys([*named, *extra]))

@@ -11,9 +11,12 @@ SPARE = 10
 """One spare fastener for every ten; common practice, no source."""
 
 
-def supply_lines(outline: Outline, units: int) -> tuple[BuyLine, ...]:
-    """Fasteners for the batch with a tenth to spare, and each glue and paint that a step uses."""
-    return (*_fastener_lines(outline, units), *_liquid_lines(outline))
+def supply_lines(
+    outline: Outline, units: int, sundries: tuple[str, ...] = ()
+) -> tuple[BuyLine, ...]:
+    """Fasteners for the batch with a tenth to spare, glue and paint, and what else is at hand."""
+    at_hand = [BuyLine(item, 1, "at hand", f"at hand: {item}") for item in sundries]
+    return (*_fastener_lines(outline, units), *_liquid_lines(outline), *at_hand)
 
 
 def _fastener_lines(outline: Outline, units: int) -> list[BuyLine]:

@@ -110,7 +110,7 @@ def do_command(
     if as_json:
         _say_card_document(opened, refused)
     elif refused is not None:
-        click.echo(f"shopstep: {refused.text}", err=True)
+        click.echo(f"shopstep: {refused.in_words}", err=True)
     else:
         _say_card(opened)
     return ExitCode.REFUSED if refused else ExitCode.OK
@@ -134,7 +134,9 @@ def _say_card(opened: OpenSession) -> None:
 def _say_card_document(opened: OpenSession, refused: Refusal | None) -> None:
     bench = opened.bench
     document = card_document(bench.card(), bench.now_s(), bench.state.title)
-    document["refused"] = {"rule": refused.rule, "text": refused.text} if refused else None
+    document["refused"] = (
+        {"rule": refused.rule, "text": refused.in_words} if refused is not None else None
+    )
     document["ready"] = [step.id for step in bench.ready()]
     say_json(document)
 

@@ -144,7 +144,7 @@ class _Talk:
             return
         outcome = self._bench.do(command)
         if isinstance(outcome, Refusal):
-            self._say(f"Not done. {outcome.text}")
+            self._say(f"Not done. {outcome.in_words}")
             self._tell_changes()
         else:
             self.show(outcome.card)

@@ -103,3 +103,10 @@ class Refusal:
     text: str
     rule: str
     """Short key, for example ``caution_open``, ``needs_open``, ``waiting``, ``held``."""
+    typed: str = ""
+    """How to say the way on in words, for faces that take words; may be empty."""
+
+    @property
+    def in_words(self) -> str:
+        """The sentence with the words to type."""
+        return f"{self.text} {self.typed}".strip()

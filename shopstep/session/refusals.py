@@ -132,8 +132,9 @@ def refuse_late(situation: Situation, joint: Timer) -> Refusal:
     most = format_span(joint.wait.seconds)
     return Refusal(
         f"The glue was open {was}, {most} is the most: scrape both faces, go back and spread "
-        "again (Back), or, if it was closed in time, say so: `accept open_time`.",
+        "again, or, if it was closed in time, keep it (under More).",
         "glue_late",
+        "In words: `back`, or `accept open_time`.",
     )
 
 
@@ -149,10 +150,10 @@ def refuse_unmeasured(situation: Situation, check: Check, expected: Length) -> R
     unit = situation.plan.display
     value, most = format_length(expected, unit), format_length(check.tolerance, unit)
     return Refusal(
-        f"Measure first: {check.text}, planned {value}, at most {most} off. "
-        f"Give it with its unit: `measure {check.name} VALUE`, for example "
-        f"`measure {check.name} {value}`.",
+        f"Measure first: {check.text}, planned {value}, at most {most} off.",
         "measure_open",
+        f"In words, with the unit: `measure {check.name} VALUE`, for example "
+        f"`measure {check.name} {value}`.",
     )
 
 
@@ -165,8 +166,9 @@ def refuse_deviation(
     return Refusal(
         f"{check.text[:1].upper()}{check.text[1:]}: {format_length(Length(reading.nm), unit)} was "
         f"read, {value} is planned and at most {most} off. Put it right and measure again, or "
-        f"keep it: `accept {check.name}`.",
+        "keep it as it is.",
         "out_of_tolerance",
+        f"In words: `accept {check.name}`.",
     )
 
 

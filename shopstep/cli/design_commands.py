@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from textwrap import wrap
 from typing import Any
 
 import click
@@ -65,13 +66,20 @@ def _build_entry(entry: BuildSummary) -> dict[str, object]:
 def _build_lines(entry: BuildSummary) -> list[str]:
     if entry.problem:
         return [f"{entry.id}: cannot be read. {entry.problem}", ""]
-    lines = [f"{entry.id}: {entry.title}, revision {entry.revision}", f"  {entry.summary}"]
+    lines = [f"{entry.id}: {entry.title}, revision {entry.revision}", *_fold(entry.summary, "  ")]
     lines += [
         line
         for q in entry.asks
-        for line in (f"  {q.name}: usually {q.usual}; {q.allowed}", f"    {q.prompt}")
+        for line in (
+            f"  {q.name}: usually {q.usual}; {q.allowed}",
+            *_fold(q.prompt, "    "),
+        )
     ]
     return [*lines, ""]
+
+
+def _fold(text: str, indent: str) -> list[str]:
+    return wrap(text, width=78, initial_indent=indent, subsequent_indent=indent)
 
 
 @click.command("check", short_help="Whether a build works at your measurements.")

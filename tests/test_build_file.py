@@ -161,3 +161,39 @@ def test_a_mutated_build_is_a_design_or_a_sentence(index: int, how: str, at: int
         said, line_number = problem.text, problem.where.line
     assert said
     assert line_number > 0
+
+
+def chosen_text() -> str:
+    """The floor with a choice: a solid floor has no screen, no strips, and no step for them."""
+    text = floor_text().replace(
+        "choices:\n",
+        "choices:\n  floor:\n    prompt: Screen or solid?\n    usual: screen\n"
+        "    options: {screen: wire cloth, solid: none}\n",
+    )
+    for part in ("screen", "side_strip", "cross_strip"):
+        text = text.replace(
+            f"  {part}:\n    title", f"  {part}:\n    when: floor is screen\n    title"
+        )
+    for step in ("screen/lay_cloth", "screen/tack_strips", "screen/corner_screws"):
+        text = text.replace(f"  {step}:\n", f"  {step}:\n    when: floor is screen\n")
+    return text.replace("  way_in:\n", "  way_in:\n    when: floor is screen\n")
+
+
+def test_a_choice_brings_and_takes_away_parts_fits_and_steps() -> None:
+    build = BuildText("b.yaml", chosen_text())
+    both = {kind: resolve_design(build, (), (("floor", kind),)) for kind in ("screen", "solid")}
+    names = {kind: {part.name for part in found.parts} for kind, found in both.items()}
+    assert names["screen"] - names["solid"] == {"screen", "side_strip", "cross_strip"}
+    steps = {kind: {k.id for k in found.outline.kinds} for kind, found in both.items()}
+    assert steps["screen"] - steps["solid"] == {
+        "screen/lay_cloth", "screen/tack_strips", "screen/corner_screws"
+    }  # fmt: skip
+    assert "way_in" not in {fit.name for fit in both["solid"].fits}
+    order = dict(zip([k.id for k in both["solid"].outline.kinds], both["solid"].outline.needs,
+                     strict=True))  # fmt: skip
+    assert "screen/corner_screws" not in order["close/entrance_block"]
+
+
+def test_a_when_that_is_no_condition_is_refused() -> None:
+    text = chosen_text().replace("when: floor is screen", "when: landing", 1)
+    assert "must be a condition" in complaint(text).text

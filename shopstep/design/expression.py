@@ -25,7 +25,7 @@ DEEPEST = 24
 GRAMMAR = r"""
 ?start: choice
 ?choice: "if" test "then" choice "else" choice -> when
-       | sum
+       | test
 ?test: conj | test "or" conj -> either
 ?conj: rel | conj "and" rel -> both
 ?rel: sum | sum "is" sum -> same | sum "is" "not" sum -> differs

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from shopstep.design.build_file import BuildFile, read_build_file
+from shopstep.design.choosing import keep_chosen
 from shopstep.design.features import feature_findings
 from shopstep.design.fits import fit_findings, resolve_fits
 from shopstep.design.inputs import Inputs, define_inputs
@@ -58,6 +59,7 @@ def resolve_design(
     values = Values(file.source)
     inputs = define_inputs(file, values, given, shown)
     _define_sizes(file, values)
+    file = keep_chosen(file, values)
     define_materials(file, values)
     define_parts(file, values)
     define_joints(file, values)

@@ -73,6 +73,7 @@ class HandsEntry(Strict):
 class GrooveEntry(Strict):
     """A channel along the grain."""
 
+    when: Expr | None = Field(None, description="Only where this condition holds.")
     kind: Literal["groove"]
     face: FaceName
     reference: FaceName = Field(alias="from", description="Face that the offset is measured from.")
@@ -86,6 +87,7 @@ class GrooveEntry(Strict):
 class BevelEntry(Strict):
     """An edge taken off flat."""
 
+    when: Expr | None = Field(None, description="Only where this condition holds.")
     kind: Literal["bevel"]
     face: FaceName
     edge: FaceName
@@ -96,6 +98,7 @@ class BevelEntry(Strict):
 class HolesEntry(Strict):
     """A row of holes through the part, centred along its length."""
 
+    when: Expr | None = Field(None, description="Only where this condition holds.")
     kind: Literal["holes"]
     face: FaceName
     reference: FaceName = Field(alias="from")
@@ -108,6 +111,7 @@ class HolesEntry(Strict):
 class NotchEntry(Strict):
     """An opening cut in from an edge, centred along the length."""
 
+    when: Expr | None = Field(None, description="Only where this condition holds.")
     kind: Literal["notch"]
     face: FaceName
     reference: FaceName = Field(alias="from")
@@ -123,6 +127,7 @@ FeatureEntry = Annotated[
 class PartEntry(Strict):
     """A finished piece."""
 
+    when: Expr | None = Field(None, description="Only where this condition holds.")
     title: Words
     material: Id
     length: Expr = Field(description="Along the grain.")
@@ -140,6 +145,7 @@ class PartEntry(Strict):
 class GrooveJointEntry(Strict):
     """A member whose edges sit in channels."""
 
+    when: Expr | None = Field(None, description="Only where this condition holds.")
     kind: Literal["groove"]
     member: Id
     into: Id
@@ -163,6 +169,7 @@ class GrooveJointEntry(Strict):
 class ButtJointEntry(Strict):
     """A member whose ends or faces meet another part."""
 
+    when: Expr | None = Field(None, description="Only where this condition holds.")
     kind: Literal["butt"]
     member: Id
     into: Id
@@ -177,6 +184,7 @@ JointEntry = Annotated[GrooveJointEntry | ButtJointEntry, Field(discriminator="k
 class FitEntry(Strict):
     """A number that must lie in a range for the thing to work."""
 
+    when: Expr | None = Field(None, description="Only where this condition holds.")
     text: Words = Field(description="What it is for, in the person's words.")
     level: Literal["must", "should"]
     value: Expr
@@ -221,6 +229,7 @@ class TakesEntry(Strict):
 class StepEntry(Strict):
     """What the person sees and ticks."""
 
+    when: Expr | None = Field(None, description="Only where this condition holds.")
     title: Words = Field(description="Short headline with a verb.")
     text: Words = Field(description="The full sentence; {size} is put in from the plan.")
     why: str = ""

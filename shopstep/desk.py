@@ -1,16 +1,20 @@
 """The door before a session: shelf, shop, check, plan, start.
 
 Declares what it needs as protocols; ``wiring`` injects the real ones. Imports ``session`` for the
-first event, and ``model``.
+first event, ``present`` for what counts of several readings, and ``model``.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
 from typing import Protocol
 
 from shopstep.model.codec import digest, to_text
+from shopstep.model.interface import FitReport
+from shopstep.model.measure import Questionnaire, Reading
 from shopstep.model.plan import (
+    BuildFileError,
     BuildSummary,
     BuildText,
     Conditions,
@@ -20,8 +24,10 @@ from shopstep.model.plan import (
     Shop,
 )
 from shopstep.model.stock import RackPiece
+from shopstep.present.readings import origin_words, pick_value
 from shopstep.session.decide import begin_batch
 from shopstep.session.events import Event
+from shopstep.units import write_exact
 
 
 class Shelf(Protocol):
@@ -43,6 +49,48 @@ class Profile:
     shop: Shop
     conditions: Conditions
     display: str
+
+
+class Measurements(Protocol):
+    """What the keeper has measured, by shop."""
+
+    def shops(self) -> tuple[str, ...]:
+        """Names of all shops that readings are kept for."""
+        ...
+
+    def kept(self, shop: str) -> Mapping[str, tuple[Reading, ...]]:
+        """The newest round of each measurement of a shop, in the order of reading."""
+        ...
+
+    def keep(self, shop: str, readings: tuple[Reading, ...]) -> None:
+        """Store readings, all or none; on disk on return."""
+        ...
+
+    def put_away(self, shop: str, name: str, at_s: int) -> int:
+        """Let no reading of a measurement count any more; how many there were."""
+        ...
+
+
+class NothingMeasured:
+    """Nobody has measured anything, and nothing can be kept."""
+
+    def shops(self) -> tuple[str, ...]:
+        """None."""
+        return ()
+
+    def kept(self, shop: str) -> Mapping[str, tuple[Reading, ...]]:
+        """Nothing, whatever the shop."""
+        del shop
+        return {}
+
+    def keep(self, shop: str, readings: tuple[Reading, ...]) -> None:
+        """OSError: there is no place for it."""
+        raise OSError(f"there is no place to keep {len(readings)} readings of '{shop}'")
+
+    def put_away(self, shop: str, name: str, at_s: int) -> int:
+        """None were there."""
+        del shop, name, at_s
+        return 0
 
 
 class Profiles(Protocol):
@@ -80,6 +128,32 @@ class Planner(Protocol):
         """All findings; BuildFileError."""
         ...
 
+    def fit_builds(self, requests: tuple[PlanRequest, ...]) -> FitReport:
+        """Whether builds go together; BuildFileError."""
+        ...
+
+    def plan_alike(self, old: PlanRequest, new: PlanRequest) -> tuple[Plan, Plan]:
+        """Both plans at the same measurements; PlanRefused or BuildFileError."""
+        ...
+
+    def sort_settings(
+        self,
+        builds: tuple[tuple[BuildText, tuple[BuildText, ...]], ...],
+        typed: tuple[tuple[str, str], ...],
+    ) -> tuple[tuple[tuple[str, str], ...], ...]:
+        """For each build the settings that it asks for; BuildFileError for what none asks."""
+        ...
+
+    def ask_measurements(
+        self,
+        build: BuildText,
+        parents: tuple[BuildText, ...],
+        given: tuple[tuple[str, str], ...],
+        display: str,
+    ) -> Questionnaire:
+        """What a build asks to have measured; BuildFileError."""
+        ...
+
 
 @dataclass(frozen=True, slots=True)
 class Wish:
@@ -92,6 +166,20 @@ class Wish:
     temperature_c: float | None = None
     humidity_percent: float | None = None
     display: str | None = None
+    only: tuple[str, ...] = ()
+    """Names of the parts to make; empty: all."""
+
+
+@dataclass(frozen=True, slots=True)
+class Asking:
+    """What a build asks for, and what a shop has kept of it."""
+
+    shop: str
+    zone: str
+    """IANA name of the shop's time zone."""
+    asks: Questionnaire
+    kept: Mapping[str, tuple[Reading, ...]]
+    """All that the shop has kept, also for other builds."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,27 +194,40 @@ class Start:
 class Desk:
     """Answers for everything that comes before the bench."""
 
-    def __init__(self, shelf: Shelf, profiles: Profiles, rack: Rack, planner: Planner) -> None:
+    def __init__(
+        self,
+        shelf: Shelf,
+        profiles: Profiles,
+        rack: Rack,
+        planner: Planner,
+        measurements: Measurements | None = None,
+    ) -> None:
         self._shelf = shelf
         self._profiles = profiles
         self._rack = rack
         self._planner = planner
+        self._measurements = measurements or NothingMeasured()
 
     def builds(self) -> tuple[BuildSummary, ...]:
         """The builds on the shelf."""
         return self._shelf.entries()
 
     def request(self, wish: Wish, begin_s: int) -> PlanRequest:
-        """The full request for a wish: texts, shop, air, rack."""
+        """The full request for a wish: texts, measurements, shop, air, rack.
+
+        A measurement given with the wish comes first, then what the shop has kept.
+        """
         build, parents = self._shelf.find(wish.build)
-        profile = self._profiles.profile(wish.shop)
+        profile = self.profile(wish.shop)
+        display = wish.display if wish.display is not None else profile.display
         air = profile.conditions
+        used, origins = self._kept_settings(wish, profile.shop.name, build, parents, display)
         return PlanRequest(
             build=build,
             parents=parents,
-            settings=wish.settings,
+            settings=(*wish.settings, *used),
             units=wish.units,
-            display=wish.display if wish.display is not None else profile.display,
+            display=display,
             shop=profile.shop,
             conditions=Conditions(
                 air.temperature_c if wish.temperature_c is None else wish.temperature_c,
@@ -135,7 +236,86 @@ class Desk:
             rack=self._rack.pieces(),
             begin_s=begin_s,
             seed=0,
+            origins=origins,
+            only=wish.only,
         )
+
+    def _kept_settings(
+        self,
+        wish: Wish,
+        shop: str,
+        build: BuildText,
+        parents: tuple[BuildText, ...],
+        display: str,
+    ) -> tuple[tuple[tuple[str, str], ...], tuple[tuple[str, str], ...]]:
+        """Kept values that the build asks for and nobody gave, exactly; and their origins."""
+        kept = self._measurements.kept(shop)
+        if not kept:
+            return (), ()
+        asks = self._planner.ask_measurements(build, parents, wish.settings, display)
+        given = dict(wish.settings)
+        used = [
+            (question, kept[question.name])
+            for question in asks.questions
+            if question.name in kept and question.name not in given
+        ]
+        return (
+            tuple((q.name, write_exact(pick_value(found, q.several))) for q, found in used),
+            tuple((q.name, origin_words(found, q.several, asks.display)) for q, found in used),
+        )
+
+    def profile(self, name: str | None) -> Profile:
+        """A shop by name, or the usual one.
+
+        A name that measurements are kept under, but no settings, is the usual shop with other
+        measurements: "neighbour's eights". BuildFileError where the name stands for neither.
+        """
+        try:
+            return self._profiles.profile(name)
+        except BuildFileError as unknown:
+            if name is None or unknown.where.name != name or not self._measurements.kept(name):
+                raise
+            return self._renamed(name)
+
+    def _renamed(self, name: str) -> Profile:
+        profile = self._profiles.profile(None)
+        return replace(profile, shop=replace(profile.shop, name=name))
+
+    def asking(self, wish: Wish, *, is_new: bool = False) -> Asking:
+        """What a build asks for and what its shop has kept; ``is_new`` lets a name begin here."""
+        build, parents = self._shelf.find(wish.build)
+        profile = self._shop_to_measure_for(wish.shop, is_new)
+        display = wish.display if wish.display is not None else profile.display
+        asks = self._planner.ask_measurements(build, parents, (), display)
+        shop = profile.shop
+        return Asking(shop.name, shop.calendar.zone, asks, self._measurements.kept(shop.name))
+
+    def kept(self, shop: str | None) -> Asking:
+        """All that a shop has kept, without a build that asks."""
+        profile = self.profile(shop)
+        asks = Questionnaire("", profile.display or "in", ())
+        name = profile.shop.name
+        return Asking(name, profile.shop.calendar.zone, asks, self._measurements.kept(name))
+
+    def _shop_to_measure_for(self, name: str | None, is_new: bool) -> Profile:
+        try:
+            return self.profile(name)
+        except BuildFileError as unknown:
+            if name is None or unknown.where.name != name:
+                raise
+            if is_new:
+                return self._renamed(name)
+            raise BuildFileError(
+                f"{unknown.text} (to begin measurements under this name, add --new)", unknown.where
+            ) from None
+
+    def keep(self, shop: str, readings: tuple[Reading, ...]) -> None:
+        """Keep readings for a shop; on disk on return."""
+        self._measurements.keep(shop, readings)
+
+    def put_away(self, shop: str, name: str, at_s: int) -> int:
+        """Let the kept readings of a measurement count no more; how many there were."""
+        return self._measurements.put_away(shop, name, at_s)
 
     def plan(self, wish: Wish, begin_s: int) -> Plan:
         """The plan for a wish, from a moment on."""
@@ -145,18 +325,44 @@ class Desk:
         """Every finding for a wish."""
         return self._planner.check_build(self.request(wish, begin_s))
 
+    def compare(self, old: str, new: str, wish: Wish, begin_s: int) -> tuple[Plan, Plan]:
+        """The plans of two builds at the same measurements; ``wish.build`` is passed over."""
+        return self._planner.plan_alike(*self._requests((old, new), wish, begin_s))
+
+    def fit(self, builds: tuple[str, ...], wish: Wish) -> FitReport:
+        """Whether builds go together at the same measurements; ``wish.build`` is passed over."""
+        return self._planner.fit_builds(self._requests(builds, wish, 0))
+
+    def _requests(
+        self, builds: tuple[str, ...], wish: Wish, begin_s: int
+    ) -> tuple[PlanRequest, ...]:
+        """A request for each build, with those of the settings that it asks for."""
+        texts = tuple(self._shelf.find(build) for build in builds)
+        sorted_settings = self._planner.sort_settings(texts, wish.settings)
+        return tuple(
+            self.request(replace(wish, build=build, settings=settings), begin_s)
+            for build, settings in zip(builds, sorted_settings, strict=True)
+        )
+
     def start(self, wish: Wish, begin_s: int) -> Start:
         """Plan a wish and say what its session begins with."""
         request = self.request(wish, begin_s)
         plan = self._planner.make_plan(request)
         events = begin_batch(
             plan,
-            title=f"{plan.build_title}, {plan.units} unit{'s' if plan.units != 1 else ''}",
+            title=_batch_title(plan, request),
             plan_hash=digest(to_text(plan)),
             build_digest=build_digest(request.build, request.parents),
             now_s=begin_s,
         )
         return Start(request, plan, events)
+
+
+def _batch_title(plan: Plan, request: PlanRequest) -> str:
+    parts = {part.name: part.title for part in plan.parts}
+    only = ", ".join(parts[name] for name in request.only)
+    units = f"{plan.units} unit{'s' if plan.units != 1 else ''}"
+    return f"{plan.build_title}, {units}{f', only {only}' if only else ''}"
 
 
 def build_digest(build: BuildText, parents: tuple[BuildText, ...]) -> str:

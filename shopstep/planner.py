@@ -1,6 +1,6 @@
 """The only place that chains the rooms of the middle floor: PlanRequest → Plan, and revise.
 
-design → blanks → stock → operations → solids → conditions → safety → sequence.
+design → blanks → stock → operations → solids → conditions → fits → safety → sequence.
 """
 
 from __future__ import annotations
@@ -10,11 +10,21 @@ from dataclasses import dataclass, replace
 
 from shopstep.conditions.glues import find_glue
 from shopstep.conditions.limits import check_glue, check_paint
+from shopstep.conditions.outdoors import movement_outdoors
 from shopstep.conditions.paints import find_paint
 from shopstep.conditions.timing import adjust_glue, adjust_paint
+from shopstep.design import asking
 from shopstep.design.build_file import read_build_file, read_parent_id
+from shopstep.design.only import keep_only
+from shopstep.design.published import is_build_id, publish_schema
 from shopstep.design.resolve import Design, resolve_design
+from shopstep.design.sharing import Pairs, share_settings, sort_settings
+from shopstep.design.together import fit_together
+from shopstep.fitting import Fitting, analyse_fits
 from shopstep.milling import Milling, derive_steps, plan_milling
+from shopstep.model.interface import FitReport
+from shopstep.model.material import Form
+from shopstep.model.measure import Questionnaire
 from shopstep.model.part import Part
 from shopstep.model.plan import (
     BuildFileError,
@@ -22,6 +32,7 @@ from shopstep.model.plan import (
     BuildText,
     Finding,
     Level,
+    Measured,
     Plan,
     PlanRefused,
     PlanRequest,
@@ -35,6 +46,7 @@ from shopstep.sequence.schedule import schedule_steps
 from shopstep.solids import find_overlaps, overall_size
 from shopstep.stock import plan_stock
 from shopstep.stock.supplies import supply_lines
+from shopstep.units import Length
 
 MOST_UNITS = 200
 Times = dict[tuple[str, WaitKind], tuple[int, str]]
@@ -63,21 +75,24 @@ def make_plan(request: PlanRequest) -> Plan:
 def _chain_rooms(request: PlanRequest, fixed: Moments, running: Mapping[str, int]) -> Plan:
     """``fixed``: moments of steps that are done; ``running``: seconds of waits that run."""
     _check_units(request.units)
-    design = _design(request)
-    _refuse_on_stop(design.findings)
+    whole = _design(request)
+    _refuse_on_stop(whole.findings)
+    design = keep_only(whole, request.only)
     kerf, display = request.shop.kerf, design.display
     milling = plan_milling(design.parts, design.materials, request.units, kerf, display)
     stock = plan_stock(milling.blanks, design.materials, request.rack, kerf, display)
     air = _read_air(request, design.outline)
+    fitting = _check_fits(whole, request)
     findings = (
         *design.findings,
-        *milling.findings,
-        *stock.findings,
-        *find_overlaps(design.parts, design.joints, display),
+        *fitting.findings,
+        *_with_places(milling.findings, whole),
+        *_with_places(stock.findings, whole),
+        *_with_places(find_overlaps(whole.parts, whole.joints, display), whole),
         *air.findings,
     )
     _refuse_on_stop(findings)
-    kinds, steps = derive_steps(milling, design.parts, request.units, display)
+    kinds, steps = derive_steps(milling, design.parts, display, stock.pieces)
     expanded = expand_outline(
         design.outline, request.units, air.times, _cut_before(design.outline, milling, steps)
     )
@@ -95,10 +110,10 @@ def _chain_rooms(request: PlanRequest, fixed: Moments, running: Mapping[str, int
         revision=design.revision,
         display=design.display,
         units=request.units,
-        measured=design.measured,
+        measured=_with_origins(design.measured, request),
         choices=design.choices,
         sizes=design.sizes,
-        overall=overall_size(design.parts),
+        overall=overall_size(whole.parts),
         materials=design.materials,
         parts=design.parts,
         joints=design.joints,
@@ -110,13 +125,45 @@ def _chain_rooms(request: PlanRequest, fixed: Moments, running: Mapping[str, int
         steps=schedule.steps,
         waits=waits,
         holds=expanded.holds,
-        fits=design.fits,
+        fits=fitting.fits,
         findings=findings,
         begin_s=request.begin_s,
         zone=request.shop.calendar.zone,
         conditions=request.conditions,
         left_is=design.left_is,
+        finest=request.shop.finest,
     )
+
+
+def _with_origins(measured: tuple[Measured, ...], request: PlanRequest) -> tuple[Measured, ...]:
+    """Each measurement with where its value comes from."""
+    kept = dict(request.origins)
+    return tuple(
+        replace(item, origin="usual" if item.usual else kept.get(item.name, "given"))
+        for item in measured
+    )
+
+
+def _with_places_kept(findings: tuple[Finding, ...], request: PlanRequest) -> tuple[Finding, ...]:
+    """A finding about a kept measurement says that it is kept, and how it is changed."""
+    kept = dict(request.origins)
+    told = f" It is what shop '{request.shop.name}' has kept; shopstep measure replaces it."
+    return tuple(
+        replace(finding, remedy=finding.remedy + told)
+        if finding.rule == "measurement_range" and finding.where.name in kept
+        else finding
+        for finding in findings
+    )
+
+
+def ask_measurements(
+    build: BuildText,
+    parents: tuple[BuildText, ...],
+    given: tuple[tuple[str, str], ...],
+    display: str,
+) -> Questionnaire:
+    """What a build asks to have measured; see ``design.asking``."""
+    return asking.ask_measurements(build, parents, given, display)
 
 
 def check_build(request: PlanRequest) -> tuple[Finding, ...]:
@@ -140,6 +187,40 @@ def describe_build(build: BuildText, parents: tuple[BuildText, ...], place: str)
     ]
     asks = (*measurements, *choices)
     return BuildSummary(entry.id, entry.title, entry.summary, entry.revision, place, asks)
+
+
+def fit_builds(requests: tuple[PlanRequest, ...]) -> FitReport:
+    """Whether the requests' builds go together, made for the same measurements.
+
+    BuildFileError for what cannot be read; what does not fit is among the report's findings.
+    """
+    files = [read_build_file(request.build, request.parents) for request in requests]
+    shared = share_settings(files, [request.settings for request in requests])
+    return fit_together(files, shared, requests[0].display)
+
+
+def plan_alike(old: PlanRequest, new: PlanRequest) -> tuple[Plan, Plan]:
+    """Both plans, the new one at the measurements and choices of the old where it asks for them."""
+    files = [read_build_file(request.build, request.parents) for request in (old, new)]
+    _, shared = share_settings(files, [old.settings, new.settings])
+    return make_plan(old), make_plan(replace(new, settings=shared))
+
+
+def sort_settings_by_build(
+    builds: tuple[tuple[BuildText, tuple[BuildText, ...]], ...], typed: Pairs
+) -> tuple[Pairs, ...]:
+    """For each build the typed settings that it asks for; BuildFileError for what none asks."""
+    return sort_settings([read_build_file(*build) for build in builds], typed)
+
+
+def build_schema() -> dict[str, object]:
+    """The JSON Schema of a build file."""
+    return publish_schema()
+
+
+def can_be_id(name: str) -> bool:
+    """Whether a name can be the id of a build."""
+    return is_build_id(name)
 
 
 def parent_of(build: BuildText) -> str | None:
@@ -166,12 +247,35 @@ def _check_units(units: int) -> None:
 
 
 def _design(request: PlanRequest) -> Design:
-    return resolve_design(request.build, request.parents, request.settings, request.display)
+    design = resolve_design(request.build, request.parents, request.settings, request.display)
+    return replace(design, findings=_with_places_kept(design.findings, request))
+
+
+def _with_places(findings: tuple[Finding, ...], design: Design) -> tuple[Finding, ...]:
+    """What is said about a part, with the file and line where the part stands."""
+    places = dict(design.places)
+    return tuple(
+        replace(finding, where=places[finding.where.name])
+        if finding.where.name in places and not finding.where.file
+        else finding
+        for finding in findings
+    )
 
 
 def _refuse_on_stop(findings: tuple[Finding, ...]) -> None:
     if any(finding.level is Level.STOP for finding in findings):
         raise PlanRefused(findings)
+
+
+def _check_fits(design: Design, request: PlanRequest) -> Fitting:
+    """The fits over cutting tolerances and over what the boards do outdoors."""
+    movements = {
+        material.id: movement_outdoors(material.title, request.conditions)
+        for material in design.materials
+        if material.form is Form.BOARD
+    }
+    readings = {item.name: item.readings for item in design.measured if item.readings}
+    return analyse_fits(design.fits, movements, readings, design.display)
 
 
 def _read_air(request: PlanRequest, outline: Outline) -> _Air:
@@ -252,8 +356,9 @@ def _cautions(kind: StepKind, work: str, design: Design) -> tuple[Caution, ...]:
 
 def _work(kind: StepKind, parts: tuple[Part, ...]) -> Work:
     held = [part for part in parts if part.name in kind.parts]
+    fences = [n.value for n in kind.numbers if n.label == "fence" and isinstance(n.value, Length)]
     return Work(
         shortest=min((part.length for part in held), default=None),
-        narrowest=min((part.width for part in held), default=None),
+        narrowest=min((*(part.width for part in held), *fences), default=None),
         thinnest=min((part.thickness for part in held), default=None),
     )

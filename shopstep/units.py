@@ -34,6 +34,8 @@ _UNIT_NM = {
     "cm": 10 * NM_PER_MM,
     "m": 1_000 * NM_PER_MM,
 }
+RULE_DENOMINATORS = (1, 2, 4, 8, 16, 32, 64, 128)
+"""What a rule, or half of its finest mark, is divided by."""
 LENGTH_UNITS = ("in", "ft", "mm", "cm", "m")
 
 _NUMBER = r"(?:\d+\s+\d+/\d+|\d+/\d+|\d+(?:\.\d+)?|\.\d+)"
@@ -186,6 +188,7 @@ def parse_length(text: str) -> Length:
         unit = _UNIT_NM[match.group(2)] if match else 0
         if match is None or unit >= last_unit:
             raise UnitError(_why_no_length(text, plain))
+        _check_fraction(text, match.group(1))
         total += _number(match.group(1)) * unit
         last_unit = unit
         position = match.end()
@@ -194,6 +197,20 @@ def parse_length(text: str) -> Length:
     if total > LONGEST_NM:
         raise UnitError(f"'{text}' is longer than 100 m; check the unit")
     return Length(sign * round_half_away(total))
+
+
+def _check_fraction(text: str, number: str) -> None:
+    """A fraction as on a rule: halves down to 128ths, and less than one whole beside inches."""
+    whole, slash, below = number.rpartition("/")
+    if not slash or int(below) == 0:
+        return
+    if int(below) not in RULE_DENOMINATORS:
+        raise UnitError(
+            f"'{text}': no rule is divided by {below}; write halves down to 128ths, or decimals"
+        )
+    mixed = whole.split()
+    if len(mixed) == 2 and int(mixed[1]) >= int(below):
+        raise UnitError(f"'{text}': {mixed[1]}/{below} is more than a whole; write it out")
 
 
 def _why_no_length(text: str, plain: str) -> str:
@@ -285,6 +302,63 @@ def shown_remainder(length: Length, unit: str = "in", finest: int = 64) -> Lengt
         )
     marks = round_half_away(Fraction(length.nm * finest, NM_PER_IN))
     return length - Length(round_half_away(Fraction(marks * NM_PER_IN, finest)))
+
+
+def write_exact(length: Length) -> str:
+    """A text that ``parse_length`` reads back to the very nanometre, from 0 up to 100 m.
+
+    Inches where the length lies on a 1/64, else millimetres with as many decimals as it takes.
+    """
+    if length.nm % NM_PER_64TH == 0:
+        return format_inches(length)
+    return format_mm(length, decimals=6)
+
+
+_INCH_MARKS = (2, 4, 8, 16, 32, 64)
+_SHADE = Length(NM_PER_64TH // 2)
+"""1/128 in: what a shown length may hide without a word. No rule has a finer mark."""
+
+
+def shown_mark(unit: str, finest: Length | None = None) -> Length:
+    """The distance between the marks that a length is shown to.
+
+    ``finest`` where it is a mark of the unit's own rule (1/2 in down to 1/64 in; whole tenths of a
+    millimetre), else 1/64 in or 0.1 mm.
+    """
+    if unit == "mm":
+        tenth = NM_PER_MM // 10
+        fits = finest is not None and finest.nm > 0 and finest.nm % tenth == 0
+        return finest if finest is not None and fits else Length(tenth)
+    fits = finest is not None and any(finest.nm * n == NM_PER_IN for n in _INCH_MARKS)
+    return finest if finest is not None and fits else SIXTY_FOURTH
+
+
+def round_to_mark(length: Length, mark: Length) -> Length:
+    """The nearest whole number of marks; half a mark goes away from zero."""
+    return Length(round_half_away(Fraction(length.nm, mark.nm)) * mark.nm)
+
+
+def describe_shade(length: Length, unit: str, finest: Length | None = None) -> str:
+    """What ``format_mark`` hides, in words: "a shade under", "a shade over"; empty up to 1/128 in.
+
+    "Under" means that the length itself is a little less than what is shown.
+    """
+    hidden = length - round_to_mark(length, shown_mark(unit, finest))
+    if abs(hidden) <= _SHADE:
+        return ""
+    return "a shade over" if hidden.nm > 0 else "a shade under"
+
+
+def format_mark(length: Length, unit: str, finest: Length | None = None) -> str:
+    """A length to the person's finest mark, rounded with carry: "15 3/8 in", "390.5 mm"."""
+    return format_length(round_to_mark(length, shown_mark(unit, finest)), unit)
+
+
+def format_near(length: Length, unit: str, finest: Length | None = None) -> str:
+    """``format_mark`` with what it hides where that matters: "15 3/8 in, a shade under"."""
+    shade = describe_shade(length, unit, finest)
+    shown = format_mark(length, unit, finest)
+    return f"{shown}, {shade}" if shade else shown
 
 
 def format_angle(angle: Angle) -> str:

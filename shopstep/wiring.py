@@ -15,6 +15,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 from uuid import uuid4
 
+from shopstep.model.interface import FitReport
+from shopstep.model.measure import Questionnaire
 from shopstep.model.plan import (
     BuildFileError,
     BuildText,
@@ -29,6 +31,7 @@ from shopstep.session.commands import KeepPlan
 from shopstep.storage.clock import FixedClock, SystemClock, find_zone_name
 from shopstep.storage.folders import (
     data_folder,
+    measurements_file,
     own_builds_folder,
     sessions_folder,
     settings_file,
@@ -127,6 +130,40 @@ class LatePlanner:
 
         return planner.check_build(request)
 
+    def ask_measurements(
+        self,
+        build: BuildText,
+        parents: tuple[BuildText, ...],
+        given: tuple[tuple[str, str], ...],
+        display: str,
+    ) -> Questionnaire:
+        """See ``planner.ask_measurements``."""
+        from shopstep import planner
+
+        return planner.ask_measurements(build, parents, given, display)
+
+    def fit_builds(self, requests: tuple[PlanRequest, ...]) -> FitReport:
+        """See ``planner.fit_builds``."""
+        from shopstep import planner
+
+        return planner.fit_builds(requests)
+
+    def plan_alike(self, old: PlanRequest, new: PlanRequest) -> tuple[Plan, Plan]:
+        """See ``planner.plan_alike``."""
+        from shopstep import planner
+
+        return planner.plan_alike(old, new)
+
+    def sort_settings(
+        self,
+        builds: tuple[tuple[BuildText, tuple[BuildText, ...]], ...],
+        typed: tuple[tuple[str, str], ...],
+    ) -> tuple[tuple[tuple[str, str], ...], ...]:
+        """See ``planner.sort_settings_by_build``."""
+        from shopstep import planner
+
+        return planner.sort_settings_by_build(builds, typed)
+
     def revise(
         self,
         request: PlanRequest,
@@ -144,12 +181,19 @@ def open_desk() -> Desk:
     """The desk on this machine's shelf and settings."""
     from shopstep import planner
     from shopstep.desk import Desk, EmptyRack
+    from shopstep.storage.measurements import MeasurementFile
     from shopstep.storage.settings import FileProfiles
     from shopstep.storage.shelf import FolderShelf
 
     folders = (own_builds_folder(), shipped_folder("builds"))
     shelf = FolderShelf(folders, planner.parent_of, planner.describe_build)
-    return Desk(shelf, FileProfiles(settings_file(), find_zone_name()), EmptyRack(), LatePlanner())
+    return Desk(
+        shelf,
+        FileProfiles(settings_file(), find_zone_name()),
+        EmptyRack(),
+        LatePlanner(),
+        MeasurementFile(measurements_file()),
+    )
 
 
 @dataclass(frozen=True, slots=True)
@@ -274,11 +318,44 @@ def _text_now(build: BuildText) -> BuildText | None:
         return None
 
 
+def build_schema() -> dict[str, object]:
+    """The JSON Schema of a build file."""
+    from shopstep import planner
+
+    return planner.build_schema()
+
+
+def write_new_build(name: str, file: Path | None) -> Path:
+    """A small working build under a name, where none is yet. Problem where it cannot be."""
+    from shopstep import planner
+    from shopstep.storage.new_build import write_build
+
+    if not planner.can_be_id(name):
+        raise Problem(
+            f"'{name}' cannot be the id of a build; use up to 60 small letters, digits and"
+            " hyphens, a letter first, for example herb-box",
+            ExitCode.USAGE,
+        )
+    target = file or Path(f"{name}.yaml")
+    if target.suffix not in (".yaml", ".yml"):
+        raise Problem(f"{target} is no build file by its name; end it in .yaml", ExitCode.USAGE)
+    with plain_problems():
+        try:
+            write_build(shipped_folder("assets"), name, target)
+        except FileExistsError:
+            raise Problem(
+                f"{target} is there already and stays as it is; name another with --to",
+                ExitCode.FILES,
+            ) from None
+    return target
+
+
 def places() -> tuple[tuple[str, str], ...]:
     """Where this program keeps and looks for files, each with its name."""
     return (
         ("settings", str(settings_file())),
         ("sessions", str(sessions_folder())),
+        ("measurements", str(measurements_file())),
         ("own builds", str(own_builds_folder())),
         ("shipped builds", str(shipped_folder("builds"))),
         ("data", str(data_folder())),

@@ -21,11 +21,15 @@ from shopstep.session.events import Envelope, Event, Moment, PlanRevised
 from shopstep.session.evolve import evolve
 from shopstep.session.flow import ready_steps
 from shopstep.session.state import State
+from shopstep.units import format_span
 
 _TRIES = 20
 """How often a command is decided anew because another face wrote first."""
 _REVISIONS = 3
 """How often a plan is made anew because the session moved while it was being made."""
+
+NOTICED_BEHIND_S = 60
+"""Less is a hair between two machines; more is a wrong clock, and is said."""
 
 
 class Clock(Protocol):
@@ -119,6 +123,10 @@ class Workbench:
         self._envelopes: list[Envelope] = []
         self._by_command: dict[str, tuple[Envelope, ...]] = {}
         self._state = State()
+        self._anchor: Moment | None = None
+        """The session's latest moment, with the monotonic time at which it was found ahead."""
+        self._behind_s = 0
+        """How far this machine's clock is behind the session just now."""
         self._request = journal.request()
         self._planned_for = self._request.conditions
         self._read_events()
@@ -136,8 +144,23 @@ class Workbench:
         return self._plan
 
     def now_s(self) -> int:
-        """Now, never before the latest moment of the session (seconds since 1970 UTC)."""
-        return max(self._clock.now().at_s, self._state.last_s)
+        """Now (seconds since 1970 UTC), and never before the latest moment of the session."""
+        return self._moment().at_s
+
+    def _moment(self) -> Moment:
+        """This moment, set forward where this machine's clock is behind the session.
+
+        So waits and open times run on from the last entry, whatever the clock says.
+        """
+        moment, last_s = self._clock.now(), self._state.last_s
+        if moment.at_s < last_s and (self._anchor is None or self._anchor.at_s < last_s):
+            self._anchor = replace(moment, at_s=last_s)
+        if self._anchor is None:
+            return moment
+        since_s = (moment.monotonic_ns - self._anchor.monotonic_ns) // 1_000_000_000
+        at_s = max(moment.at_s, self._anchor.at_s + max(since_s, 0))
+        self._behind_s = at_s - moment.at_s
+        return replace(moment, at_s=at_s)
 
     def card(self) -> StepCard:
         """The card as it stands now, with what other faces did."""
@@ -164,7 +187,7 @@ class Workbench:
             known = self._events_of(command.id)
             if known:
                 return Accepted(self._show(), known)
-            moment = self._clock.now()
+            moment = self._moment()
             verdict = decide(self._state, self._plan, command, moment)
             if isinstance(verdict, Refusal):
                 return verdict
@@ -177,7 +200,16 @@ class Workbench:
         return Refusal("Another screen writes all the time; try once more.", "busy")
 
     def _show(self, notice: str = "") -> StepCard:
-        return card_for(self._state, self._plan, self.now_s(), notice)
+        now_s = self.now_s()
+        return card_for(self._state, self._plan, now_s, notice or self._clock_notice())
+
+    def _clock_notice(self) -> str:
+        if self._behind_s < NOTICED_BEHIND_S:
+            return ""
+        return (
+            f"This machine's clock is {format_span(self._behind_s)} behind the session; times run "
+            "on from the last entry. Set the clock."
+        )
 
     def _conclude(self, command: Command) -> Accepted | Refusal:
         if isinstance(command, NoteConditions):
@@ -246,7 +278,7 @@ class Workbench:
                 self._planned_for = noted
                 return ""
             try:
-                self._append((revised,), self._clock.now(), revision_id, plan)
+                self._append((revised,), self._moment(), revision_id, plan)
             except VersionTaken:
                 self._reload()
                 continue

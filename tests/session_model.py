@@ -30,6 +30,7 @@ class Model:
     glue: dict[str, int] = field(default_factory=dict)
     late_agreed: set[str] = field(default_factory=set)
     readings: dict[str, Reading] = field(default_factory=dict)
+    reopened: set[str] = field(default_factory=set)
     held: bool = False
 
     def kind(self, step_id: str) -> StepKind:
@@ -111,9 +112,8 @@ class Model:
         del self.done[step_id]
         self.answered.discard(step_id)
         self.late_agreed.discard(step_id)
-        if self.glue.pop(step_id, None) is not None:
-            self.late_agreed &= set(self.done)
+        self.reopened.add(step_id)
         for other in [o for o, r in self.readings.items() if o not in self.done]:
-            if other == step_id or self.readings[other].at_s >= at_s:
+            if other != step_id and self.readings[other].at_s >= at_s:
                 del self.readings[other]
         return step_id

@@ -1,22 +1,24 @@
 """An independent check of a stock plan; shares no code with the room that makes it.
 
 It works in whole nanometres on plain oblongs: inside the piece, a kerf between neighbours, all
-blanks there, and a way to cut it all with cuts that go right through.
+blanks there, and the order of work holds: boards to rough lengths, then slices and rips over the
+whole of each, then crosscuts; sheets across or along first, always guided by a long enough edge.
 """
 
 from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable
-from functools import cache
+from itertools import pairwise
 
 from shopstep.model.operation import Blank
 from shopstep.model.stock import Cut, RackPiece, StockPiece
 
 Oblong = tuple[int, int, int, int]
 """Begin and end along the length, begin and end across it."""
-NARROW, BACKING, SHORTEST = 19_050_000, 38_100_000, 304_800_000
-"""3/4 in, 1 1/2 in, 12 in."""
+IN = 25_400_000
+NARROW, BACKING, SHORTEST = 3 * IN // 4, 3 * IN // 2, 12 * IN
+EDGE_TRIM, END_TRIM = IN // 8, IN // 4
 
 
 def oblong(cut: Cut) -> Oblong:
@@ -88,45 +90,63 @@ def check_rack(rack: tuple[RackPiece, ...], pieces: Iterable[StockPiece]) -> Non
         assert (piece.length, piece.width, piece.material) == (own.length, own.width, own.material)
 
 
-def check_safe_rips(piece: StockPiece) -> None:
-    """There is a way to cut it all in which every rip is a safe one."""
-    region = (0, piece.length.nm, 0, piece.width.nm)
-    blocks = tuple(sorted(oblong(cut) for cut in piece.cuts))
-    assert is_safe(blocks, region, piece.kerf.nm), f"{piece.id} cannot be ripped safely"
+def check_board(piece: StockPiece) -> None:
+    """Rough lengths first, each ripped as a whole, each with wood to square its ends."""
+    sections = find_sections(piece)
+    blocks = [oblong(cut) for cut in piece.cuts]
+    assert sum(sum(start <= b[0] < end for b in blocks) for start, end in sections) == len(blocks)
+    for start, end in sections:
+        inside = [b for b in blocks if start <= b[0] < end]
+        assert inside, f"{piece.id} has an empty section"
+        spare = END_TRIM if piece.sections else 0
+        assert min(b[0] for b in inside) >= start + spare
+        assert max(b[1] for b in inside) <= end - spare
+        assert end - start >= SHORTEST or not piece.sections
+        check_lanes(inside, end - start, piece)
 
 
-@cache
-def is_safe(blocks: tuple[Oblong, ...], region: Oblong, kerf: int) -> bool:
-    """Whether some order of through-cuts keeps the rules for ripping."""
-    if len(blocks) == 1 and blocks[0][2:] == region[2:]:
-        return True
-    return is_rip_safe(blocks, region, kerf) or is_crosscut_safe(blocks, region, kerf)
+def find_sections(piece: StockPiece) -> list[tuple[int, int]]:
+    """Begin and end of each rough length; the whole piece where it is not cut up."""
+    if not piece.sections:
+        assert piece.from_rack
+        return [(0, piece.length.nm)]
+    sections, start = [], 0
+    for length in piece.sections:
+        sections.append((start, start + length.nm))
+        start += length.nm + piece.kerf.nm
+    assert sections[-1][1] <= piece.length.nm
+    return sections
 
 
-def is_crosscut_safe(blocks: tuple[Oblong, ...], region: Oblong, kerf: int) -> bool:
-    """Crosscut somewhere first; both halves, with the waste in them, are then safe."""
-    groups = part_along(list(blocks), 0, kerf)
-    for place in range(1, len(groups)):
-        at = min(block[0] for block in groups[place])
-        front = tuple(block for block in blocks if block[0] < at)
-        back = tuple(block for block in blocks if block[0] >= at)
-        if is_safe(front, (region[0], at - kerf, *region[2:]), kerf) and is_safe(
-            back, (at, *region[1:]), kerf
-        ):
-            return True
-    return False
+def check_lanes(blocks: list[Oblong], length: int, piece: StockPiece) -> None:
+    """All rips go over the whole length, along a fresh edge, and slices have wood behind them."""
+    lanes = sorted({b[2:] for b in blocks})
+    width, kerf = piece.width.nm, piece.kerf.nm
+    assert all(b[0] - a[1] >= kerf for a, b in pairwise(lanes))
+    if lanes == [(0, width)]:
+        return
+    assert length >= SHORTEST, f"{piece.id} is too short to rip"
+    needs_all = len(lanes) == 1 and lanes[0][1] - lanes[0][0] > width - EDGE_TRIM
+    fresh = piece.from_rack or needs_all or lanes[0][0] >= EDGE_TRIM
+    assert fresh, f"{piece.id} has no straight edge to measure from"
+    slices = [lane for lane in lanes if lane[1] - lane[0] < NARROW]
+    backing = width - lanes[0][0] - sum(end - start + kerf for start, end in slices)
+    assert not slices or backing >= BACKING, f"{piece.id} leaves nothing to hold its slices by"
+    assert lanes[: len(slices)] == slices
 
 
-def is_rip_safe(blocks: tuple[Oblong, ...], region: Oblong, kerf: int) -> bool:
-    """Rip first: long enough, and a strip wide enough to hold slices by; then each strip."""
-    groups = part_along(list(blocks), 2, kerf)
-    strips = [(min(b[2] for b in group), max(b[3] for b in group)) for group in groups]
-    widths = [end - start for start, end in strips]
-    rest = region[3] - strips[-1][1] - kerf
-    held = max(*widths, rest) >= BACKING or min(widths) >= NARROW
-    if widths == [region[3] - region[2]] or region[1] - region[0] < SHORTEST or not held:
-        return False
-    return all(
-        is_safe(tuple(sorted(group)), (region[0], region[1], *strip), kerf)
-        for group, strip in zip(groups, strips, strict=True)
-    )
+def check_sheet(piece: StockPiece, length_first: set[str]) -> None:
+    """Cut across for what needs its length first; what is left is cut along, edge to edge."""
+    across = [cut for cut in piece.cuts if cut.part in length_first]
+    along = [cut for cut in piece.cuts if cut.part not in length_first]
+    start = 0
+    for at in sorted({cut.at_length.nm for cut in across}):
+        assert at >= start
+        (length,) = {cut.length.nm for cut in across if cut.at_length.nm == at}
+        assert piece.width.nm >= length or at + length == piece.length.nm
+        start = at + length + piece.kerf.nm
+    assert all(cut.at_length.nm >= start for cut in along)
+    lanes = {(cut.at_width.nm, cut.width.nm) for cut in along}
+    assert all(b[0] - sum(a) >= piece.kerf.nm for a, b in pairwise(sorted(lanes)))
+    edge = piece.length.nm - start
+    assert all(edge >= width or width == piece.width.nm for _, width in lanes)

@@ -7,8 +7,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from shopstep.design.resolve import resolve_design
-from shopstep.model.plan import BuildFileError, BuildText
+from shopstep.model.plan import BuildFileError, BuildText, Level
 from tests.floor import floor_text
+from tests.meeting_builds import bare_floor_text
 
 
 def complaint(text: str, *given_sizes: tuple[str, str]) -> BuildFileError:
@@ -41,7 +42,7 @@ BROKEN = [
     ("landing: 2 in", "landing: 15 3/8/2", "with its unit"),
     ("landing: 2 in", "landing: 2 in + 15 deg", "a length and an angle"),
     ("landing: 2 in", "landing: rail_length - depth", "go round in a circle"),
-    ("landing: 2 in", "landing: -2 in", "must be more than 0"),
+    ("landing: 2 in", "landing: -2 in", "must be 0 or more"),
     ("landing: 2 in", "landing:", "must be a size or words"),
     ("landing: 2 in", "landing: 2 inn", "not expected|has no"),
     ("summary: >-", "summary: &a >-", "names an anchor"),
@@ -82,6 +83,138 @@ def test_a_broken_build_names_its_line_and_what_would_be_right(
     assert problem.where.file == "b.yaml"
     wanted = line_of(text, old)
     assert abs(problem.where.line - wanted) <= 6 or problem.where.line > 0
+
+
+RIM = "interfaces:\n  rim: {role: above, text: x, sizes: {width: width}}\n"
+MATE = "mates:\n  m: {mine: rim, theirs: top, text: x, level: must, source: s, compare: "
+AT = "at: {front: 0 in, left: 0 in, bottom: 0 in}"
+NEEDS = "needs: [paint/second]"
+
+BROKEN_ON_ITS_LINE = [
+    # steps in a circle are found with their line before anything is planned
+    (NEEDS, "needs: [screen/lay_cloth]", "'screen/lay_cloth' comes before itself"),
+    ("step: paint/first, wait: recoat", "step: paint/second, wait: recoat", "before itself"),
+    ("until: paint/second", "until: paint/first", "'paint/first' comes before itself"),
+    # sizes that are none
+    ("landing: 2 in", "landing: nan", "'nan' is not known"),
+    ("landing: 2 in", "landing: .inf", "has no meaning in '.inf'"),
+    ("landing: 2 in", "landing: 999999999999 in", "longer than 100 m; check the unit"),
+    ("sold_length: 8 ft", "sold_length: 8 ft * 1000000", "longer than 100 m; check its units"),
+    ("landing: 2 in", "landing: 2,5 mm", "write decimals with a point"),
+    ("landing: 2 in", "landing: 2 in / (1 - 1)", "divided by zero"),
+    ("landing: 2 in", "landing: 2 in * 2 in", "a length times a length is no size"),
+    ("landing: 2 in", f"landing: {'(' * 4000}2 in{')' * 4000}", "at most 300 characters"),
+    ("landing: 2 in", f"landing: {'(' * 99}2 in{')' * 99}", "brackets nested too deeply"),
+    ("landing: 2 in", "if: 2 in", "'if' is a word of its own"),
+    ("sill: up_to(", "sill: upto(", "there is no 'upto\\(…\\)'; known are ceil"),
+    ("groove_depth: 1/4 in", "groove_depth: -1/4 in", "must be more than 0"),
+    ("    offset: foot\n", "    offset: -1 in\n", "must be 0 or more"),
+    ("play: 1/16 in", "play: -1/16 in", "must be 0 or more"),
+    ("thickness: 1/8 in", "thickness: 0 in", "must be more than 0"),
+    ("    length: rail_length\n", "    length: 12\n", "write its unit, for example 12 in"),
+    ("count: 8}", "count: 1000000000}", "0 to 10,000 is possible"),
+    ("count: vent_holes", "count: 0", "a row of 0 holes; give it 'when'"),
+    ("tolerance: 1/64 in", "tolerance: -1/64 in", "must be 0 or more"),
+    # words and lists
+    ("revision: 1\n", "revision: 0\n", "it must be 1 or more"),
+    ("minutes: 5\n", "minutes: nan\n", "it must be 600 or less"),
+    ("minutes: 5\n", "minutes: 0\n", "it must be more than 0"),
+    ("at_once: true", "at_once: perhaps", "it must be true or false"),
+    ("id: screened-floor", "id: Screened Floor", "letters, digits and hyphens"),
+    ("title: side rail", f"title: {'x' * 700}", "longer than 600 characters"),
+    ("hands: {mirror: left-right", "hands: {mirror: front-back", "it must be 'left-right'"),
+    ("bottom-top, left-right]", "bottom-top]", "'parts.side_rail.runs' has too few entries"),
+    (AT, "at: {front: 0 in, left: 0 in}", "'bottom' is missing in 'parts.side_rail.at'"),
+    (AT, "at: []", "'side_rail' stands nowhere"),
+    (NEEDS, "needs: [second]", "'second' is no name here; a step is named stage/name"),
+    (NEEDS, "needs: paint/second", "must be a list in brackets"),
+    ("drying_places, amount: 1", "drying_places, amount: 0", "it must be 1 or more"),
+    ("least: 12 in", "least: 30 in", "'least' is more than 'most'; change them round"),
+    ("face: inside", "face: inner", "it must be one of 'front', 'back'"),
+    # text that is no plain list
+    ("title: side rail", "title: side: rail", "put words that hold a colon into quotes"),
+    ("title: side rail", "title: *rail", "write the value out"),
+    ("title: side rail", "title: side\x07rail", "a control character .U.0007."),
+    ("landing: 2 in", "landing: !!python/name [x]", "is a tag; build files do without"),
+    ("landing: 2 in", f"landing: {'[' * 4000}", "too many brackets"),
+    ("measurements:\n", "---\nmeasurements:\n", "a build file is one document"),
+    # what builds say to each other
+    ("interfaces:", "interface:", "did you mean 'interfaces'?"),
+    ("role: above", "role: over", "'above', 'below', 'inside', 'around' or 'beside'"),
+    ("sizes: {width: width}", "sizes: {width: 0 in}", "must be more than 0"),
+    ("sizes: {width: width}", "sizes: {}", "needs at least 1, and has 0"),
+    ("mine: rim", "mine: rym", "no such interface; did you mean 'rim'?"),
+    ("compare: {width:", "compare: {widht:", "no such size; did you mean 'width'?"),
+    ("{least: 0 in}", "{}", "needs 'least' or 'most' for 'width'"),
+    ("{least: 0 in}", "{least: 1 in, most: 0 in}", "'least' is more than 'most'"),
+    ("{role: above", "{when: width, role: above", "must be a condition"),
+]
+
+
+def meeting_text() -> str:
+    """The floor with an interface and a rule of its own for the test."""
+    meets = f"{RIM}{MATE}{{width: {{least: 0 in}}}}}}"
+    return bare_floor_text().replace("\nsteps:\n", f"\n{meets}\nsteps:\n", 1)
+
+
+@pytest.mark.parametrize(("old", "new", "hint"), BROKEN_ON_ITS_LINE)
+def test_a_broken_build_is_refused_on_the_very_line(old: str, new: str, hint: str) -> None:
+    import re
+
+    text = meeting_text()
+    assert old in text
+    problem = complaint(text.replace(old, new, 1))
+    assert re.search(hint, problem.text), problem.text
+    assert len(problem.text) < 250
+    assert problem.where.line == line_of(text, old)
+
+
+def test_a_longer_circle_of_steps_is_told_in_the_order_of_the_work() -> None:
+    text = floor_text().replace(NEEDS, "needs: [close/tray]", 1)
+    problem = complaint(text)
+    assert "screen/lay_cloth → screen/tack_strips" in problem.text
+    assert "close/tray → screen/lay_cloth" in problem.text
+    assert text.splitlines()[problem.where.line - 1].lstrip().startswith("needs:")
+
+
+OFF_THE_PART = [
+    ("groove_depth: 1/4 in", "groove_depth: 2 in", "panel_in_sides", "the depth"),
+    ("width: entrance_width,", "width: 40 in,", "mouse_gate", "the width"),
+    ("offset: door.width/2,", "offset: 20 in,", "vents", "the edge"),
+    ("diameter: 1/2 in", "diameter: 9 in", "vents", "the row"),
+    ("back: 3/8 in, drop: 3/8 in", "back: 30 in, drop: 3/8 in", "front_bevel", "the cut"),
+]
+
+
+@pytest.mark.parametrize(("old", "new", "feature", "what"), OFF_THE_PART)
+def test_a_feature_off_its_part_is_refused_on_the_feature_s_line(
+    old: str, new: str, feature: str, what: str
+) -> None:
+    text = floor_text().replace(old, new, 1)
+    found = resolve_design(BuildText("b.yaml", text), (), ())
+    stop = next(f for f in found.findings if f.rule == "feature_off_part")
+    assert stop.level is Level.STOP
+    assert f"{what} of '{feature}'" in stop.text
+    assert stop.remedy
+    assert (stop.where.file, stop.where.line) == ("b.yaml", line_of(text, f"{feature}:"))
+
+
+def test_anchors_that_would_explode_are_refused_at_the_first_one() -> None:
+    bombs = "".join(f"  - &b{n} [{', '.join([f'*b{n - 1}'] * 9)}]\n" for n in range(1, 12))
+    text = floor_text().replace("sundries:\n", f"sundries:\n  - &b0 [x]\n{bombs}", 1)
+    problem = complaint(text)
+    assert "names an anchor" in problem.text
+    assert problem.where.line == line_of(text, "&b0")
+
+
+def test_brackets_over_many_lines_are_counted_together() -> None:
+    problem = complaint("schema: 1\nx: " + "[\n" * 4000)
+    assert "brackets are open here" in problem.text
+    assert problem.where.line == 62
+
+
+def test_keys_within_keys_are_refused_when_they_go_too_deep() -> None:
+    assert "nested too deeply" in complaint("schema: 1\nx:\n" + "  ? " * 3000 + "y").text
 
 
 def test_a_misspelt_key_is_reported_on_its_own_line() -> None:

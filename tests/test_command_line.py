@@ -194,7 +194,9 @@ def test_the_plain_face_ends_with_its_input_and_keeps_the_session(tmp_path: Path
     assert "hold" in again.stdout.lower()
 
 
-@pytest.mark.parametrize("command", ["builds", "check", "plan", "start", "resume", "do", "log"])
+@pytest.mark.parametrize(
+    "command", ["builds", "measure", "check", "plan", "start", "resume", "do", "log"]
+)
 def test_every_command_has_help_with_an_example(
     command: str, capsys: pytest.CaptureFixture[str]
 ) -> None:

@@ -50,7 +50,7 @@ def work_out(text: str) -> Value:
         ("diagonal(3 in, 4 in)", "5 in"),
         ("6 ft 2 in - 1 in", "73 in"),
         ("-(board - 1 in)", "1/4 in"),
-        ("(box / board) * 1 in", "21 2/3 in"),
+        ("(box / board) * 3 in", "65 in"),
         ("if board > 1 in or not side is long then 1 in else 2 in", "1 in"),
         ("2 × board ÷ 3", "1/2 in"),
         ("floor((box - 3 in) / 1 in) * 1 in", "13 in"),

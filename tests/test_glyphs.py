@@ -55,10 +55,10 @@ def test_a_clock_looks_as_it_was_drawn() -> None:
 
 def test_a_small_number_has_a_slanted_fraction_and_its_unit() -> None:
     assert tall_length("12 3/8 in") == [
-        " ▄█  ▄▀▀▄  ▀▀█    █      ▀█▀ █▄ █",
-        "  █    ▄▀   ▀█   █  █▀█   █  █▀▄█",
-        "  █  ▄▀    ▀▀▀ ▄▀   █▀█   █  █ ▀█",
-        " ▀▀▀ ▀▀▀▀      ▀    ▀▀▀  ▀▀▀ ▀  ▀",
+        " ▄█  ▄▀▀▄    ▀▀█    █      ▀█▀ █▄ █",
+        "  █    ▄▀     ▀█   █  █▀█   █  █▀▄█",
+        "  █  ▄▀      ▀▀▀ ▄▀   █▀█   █  █ ▀█",
+        " ▀▀▀ ▀▀▀▀        ▀    ▀▀▀  ▀▀▀ ▀  ▀",
     ]
 
 
@@ -100,9 +100,11 @@ def test_whatever_stands_for_a_number_is_a_clean_rectangle(text: str, scale: int
 
 def test_whole_inches_cannot_run_into_the_fraction() -> None:
     assert tall_length("12 3/8 in") != tall_length("123/8 in")
-    rows = tall_length("1 1/2 in", 2)
-    blank = [x for x in range(len(rows[0])) if all(row[x] == " " for row in rows)]
-    assert any(x + 1 in blank and x + 2 in blank for x in blank)
+    for text, end_of_whole in (("1 1/2 in", 4), ("5 15/32 in", 4), ("5 7/8 in", 4)):
+        for scale in (1, 2, 4):
+            rows = tall_length(text, scale)
+            gap = range(end_of_whole * scale, end_of_whole * scale + 3)
+            assert all(row[x] == " " for row in rows for x in gap), (text, scale)
 
 
 def test_the_alert_triangle_is_even_on_both_sides_and_has_its_mark() -> None:

@@ -76,11 +76,11 @@ def test_the_gauge_and_the_stop_give_the_sloped_end(hand: Hand) -> None:
     assert setting(draft, "stop") + grown == pytest.approx(part.length.in_mm, abs=NEAR_MM)
 
 
-@pytest.mark.parametrize(("hand", "up"), [(Hand.LEFT, "inside"), (Hand.RIGHT, "outside")])
-def test_left_and_right_lie_the_other_way_up_at_the_mitre_gauge(hand: Hand, up: str) -> None:
+@pytest.mark.parametrize(("hand", "way"), [(Hand.LEFT, "up"), (Hand.RIGHT, "down")])
+def test_left_and_right_lie_the_other_way_up_at_the_mitre_gauge(hand: Hand, way: str) -> None:
     part = next(p for p in PARTS if p.name == "side_rail" and p.hand is hand)
     slope = next(f for f in part.features if isinstance(f, Bevel))
-    assert f"{up} face up" in cut_bevel(part, slope, KERF).note
+    assert f"marked face {way}" in cut_bevel(part, slope, KERF).note
     # at the saw: front end to the right (at the blade), bottom edge towards the person (gauge)
     rows = next(
         rows
@@ -90,7 +90,24 @@ def test_left_and_right_lie_the_other_way_up_at_the_mitre_gauge(hand: Hand, up: 
     )
     on_top = next(face for face, v in POINTS.items() if turn(rows, v) == (0, 0, 1))
     inside = Face.RIGHT if hand is Hand.LEFT else Face.LEFT
-    assert (on_top is inside) is (up == "inside")
+    assert (on_top is inside) is (way == "up")
+
+
+@pytest.mark.parametrize("hand", list(Hand))
+def test_the_gauge_swings_so_that_the_blade_leaves_the_far_edge_shorter(hand: Hand) -> None:
+    """The part lies with its front end to the right; x to the right, y away, inches."""
+    part = next(p for p in PARTS if p.name == "side_rail" and p.hand is hand)
+    slope = next(f for f in part.features if isinstance(f, Bevel))
+    draft = cut_bevel(part, slope, KERF)
+    assert "back end pointing away from you" in draft.note
+    assert "bottom edge to the gauge" in draft.note
+    # the pencil line runs from the front end (drop below the top) to the top edge (back of it)
+    end, top = (0.0, 3.5 - slope.drop.in_inches), (-slope.back.in_inches, 3.5)
+    turned = -setting(draft, "angle")  # the back end away from the person: clockwise from above
+    xs = [x * math.cos(turned) - y * math.sin(turned) for x, y in (end, top)]
+    assert xs[0] == pytest.approx(xs[1], abs=1e-4)  # straight away from the person, as the blade
+    back = (-22.5 * math.cos(turned), -22.5 * math.sin(turned))
+    assert back[0] < 0 < back[1]
 
 
 def test_an_end_bevelled_across_the_broad_face_tilts_the_blade() -> None:

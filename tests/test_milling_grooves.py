@@ -8,15 +8,16 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from shopstep.milling.faces import end_faces, leading_end
-from shopstep.milling.grooves import cut_groove, cut_notch
+from shopstep.milling.faces import true_face
+from shopstep.milling.grooves import cut_groove, cut_notch, ramp_length
 from shopstep.model.feature import Face, Groove, Notch
 from shopstep.model.part import Hand, Part
 from shopstep.units import ZERO, Length
 from tests.sample_floor import KERF, X, Y, Z, inch, piece
+from tests.test_milling_faces import end_that_leads
 
-CHORD = Fraction(13, 4)
-"""Any length will do: how long a slot the raised blade leaves at table level, inches."""
+BLADE_RADIUS = Fraction(5)
+"""Half of the usual 10 in blade, inches."""
 
 
 def rail(hand: Hand, start: str, end: str) -> tuple[Part, Groove]:
@@ -28,62 +29,92 @@ def rail(hand: Hand, start: str, end: str) -> tuple[Part, Groove]:
     return piece("rail", ("20", "3", "3/4"), (X, Z, Y), (), groove, hand=hand), groove
 
 
-def cut_by_saw(part: Part, groove: Groove) -> tuple[Fraction, Fraction]:
-    """Uncut inches at the start and the end face, from the settings of the operation alone.
+def inches(value: object) -> Fraction:
+    """A setting as exact inches."""
+    assert isinstance(value, Length)
+    return Fraction(value.nm, 25_400_000)
 
-    ``lead`` is how far the leading end has passed the near end of the cut; the blade reaches from
-    there over CHORD. A block beyond stops ``lead``; a block before it stops the trailing end.
+
+def cut_by_saw(part: Part, groove: Groove) -> tuple[Fraction, Fraction, Fraction]:
+    """What the settings alone leave: uncut at start and end face, and wood below the groove.
+
+    The end that leads points away from the person, as ``test_milling_faces`` finds by turning the
+    part about. The open end leads; at the block the near side of the cut stands ``stop`` behind it.
     """
-    settings = {s.name: s.value for s in cut_groove(part, groove, KERF).settings}
-    note = cut_groove(part, groove, KERF).note
-    length = Fraction(part.length.nm, 25_400_000)
-    ahead, behind = settings.get("stop ahead"), settings.get("stop behind")
-    if "stop" in settings:
-        ahead = settings["stop"] if "block beyond" in note else None
-        behind = settings["stop"] if "block before" in note else None
-    uncut_first, uncut_last = Fraction(0), Fraction(0)
-    if isinstance(behind, Length):
-        lead = CHORD - Fraction(behind.nm, 25_400_000) + length
-        uncut_first = lead - CHORD
-    if isinstance(ahead, Length):
-        uncut_last = length - Fraction(ahead.nm, 25_400_000)
-    starts = leading_end(part, groove.face, groove.reference) is end_faces(part)[0]
-    return (uncut_first, uncut_last) if starts else (uncut_last, uncut_first)
+    draft = cut_groove(part, groove, KERF)
+    settings = {s.name: inches(s.value) for s in draft.settings}
+    top = "top edge to the fence" in draft.note
+    fence_face = Face.TOP if top else Face.BOTTOM
+    leading = end_that_leads(true_face(groove.face, part.hand), fence_face)
+    assert (f"{leading} end first" in draft.note) is ("stop" in settings)
+    uncut = inches(part.length) - settings.get("stop", inches(part.length))
+    below = settings["fence"]
+    if top:
+        below = inches(part.width) - settings["fence"] - settings["width"]
+    return (*((uncut, Fraction(0)) if leading is Face.BACK else (Fraction(0), uncut)), below)
 
 
 @pytest.mark.parametrize("hand", list(Hand))
-@given(start=st.integers(0, 60), end=st.integers(0, 60))
-def test_the_stop_blocks_leave_uncut_what_the_drawing_says(
-    hand: Hand, start: int, end: int
+@given(stop=st.integers(0, 60), at_front=st.booleans())
+def test_saw_and_stop_block_leave_uncut_what_the_drawing_says(
+    hand: Hand, stop: int, at_front: bool
 ) -> None:
+    """And the groove lies as far from the bottom edge, whichever edge runs along the fence."""
+    start, end = (stop, 0) if at_front else (0, stop)
     part, groove = rail(hand, f"{start}/8", f"{end}/8")
-    assert cut_by_saw(part, groove) == (Fraction(start, 8), Fraction(end, 8))
+    wanted = (Fraction(start, 8), Fraction(end, 8), Fraction(1, 2))
+    assert cut_by_saw(part, groove) == wanted
 
 
-def test_a_groove_stopped_at_one_end_has_the_same_settings_for_both_hands() -> None:
+def test_both_hands_begin_at_the_open_end_each_with_its_own_edge_to_the_fence() -> None:
     left = cut_groove(*rail(Hand.LEFT, "2", "0"), KERF)
     right = cut_groove(*rail(Hand.RIGHT, "2", "0"), KERF)
-    assert left.settings == right.settings
-    assert "back end first" in left.note
-    assert "block beyond the blade" in left.note
-    assert "front end first" in right.note
-    assert "block before the blade" in right.note
+    assert left.note == "marked face down; bottom edge to the fence; back end first"
+    assert right.note == "marked face down; top edge to the fence; back end first"
+    assert [s.value for s in left.settings if s.name in ("fence", "stop")] == [
+        inch("1/2"),
+        inch("18"),
+    ]
+    # 3 in wide, the groove 1/4 in wide begins 1/2 in from the bottom
+    assert right.settings[0].value == inch("2 1/4")
+
+
+@given(st.integers(1, 64 * 4))
+def test_the_ramp_before_the_stop_is_half_the_chord_of_the_blade(depth_64ths: int) -> None:
+    depth = Fraction(depth_64ths, 64)
+    ramp = inches(ramp_length(Length.inches(depth)))
+    # Pythagoras in the blade: (R - d)² + ramp² = R²
+    assert float((BLADE_RADIUS - depth) ** 2 + ramp**2) == pytest.approx(float(BLADE_RADIUS**2))
+
+
+def test_a_groove_stopped_at_both_ends_is_routed_along_its_reference_edge() -> None:
+    draft = cut_groove(*rail(Hand.RIGHT, "2", "1"), KERF)
+    assert (draft.kind, draft.tool) == ("rout", "router")
+    told = {s.name: s.value for s in draft.settings}
+    assert told == {
+        "guide": inch("1/2"), "width": inch("1/4"), "depth": inch("3/8"),
+        "stop start": inch("2"), "stop end": inch("1"),
+    }  # fmt: skip
+    assert draft.note == "marked face up; guide along the bottom edge; clamped"
 
 
 def test_a_through_groove_has_no_stop_and_can_be_cut_in_a_long_stick() -> None:
     draft = cut_groove(*rail(Hand.LEFT, "0", "0"), KERF)
-    assert [s.name for s in draft.settings] == ["fence", "height", "width"]
-    assert [s.value for s in draft.settings] == [inch("1/2"), inch("3/8"), inch("1/4")]
+    assert [s.name for s in draft.settings] == ["fence", "height", "width", "last pass"]
+    wanted = [inch("1/2"), inch("3/8"), inch("1/4"), inch("5/8")]
+    assert [s.value for s in draft.settings] == wanted
     assert draft.on_stick
 
 
-@pytest.mark.parametrize(("width", "words"), [("1/8", ""), ("9/64", "2 passes"), ("3/8", "3 pass")])
-def test_a_groove_wider_than_the_blade_tells_how_many_passes(width: str, words: str) -> None:
+@pytest.mark.parametrize(("width", "last"), [("1/8", None), ("9/64", "1/64"), ("3/8", "1/4")])
+def test_the_last_pass_of_a_single_blade_ends_at_the_far_wall(width: str, last: str | None) -> None:
     groove = Groove("slot", Face.FRONT, Face.BOTTOM, ZERO, inch(width), inch("1/4"), ZERO, ZERO)
     part = piece("rail", ("20", "3", "3/4"), (Y, Z, X), (), groove)
-    note = cut_groove(part, groove, KERF).note
-    assert ("pass" in note) is bool(words)
-    assert words in note
+    told = {s.name: s.value for s in cut_groove(part, groove, KERF).settings}
+    assert told.get("last pass") == (None if last is None else inch(last))
+    if last is not None:
+        # the blade reaches a kerf beyond the fence setting, seen from the fence
+        assert inch(last) + KERF == inch(width)
 
 
 def test_one_stop_block_puts_the_notch_in_the_middle() -> None:

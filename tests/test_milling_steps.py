@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 
 from shopstep.milling import derive_steps, plan_milling
 from shopstep.milling.drafts import GUARD_OFF
 from shopstep.milling.times import PACES, estimate_s
-from shopstep.milling.words import WORDINGS
-from shopstep.model.feature import Face, Groove
+from shopstep.milling.wordings import WORDINGS
+from shopstep.model.feature import Face, Groove, Notch
 from shopstep.model.part import Hand, Part
 from shopstep.model.step import Scope, Source, Step, StepKind
+from shopstep.stock import plan_stock
 from shopstep.units import ZERO, Angle, Length
 from tests.sample_floor import KERF, MATERIALS, PARTS, UNITS, X, Y, Z, inch, piece
 
@@ -20,7 +23,8 @@ Derived = tuple[tuple[StepKind, ...], tuple[Step, ...]]
 def derive(parts: tuple[Part, ...] = PARTS, units: int = UNITS, display: str = "in") -> Derived:
     """The steps of some parts."""
     milling = plan_milling(parts, MATERIALS, units, KERF)
-    return derive_steps(milling, parts, units, display)
+    stock = plan_stock(milling.blanks, MATERIALS, (), KERF, display)
+    return derive_steps(milling, parts, display, stock.pieces)
 
 
 def kinds_by_id(derived: Derived) -> dict[str, StepKind]:
@@ -69,9 +73,10 @@ def test_each_setup_is_one_batch_step_with_its_settings_and_pieces() -> None:
         kind = kinds[setup.id]
         pieces = sum(counts[name] for name in setup.operations)
         values = [number.value for number in kind.numbers]
-        assert values == [*(setting.value for setting in setup.settings), pieces]
+        told = [*(setting.value for setting in setup.settings), pieces]
+        assert values[: len(told)] == told
         assert (kind.scope, kind.source, kind.tool) == (Scope.BATCH, Source.DERIVED, setup.tool)
-        assert kind.numbers[-1].label == "pieces"
+        assert kind.numbers[len(told) - 1].label == "pieces"
         assert kind.cautions == ()
         assert kind.duration_s == estimate_s(setup.kind, pieces)
 
@@ -104,18 +109,27 @@ def test_the_guard_is_put_back_at_once_and_no_through_cut_falls_in_between() -> 
 
 def test_every_run_without_guard_has_its_own_refit() -> None:
     slot = Groove("slot", Face.TOP, Face.LEFT, inch("1"), inch("1/4"), inch("1/4"), ZERO, ZERO)
-    stop = Groove("stop", Face.TOP, Face.LEFT, inch("1"), inch("1/4"), inch("1/4"), inch("1"), ZERO)
-    stub = piece("stub", ("6", "2", "3/4"), (X, Y, Z), (("0", "0", "0"),), slot, stop)
+    way = Notch("way", Face.TOP, Face.LEFT, inch("1"), inch("1/4"))
+    stub = piece("stub", ("6", "2", "3/4"), (X, Y, Z), (("0", "0", "0"),), slot, way)
     derived = derive((stub,))
     assert [kind.stage for kind in derived[0]] == [
+        "rough_cut",
+        "edge",
         "rip",
         "groove",
         "guard",
         "crosscut",
-        "groove",
+        "notch",
         "guard",
     ]
     check_guard(derived)
+
+
+def test_setups_without_guard_and_the_refit_follow_each_other_at_once() -> None:
+    _, steps = derive()
+    bare = [step for step in steps if step.kind.split("/")[0] in (*GUARD_OFF, "guard")]
+    assert [step.behind for step in bare] == [None, *(step.id for step in bare[:-1])]
+    assert bare[-1].kind.startswith("guard/")
 
 
 def test_left_and_right_are_marked_before_the_first_feature_is_cut() -> None:
@@ -123,11 +137,14 @@ def test_left_and_right_are_marked_before_the_first_feature_is_cut() -> None:
     mark = next(kind for kind in kinds if kind.stage == "mark")
     assert mark.id == "mark/side_rail"
     assert [(n.label, n.value) for n in mark.numbers] == [("left", 2), ("right", 2)]
-    assert "open book" in mark.text
-    assert "2 left and 2 right side rail for 2 units" in mark.text
+    assert mark.text == (
+        "Lay 4 × side rail in 2 pairs as they will stand, seen from behind, front ends the same "
+        "way. Tip each outwards: the face now up is its inside. Write L or R on it near the front "
+        "end, with an arrow to the top edge."
+    )
     reached = before(steps)
     assert "all/crosscut/side_rail" in reached["all/mark/side_rail"]
-    for name in ("all/groove/side_rail", "all/mitre/side_rail"):
+    for name in ("all/groove/side_rail", "all/groove/side_rail-2", "all/mitre/side_rail"):
         assert "all/mark/side_rail" in reached[name]
 
 
@@ -137,7 +154,7 @@ def test_a_handed_part_without_features_is_marked_at_the_end() -> None:
         for hand in Hand
     )
     kinds, _ = derive(pair)
-    assert [kind.id for kind in kinds] == ["rip/cheek", "crosscut/cheek", "mark/cheek"]
+    assert [kind.id for kind in kinds][2:] == ["rip/cheek", "crosscut/cheek", "mark/cheek"]
     assert "near the top end, with an arrow to the front edge" in kinds[-1].text
 
 
@@ -147,27 +164,22 @@ def test_a_flat_handed_part_is_not_tipped_over() -> None:
         for hand in Hand
     )
     text = derive(pair, units=1)[0][-1].text
-    assert "for one unit" in text
+    assert "in 1 pair as" in text
     assert "Tip" not in text
     assert "near the front end, with an arrow to the inside edge" in text
 
 
-def test_the_sentence_lists_left_and_right_apart_with_counts_and_lengths() -> None:
+def test_both_hands_are_looked_at_once_both_have_the_groove() -> None:
     kinds = kinds_by_id(derive())
-    rip = kinds["rip/side_rail"].text
-    assert "2 × left side rail 22 1/2 in long, 2 × right side rail 22 1/2 in long" in rip
-    assert "2 × back rail 14 3/4 in long" in rip
-    groove = kinds["groove/side_rail"].text
-    assert "2 × left side rail (back end first" in groove
-    assert "2 × right side rail (front end first" in groove
-    assert groove.count("inside face down".capitalize()) == 1
-    assert "Stop block 20 in, measured at table level" in groove
-
-
-def test_both_hands_are_looked_at_after_the_groove() -> None:
-    kinds = kinds_by_id(derive())
-    checks = {check.name: check.text for check in kinds["groove/side_rail"].checks}
-    assert checks["mirror_pairs"] == "Do 2 left and 2 right pieces lie as mirror images?"
+    left, right = kinds["groove/side_rail"], kinds["groove/side_rail-2"]
+    assert (left.title, right.title) == ("Groove the left side rail", "Groove the right side rail")
+    assert "mirror_pairs" not in {check.name for check in left.checks}
+    checks = {check.name: check.text for check in right.checks}
+    assert checks["mirror_pairs"] == (
+        "Do 2 left and 2 right lie as mirror images, and stood on the bottom edge, do their "
+        "grooves meet?"
+    )
+    assert "mirror_pairs" in {check.name for check in kinds["mitre/side_rail"].checks}
     assert "mirror_pairs" not in {check.name for check in kinds["groove/back_rail"].checks}
 
 
@@ -180,31 +192,34 @@ def test_checks_of_the_milling_are_answered_with_yes_or_no() -> None:
 def test_numbers_in_words_are_in_the_units_of_the_person() -> None:
     kinds = kinds_by_id(derive(display="mm"))
     assert kinds["rip/side_rail"].title == "Rip to 88.9 mm"
-    assert "571.5 mm long" in kinds["rip/side_rail"].text
-    assert not any(" in " in kind.title for kind in kinds.values() if "Rip" in kind.title)
+    assert "571.5 mm" in kinds["rip/side_rail"].text
+    inches = re.compile(r"\d in\b")
+    for kind in kinds.values():
+        assert not inches.search(kind.title + kind.text + kind.why), kind.id
 
 
 def test_an_angle_is_told_in_degrees() -> None:
     kinds = kinds_by_id(derive())
     mitre = kinds["mitre/side_rail"]
-    assert "Gauge 21.8° off square" in mitre.text
+    assert "gauge 21.8° off square" in mitre.text
     assert mitre.numbers[0].label == "gauge off square"
     assert isinstance(mitre.numbers[0].value, Angle)
 
 
-def test_two_different_stops_are_told_apart() -> None:
-    slot = Groove(
-        "slot", Face.TOP, Face.LEFT, inch("1"), inch("1/4"), inch("1/4"), inch("1"), inch("2")
-    )
-    part = piece("rail", ("20", "3", "3/4"), (X, Y, Z), (("0", "0", "0"),), slot)
-    kind = kinds_by_id(derive((part,)))["groove/rail"]
-    stops = {number.label: number.value for number in kind.numbers}
-    assert {stops["stop ahead"], stops["stop behind"]} == {inch("18"), inch("19")}
-    assert "Stop blocks: " in kind.text
+def test_slices_come_before_the_rips_of_the_same_boards_and_short_pieces_first() -> None:
+    _, steps = derive()
+    reached = before(steps)
+    slices = [step.id for step in steps if step.id.startswith("all/slice/")]
+    assert len(slices) == 3
+    for step in steps:
+        if step.id.startswith("all/rip/"):
+            assert set(slices) <= reached[step.id]
+        if step.id.startswith("all/crosscut/") and step.id != "all/crosscut/panel":
+            assert "all/crosscut_hand/turn_button" in reached[step.id]
 
 
 def test_every_kind_of_work_has_its_words_and_its_pace() -> None:
-    assert set(WORDINGS) | {"guard", "mark"} == set(PACES)
+    assert set(WORDINGS) | {"guard", "mark", "rough_cut", "edge"} == set(PACES)
     assert all(pace.setup_s > 0 for pace in PACES.values())
 
 
@@ -225,6 +240,6 @@ def test_no_brace_is_left_in_the_words() -> None:
 
 
 def test_lengths_in_numbers_are_exact() -> None:
-    kind = kinds_by_id(derive())["rip_thin/runner"]
+    kind = kinds_by_id(derive())["slice/runner"]
     assert kind.numbers[0].value == Length.inches("9/32")
     assert kind.numbers[0].label == "block to blade"

@@ -178,3 +178,25 @@ def test_columns_line_up_and_groups_share_them() -> None:
     assert align_rows([]) == []
     lines = fold_groups([("one:", [["a", "x"]]), ("two:", [["bcd", "y"]])], 20)
     assert lines == ["  one:", "  a    x", "  two:", "  bcd  y"]
+
+
+def test_parts_are_shown_to_the_finest_mark_with_what_that_hides() -> None:
+    plan = furnished_plan()
+    odd = replace(plan.parts[0], width=inch("447/128"))  # 3 63/128 in
+    found = replace(plan, parts=(odd, *plan.parts[1:]), finest=inch("1/16"))
+    lines = plan_lines(found)
+    row = next(line for line in lines if "left side rail" in line)
+    assert row == "  left side rail   1  2  22 1/2 in   3 1/2 in  3/4 in"  # 1/128 in is no shade
+    odd = replace(plan.parts[0], width=inch("223/64"))  # 3 31/64 in
+    lines = plan_lines(replace(found, parts=(odd, *plan.parts[1:])))
+    row = next(line for line in lines if "left side rail" in line)
+    assert row == ("  left side rail   1  2  22 1/2 in   3 1/2 in  3/4 in  width a shade under")
+    assert all(len(line) <= 78 for line in lines)
+
+
+def test_a_measurement_says_whether_it_was_given_kept_or_usual() -> None:
+    plan = furnished_plan()
+    kept = replace(plan.measured[1], origin="kept (thickest of 3 readings, spread 1/32 in)")
+    lines = plan_lines(replace(plan, measured=(plan.measured[0], kept)))
+    (row,) = [line for line in lines if "hive_width" in line]
+    assert row.endswith("16 1/4 in  kept (thickest of 3 readings, spread 1/32 in)")

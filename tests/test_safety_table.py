@@ -18,7 +18,7 @@ CASES = {
     "saw_rip": ("table_saw", "rip", LONG),
     "saw_rip_narrow": ("table_saw", "rip", Work(narrowest=Length.inches("11/2"))),
     "saw_rip_thin": ("table_saw", "rip_thin", LONG),
-    "saw_rip_thin_outside": ("table_saw", "rip_thin", Work(thinnest=Length.inches("3/16"))),
+    "saw_slice": ("table_saw", "slice", LONG),
     "saw_bevel": ("table_saw", "bevel_rip", LONG),
     "saw_short": ("table_saw", "rip", Work(shortest=Length.inches(11))),
     "saw_groove": ("table_saw", "groove", LONG),
@@ -29,6 +29,9 @@ CASES = {
     "saw_crosscut_short": ("table_saw", "crosscut", SMALL),
     "saw_mitre": ("table_saw", "mitre", SMALL),
     "saw_noise_dust": ("table_saw", "rip", LONG),
+    "router": ("router", "rout", SMALL),
+    "hand_saw_board": ("hand_saw", "rough_cut", Work()),
+    "hand_saw_hook": ("hand_saw", "crosscut_hand", SMALL),
     "drill_press": ("drill_press", "drill", LONG),
     "drill_press_small": ("drill_press", "drill", SMALL),
     "drill_driver": ("drill_driver", "", LONG),
@@ -164,7 +167,9 @@ def test_grooving_asks_for_featherboards_and_for_the_guard_to_go_back_at_once() 
     for kind in sorted(GUARD_OFF_KINDS):
         assert "saw_guard_off" in ids("table_saw", kind)
         assert "Refit both" in text_of("table_saw", kind)
-    assert "Featherboards" in text_of("table_saw", "groove")
+    for work in (LONG, SMALL):
+        assert "Featherboard" in text_of("table_saw", "groove", work)
+        assert "before the blade" in text_of("table_saw", "groove", work)
     for kind in TOOLS["table_saw"].kinds:
         assert ("saw_guard_off" in ids("table_saw", kind)) == (kind in GUARD_OFF_KINDS)
 
@@ -182,9 +187,40 @@ def test_a_crosscut_never_uses_fence_and_mitre_gauge_together() -> None:
     assert "to the gauge, no fence" in text_of("table_saw", "mitre")
 
 
-def test_a_slice_under_a_quarter_inch_falls_on_the_outside() -> None:
-    assert "outside" in text_of("table_saw", "rip_thin", SMALL)
-    assert "saw_rip_thin" in ids("table_saw", "rip_thin", Work(thinnest=Length.inches("1/4")))
+def test_work_is_never_lowered_on_to_a_turning_blade_nor_backed_out_of_a_groove() -> None:
+    # common practice, no source
+    assert "Never lower work on to a turning blade" in text_of("table_saw", "groove")
+    for work in (LONG, SMALL):
+        assert "No backing out: saw off, wait, lift" in text_of("table_saw", "groove", work)
+    assert "both ends" not in text_of("table_saw", "groove")
+
+
+@pytest.mark.parametrize("size", ["1/4", "9/32", "1/2", "23/32"])
+def test_every_slice_falls_outside_and_is_not_pushed_past_the_blade(size: str) -> None:
+    work = Work(Length.inches(18), Length.inches("3/4"), Length.inches(size))
+    text = text_of("table_saw", "slice", work)
+    assert "falls outside, never between blade and fence" in text
+    assert "Leave it until the blade stands" in text
+    assert "heel on the wide piece" in text
+    assert "saw_rip_thin" not in ids("table_saw", "slice", work)
+    assert "carries the stick" in text_of("table_saw", "rip_thin", work)
+
+
+def test_a_sheet_at_the_fence_gets_the_card_of_a_rip_and_not_of_the_gauge() -> None:
+    for work in (LONG, SMALL):
+        assert ids("table_saw", "sheet_cut", work)[0].startswith("saw_rip")
+        assert "gauge" not in text_of("table_saw", "sheet_cut", work)
+    narrow = Work(Length.inches(20), Length.inches(4), Length.inches("1/4"))
+    assert "push stick" in text_of("table_saw", "sheet_cut", narrow)
+
+
+def test_a_board_at_trestles_is_acknowledged_because_a_power_saw_may_be_used() -> None:
+    for kind in ("rough_cut", "straightedge", ""):
+        (card,) = cautions_for("hand_saw", kind, Work())
+        assert card.must_ack
+        assert "offcut free to drop" in card.avoid
+    (card,) = cautions_for("hand_saw", "hand_cut", SMALL)
+    assert not card.must_ack
 
 
 def test_gloves_come_off_at_turning_tools_and_go_on_for_wire_cloth() -> None:
@@ -229,6 +265,7 @@ def test_tools_have_titles_and_power_is_told_apart() -> None:
     assert all(tool.title for tool in TOOLS.values())
     assert {t.id for t in TOOLS.values() if t.is_power} == {
         "table_saw",
+        "router",
         "drill_press",
         "drill_driver",
         "brad_nailer",

@@ -95,7 +95,7 @@ def test_every_part_is_right_by_independent_arithmetic_or_a_fit_refuses(
         return
     clear = w - 2 * b
     rail = n + 2
-    channel = p + F(1, 64)
+    channel = p + F(1, 32)
     sill = F(-((-(F(1, 2) + channel + F(1, 4)) * 16) // 1), 16)
     height = sill + 1 + F(1, 2) + F(1, 32) + F(1, 4) + F(3, 4)
     wanted = {
@@ -115,7 +115,7 @@ def test_every_part_is_right_by_independent_arithmetic_or_a_fit_refuses(
         "entrance_block": (clear - F(1, 16), F(23, 32), b),
         "tray": (n - 3 * b - F(1, 8), clear - F(1, 8), F(1, 8)),
         "tray_pull": (F(4), b, F(1, 2)),
-        "door": (clear - F(1, 8), F(31, 32), b),
+        "door": (clear - F(1, 8), F(15, 16), b),
         "door_cloth": (clear - 1, F(7, 8), F(1, 32)),
         "turn_button": (F(3, 2), b, F(1, 4)),
     }

@@ -40,7 +40,7 @@ def test_more_than_the_shop_has_is_a_stop_that_names_the_resource_once() -> None
     (finding,) = schedule(steps, (), holds, make_shop(drying_places=3)).findings
     assert finding.level is Level.STOP
     assert finding.text == "'close' takes 4 drying places at once, and the shop has 3."
-    assert finding.remedy == "Get 1 more drying places."
+    assert finding.remedy == "Get 1 more drying place."
 
 
 def test_an_unknown_resource_is_a_stop_that_names_the_known_ones() -> None:

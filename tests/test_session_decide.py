@@ -148,11 +148,22 @@ def test_glue_that_is_scraped_off_and_spread_again_has_its_whole_open_time() -> 
     play = _late()
     play.do(c.AcceptDeviation(id=new_id(), name="open_time"))
     assert play.do(c.GoBack(id=new_id())) == (e.StepReopened("u1/glue/spread"),)
-    assert play.state.spread == {}
+    assert "u1/glue/spread" in play.state.spread
     play.do(c.StartSpreading(id=new_id()))
     play.do(c.FinishStep(id=new_id()))
     play.now_s += 301
     # What was accepted was about the old glue.
+    assert play.refused(c.FinishStep(id=new_id())).rule == "glue_late"
+
+
+def test_going_back_to_the_spreading_by_mistake_gives_the_glue_no_more_time() -> None:
+    play = _at("u1/glue/close")
+    since_s = play.state.spread["u1/glue/spread"]
+    play.now_s += 100
+    play.do(c.GoBack(id=new_id()))
+    play.do(c.FinishStep(id=new_id()))
+    assert play.state.spread == {"u1/glue/spread": since_s}
+    play.now_s = since_s + 301
     assert play.refused(c.FinishStep(id=new_id())).rule == "glue_late"
 
 

@@ -72,12 +72,13 @@ def test_every_event_is_taken_in_any_state() -> None:
     assert state.spent == {"twice": 2}
 
 
-def test_a_reopened_step_loses_its_answers_and_other_finished_steps_keep_theirs() -> None:
+def test_a_reopened_step_asks_its_caution_again_and_all_keep_their_numbers() -> None:
     play = Play()
     play.finish_until("u2/glue/tack")
     assert ("u1/glue/square", "diagonals_differ") in play.state.readings
     play.do(c.GoBack(id=new_id()))
-    assert set(play.state.readings) == {("u1/glue/square", "diagonals_differ")}
+    squares = {(f"u{unit}/glue/square", "diagonals_differ") for unit in (1, 2)}
+    assert set(play.state.readings) == squares
     assert "u2/glue/square" not in play.state.spent
     assert play.state.at_bench == "u2/glue/square"
     assert RIP in play.state.acknowledged

@@ -132,16 +132,20 @@ class Bench(RuleBasedStateMachine):
         verdict = self.ask(c.StartSpreading(id=new_id(), step=step))
         if self.model.held:
             assert isinstance(verdict, c.Refusal)
-        elif step in self.model.glue or step in self.model.done:
+        elif step in self.model.done or (
+            step in self.model.glue and step not in self.model.reopened
+        ):
             assert verdict == ()
         elif self.model.may_spread(step):
             assert not isinstance(verdict, c.Refusal)
             assert verdict[-1] == e.GlueSpread(step, self.model.now_s, told=True)
             self.model.glue[step] = self.model.now_s
+            self.model.reopened.discard(step)
+            self.model.late_agreed &= set(self.model.done)
         else:
             assert isinstance(verdict, c.Refusal)
 
-    @rule(step=st.sampled_from(SQUARES), sixteenths=st.integers(-3, 3))
+    @rule(step=st.sampled_from(SQUARES), sixteenths=st.integers(0, 3))
     def measure(self, step: str, sixteenths: int) -> None:
         value = Length.inches("1/16").times(sixteenths)
         name = "diagonals_differ"
@@ -266,7 +270,6 @@ def check_record(envelopes: list[e.Envelope]) -> None:
                 del done[step]
                 answered.discard(step)
                 agreed.discard(step)
-                glue.pop(step, None)
             case e.StepFinished(step=step):
                 assert step not in done
                 assert all(need in done for need in needs[step])

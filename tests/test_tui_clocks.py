@@ -39,7 +39,7 @@ def test_words_and_look_change_at_half_at_four_fifths_and_at_the_end() -> None:
 def test_narrow_rows_say_the_same_in_fewer_words() -> None:
     words = [short_words(GLUE_TIMER, BEGUN + after) for after in (50, 150, 240, 310)]
     assert words == ["closes in 4:10", "HALF GONE 2:30", "CLOSE NOW 1:00", "TOO LATE -0:10"]
-    assert short_words(CLAMP_TIMER, CLAMP_TIMER.due_s - 1800) == "in 30 min"
+    assert short_words(CLAMP_TIMER, CLAMP_TIMER.due_s - 1800) == "clamps off in 30 min"
     assert short_words(CLAMP_TIMER, CLAMP_TIMER.due_s) == "ready"
     assert all(len(row_at(after, 30)[0]) <= 30 for after in (50, 150, 240, 310))
 

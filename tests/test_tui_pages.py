@@ -57,7 +57,7 @@ async def test_a_reading_is_made_of_taps_alone() -> None:
         for choice in ("+1/16", "+1/64", "−1/64", "−1/16", "+1/16"):
             await sight.tap(choice)
         assert "1/16 in over" in sight.words()
-        await sight.tap("keep")
+        await sight.tap("save")
         assert sight.open_page() is None
     (command,) = bench.commands
     assert isinstance(command, TakeMeasure)
@@ -68,7 +68,7 @@ async def test_a_reading_is_made_of_taps_alone() -> None:
 async def test_a_reading_is_made_of_keys_alone() -> None:
     bench = FakeBench(MEASURE)
     async with sight_of(bench) as sight:
-        await sight.press("1", "4", "4", "k")  # the first is Measure, then +1/64 twice, Keep
+        await sight.press("1", "4", "4", "k")  # the first is Measure, then +1/64 twice, Save
     (command,) = bench.commands
     assert isinstance(command, TakeMeasure)
     assert command.value == Length.inches("1/32")
@@ -81,7 +81,7 @@ async def test_a_reading_in_millimetres_goes_by_halves() -> None:
         for choice in ("+0.5", "+0.5", "+1", "−5"):
             await sight.tap(choice)
         assert "3 mm under" in sight.words()
-        await sight.tap("keep")
+        await sight.tap("save")
     assert isinstance(bench.commands[0], TakeMeasure)
     assert bench.commands[0].value == Length.mm("409.8")
 
@@ -246,6 +246,7 @@ async def test_help_names_every_action_from_the_one_table() -> None:
         for action in ACTIONS:
             assert action.help in seen
             assert f"{', '.join(action.keys)}: {action.label}" in seen
+            assert action.number in seen
 
 
 async def test_colours_can_be_changed_at_the_bench() -> None:
@@ -274,3 +275,122 @@ async def test_a_page_does_not_take_the_bounce_of_the_tap_that_opened_it() -> No
         await sight.pilot.pause()
         assert sight.open_page() is not None
     assert bench.commands == []
+
+
+async def test_after_a_change_save_is_lit_and_enter_saves() -> None:
+    bench = FakeBench(MEASURE)
+    async with sight_of(bench) as sight:
+        await sight.press("e")
+        assert sight.focused == "planned"
+        await sight.press("4")
+        assert sight.focused == "save"
+        assert sight.buttons()["save"].place.is_lit
+        await sight.press("enter")
+    assert isinstance(bench.commands[0], TakeMeasure)
+    assert bench.commands[0].value == Length.inches("1/64")
+
+
+async def test_a_pedal_can_repeat_a_nudge() -> None:
+    async with sight_of(FakeBench(MEASURE)) as sight:
+        await sight.press("e", "left", "left", "left", "pagedown", "pagedown")
+        pad = sight.open_page()
+        assert isinstance(pad, MeasurePad)
+        assert pad.value == Length.inches("1/32")
+        assert sight.focused == "+1/64"
+
+
+@pytest.mark.parametrize("key", ["s", "k"])
+async def test_two_letters_save_a_reading(key: str) -> None:
+    bench = FakeBench(MEASURE)
+    async with sight_of(bench) as sight:
+        await sight.press("e", "4", key)
+    assert isinstance(bench.commands[0], TakeMeasure)
+
+
+@pytest.mark.parametrize("key", ["b", "escape"])
+async def test_a_reading_that_is_left_unsaved_is_said_to_be(key: str) -> None:
+    bench = FakeBench(MEASURE)
+    async with sight_of(bench) as sight:
+        await sight.press("e", key)
+        assert "Not saved" not in sight.words()
+        await sight.press("e", "4", key)
+        assert "Not saved: 1/64 in." in sight.words()
+    assert bench.commands == []
+
+
+async def test_a_reading_is_never_below_nothing() -> None:
+    async with sight_of(FakeBench(MEASURE)) as sight:
+        await sight.press("e", "1", "2", "3")
+        pad = sight.open_page()
+        assert isinstance(pad, MeasurePad)
+        assert pad.value == Length(0)
+
+
+async def test_the_key_of_help_also_closes_it() -> None:
+    async with sight_of() as sight:
+        await sight.press("question_mark")
+        assert sight.open_page() is not None
+        await sight.press("question_mark")
+        assert sight.open_page() is None
+        await sight.press("w", "question_mark")
+        assert sight.open_page() is not None
+
+
+async def test_the_last_page_of_a_text_leads_to_the_first_and_a_single_one_nowhere() -> None:
+    long = replace(STEP, why=" ".join(f"word{number}" for number in range(120)))
+    async with sight_of(FakeBench(long), (40, 15)) as sight:
+        await sight.press("w", "1", "n")
+        while "word119" not in sight.words():
+            await sight.press("1")
+        assert sight.buttons()["read_on"].place.label == "Page 1"
+        await sight.press("1")
+        assert "word0 " in sight.words()
+    async with sight_of(FakeBench(STEP)) as sight:
+        await sight.press("w")
+        before = sight.words()
+        await sight.press("n", "1")
+        assert sight.words() == before
+
+
+async def more_keys(sight: Sight) -> dict[str, str]:
+    """The key of every row of More that is in sight."""
+    await sight.press("m")
+    keys = {choice: button.place.key for choice, button in sight.buttons().items()}
+    await sight.press("2")
+    return keys
+
+
+async def test_a_notice_shifts_no_number_of_more() -> None:
+    async with sight_of(FakeBench(STEP)) as sight:
+        calm = await more_keys(sight)
+        sight.screen.hand.refused = "The paint of unit 2 is dry enough at 14:20."
+        sight.screen.show()
+        told = await more_keys(sight)
+        assert set(told) - set(calm) == {"open notice"}
+        assert calm.items() <= told.items()
+
+
+async def test_actions_behind_more_keep_their_numbers() -> None:
+    async with sight_of(FakeBench(STEP), (40, 15)) as sight:
+        keys = await more_keys(sight)
+        assert (keys["do hold"], keys["do why"], keys["back_to_step"]) == ("3", "4", "2")
+
+
+async def test_more_offers_no_other_step_while_glue_is_open() -> None:
+    for timers, is_offered in (((GLUE_TIMER,), False), ((), True)):
+        async with sight_of(FakeBench(replace(GLUE, timers=timers))) as sight:
+            keys = await more_keys(sight)
+            assert any(choice.startswith("take ") for choice in keys) == is_offered
+
+
+async def test_a_notice_that_is_cut_is_read_by_touching_it() -> None:
+    bench = FakeBench(STEP)
+    text = " ".join(f"word{number}" for number in range(90))
+    async with sight_of(bench, (40, 15)) as sight:
+        sight.screen.hand.refused = text
+        sight.screen.show()
+        await sight.pilot.pause()
+        assert "touch for the rest" in sight.words()
+        await sight.pilot.click("#notice")
+        await sight.pilot.pause()
+        assert sight.open_page() is not None

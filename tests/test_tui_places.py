@@ -8,7 +8,7 @@ from itertools import combinations, pairwise
 import pytest
 
 from shopstep.present.card import CardMode
-from shopstep.tui.actions import number_actions, turn_pages
+from shopstep.tui.actions import ACTION_BY_ID, number_actions, turn_pages
 from shopstep.tui.places import Place, place_actions, place_grid, row_height
 from shopstep.tui.widgets.big_button import button_rows, fits_tall
 from tests.fake_bench import ALL_CARDS, CAUTION, LABELS, SIZES, STEP
@@ -62,11 +62,28 @@ def test_nothing_stands_where_done_stood(name: str) -> None:
         assert all(place.x >= done.x + done.width for place in places), width
 
 
-@pytest.mark.parametrize("pages", [1, 3])
-def test_a_cautions_answer_stands_at_the_right_end(pages: int) -> None:
+def test_a_cautions_answer_stands_at_the_right_end_and_its_pages_at_the_left() -> None:
     for width in WIDTHS:
-        answer = place_actions(turn_pages(CAUTION, 0, pages), width, 24)[-1]
-        assert answer.action == ("ack" if pages == 1 else "next_page")
+        for pages in (1, 3):
+            places = place_actions(turn_pages(CAUTION, pages - 1, pages), width, 24)
+            assert places[-1].action == "ack"
+            assert not places[-1].is_lit
+        first = place_actions(turn_pages(CAUTION, 0, 3), width, 24)
+        assert first[0].action == "next_page"
+        assert "ack" not in {place.action for place in first}
+        assert all(is_apart(place, places[-1]) for place in first), width
+
+
+def test_back_hold_why_and_more_stand_in_the_same_places_on_every_step() -> None:
+    steps = [n for n, card in ALL_CARDS.items() if card.mode is CardMode.STEP]
+    for width in (*WIDTHS, 56, 60, 79):
+        seen: dict[str, set[tuple[int, int]]] = {}
+        for name in steps:
+            for card in (ALL_CARDS[name], turn_pages(ALL_CARDS[name], 0, 2)):
+                for place in place_actions(card, width, 24):
+                    if place.action in ("back", "hold", "why", "more"):
+                        seen.setdefault(place.action, set()).add((place.x, place.width))
+        assert all(len(spots) == 1 for spots in seen.values()), (width, seen)
 
 
 @pytest.mark.parametrize("name", ALL_CARDS)
@@ -94,16 +111,28 @@ def test_number_one_is_kept_for_what_leads_on(name: str) -> None:
     card = ALL_CARDS[name]
     numbered = number_actions(card)
     assert {action.id for action in numbered.values()} == {action.id for action in card.actions}
-    if 1 in numbered:
-        assert numbered[1].id in ("done", "start", "measure", "resume")
-    if card.mode is CardMode.CAUTION:
-        assert numbered[max(numbered)].id == "ack"
+    if "1" in numbered:
+        assert numbered["1"] == card.actions[0]
+        assert numbered["1"].id in ("done", "start", "measure")
 
 
-def test_numbers_follow_the_order_of_the_cards_actions() -> None:
-    ids = [action.id for _, action in sorted(number_actions(STEP).items())]
-    assert ids == [action.id for action in STEP.actions]
-    assert sorted(number_actions(STEP)) == [1, 2, 3, 4, 5]
+def test_an_action_has_one_number_whatever_else_the_card_offers() -> None:
+    wanted = {"back": "2", "hold": "3", "resume": "3", "why": "4", "more": "5", "ack": "6"}
+    wanted |= {"accept": "8"}
+    for card in ALL_CARDS.values():
+        for offers in (card, turn_pages(card, 0, 2), turn_pages(card, 1, 2)):
+            keys = {action.id: key for key, action in number_actions(offers).items()}
+            assert len(keys) == len(offers.actions)
+            assert keys.items() <= (keys | wanted).items()
+            leading = {keys.get(name) for name in ("done", "start", "measure", "next_page")}
+            assert leading - {None} <= {"1", "7", "9", "0"}
+    assert number_actions(ALL_CARDS["measure"])["7"].id == "done"
+    assert number_actions(ALL_CARDS["step"])["1"].id == "done"
+
+
+def test_no_two_actions_share_a_number_but_hold_and_resume() -> None:
+    numbers = [a.number for a in ACTION_BY_ID.values() if a.number and a.id != "resume"]
+    assert len(numbers) == len(set(numbers))
 
 
 def test_a_label_is_tall_only_where_it_fits_whole() -> None:

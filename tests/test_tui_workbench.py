@@ -47,7 +47,7 @@ async def keep_reading(sight: Sight, way: str) -> None:
     if way == "pedals":
         await sight.press("pageup", "pageup", "pagedown")
     elif way == "taps":
-        await sight.tap("keep")
+        await sight.tap("save")
     else:
         await sight.press("k")
 

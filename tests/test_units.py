@@ -12,17 +12,27 @@ from shopstep.units import (
     Angle,
     Length,
     UnitError,
+    describe_shade,
     format_angle,
     format_clock,
     format_inches,
     format_length,
+    format_mark,
     format_mm,
+    format_near,
     format_span,
     parse_angle,
     parse_duration,
     parse_length,
+    round_to_mark,
+    shown_mark,
     shown_remainder,
+    write_exact,
 )
+
+INCH_MARKS = [Length.inches(Fraction(1, n)) for n in (2, 4, 8, 16, 32, 64)]
+MM_MARKS = [Length.mm("0.1"), Length.mm("0.5"), Length.mm(1), Length.mm(5)]
+LENGTHS = st.integers(-(10**10), 10**10).map(Length)
 
 
 def test_every_64th_up_to_100_inches_reads_back_as_it_was_written() -> None:
@@ -102,6 +112,8 @@ def test_lengths_are_read_as_people_write_them(text: str, nm: int) -> None:
         ("2 in 6 ft", "is no length"),
         ("5 inx", "is no length"),
         ("200 m", "longer than 100 m"),
+        ("16 5/7 in", "no rule is divided by 7"),
+        ("16 17/16 in", "more than a whole"),
         ("9" * 200, "too long"),
     ],
 )
@@ -158,3 +170,77 @@ def test_spans_and_clocks_are_shown_shortly() -> None:
 def test_millimetres_drop_trailing_zeros() -> None:
     assert format_mm(Length.mm("412.75")) == "412.8 mm"
     assert format_mm(Length.mm(25)) == "25 mm"
+
+
+@given(st.integers(0, 10**11).map(Length))
+def test_what_is_written_exactly_reads_back_to_the_nanometre(length: Length) -> None:
+    assert parse_length(write_exact(length)) == length
+
+
+def test_every_64th_up_to_100_inches_is_written_in_inches_and_reads_back() -> None:
+    for marks in range(0, 6401):
+        length = Length(marks * 396_875)
+        text = write_exact(length)
+        assert text.endswith(" in")
+        assert parse_length(text) == length
+
+
+@given(LENGTHS, st.sampled_from([("in", m) for m in INCH_MARKS] + [("mm", m) for m in MM_MARKS]))
+def test_a_length_is_shown_on_the_nearest_mark_of_the_persons_rule(
+    length: Length, rule: tuple[str, Length]
+) -> None:
+    unit, mark = rule
+    shown = parse_length(format_mark(length, unit, mark))
+    assert shown.nm % mark.nm == 0
+    assert abs(shown - length).nm * 2 <= mark.nm
+    assert shown == round_to_mark(length, mark)
+
+
+@given(LENGTHS, st.sampled_from([("in", m) for m in INCH_MARKS] + [("mm", m) for m in MM_MARKS]))
+def test_a_shade_is_told_exactly_where_more_than_a_128th_is_hidden(
+    length: Length, rule: tuple[str, Length]
+) -> None:
+    unit, mark = rule
+    hidden = length - parse_length(format_mark(length, unit, mark))
+    told = describe_shade(length, unit, mark)
+    assert bool(told) == (abs(hidden.nm) * 128 > 25_400_000 - 128)  # 1/128 in is no whole nm
+    if told:
+        assert told == ("a shade over" if hidden.nm > 0 else "a shade under")
+    assert format_near(length, unit, mark).startswith(format_mark(length, unit, mark))
+
+
+def test_a_length_between_two_marks_says_on_which_side_it_lies() -> None:
+    sixteenth = Length.inches("1/16")
+    assert format_near(Length.inches("15.359375"), "in", sixteenth) == "15 3/8 in, a shade under"
+    assert format_near(Length.inches("15.390625"), "in", sixteenth) == "15 3/8 in, a shade over"
+    assert format_near(Length.inches("15.375"), "in", sixteenth) == "15 3/8 in"
+    assert format_near(Length.inches("15.99"), "in", sixteenth) == "16 in, a shade under"
+    assert format_near(Length.mm("390.3"), "mm", Length.mm(1)) == "390 mm, a shade over"
+
+
+def test_at_a_64th_or_a_tenth_of_a_millimetre_nothing_is_left_to_say() -> None:
+    for nm in range(0, 3_000_000, 7_001):
+        assert "shade" not in format_near(Length(nm), "in")
+        assert "shade" not in format_near(Length(nm), "mm")
+        assert format_near(Length(nm), "in") == format_length(Length(nm), "in")
+        assert format_near(Length(nm), "mm") == format_length(Length(nm), "mm")
+
+
+def test_a_mark_of_the_other_unit_is_left_aside() -> None:
+    assert shown_mark("in", Length.mm("0.5")) == Length.inches("1/64")
+    assert shown_mark("mm", Length.inches("1/16")) == Length.mm("0.1")
+    assert shown_mark("in", Length.mm("0.1")) == Length.inches("1/64")
+
+
+@given(st.lists(st.integers(1, 10**9), min_size=1, max_size=20), st.sampled_from(INCH_MARKS))
+def test_rounding_what_is_shown_never_touches_the_sum_of_the_parts(
+    parts: list[int], mark: Length
+) -> None:
+    lengths = [Length(nm) for nm in parts]
+    whole = Length(sum(parts))
+    shown = [parse_length(format_mark(length, "in", mark)) for length in lengths]
+    hidden = [length - text for length, text in zip(lengths, shown, strict=True)]
+    total = Length(0)
+    for text, rest in zip(shown, hidden, strict=True):
+        total = total + text + rest
+    assert total == whole

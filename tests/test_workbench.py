@@ -22,6 +22,7 @@ from shopstep.model.plan import (
 from shopstep.present.card import CardMode
 from shopstep.session import commands as c
 from shopstep.session import events as e
+from shopstep.session.events import Moment
 from shopstep.session.evolve import fold
 from shopstep.storage.clock import FixedClock
 from shopstep.storage.session_file import SessionFile
@@ -44,6 +45,18 @@ def do(bench: Workbench, command: c.Command) -> Accepted:
     outcome = bench.do(command)
     assert isinstance(outcome, Accepted), outcome
     return outcome
+
+
+class TwoHands:
+    """A clock whose wall time and monotonic time are set apart."""
+
+    def __init__(self, at_s: int) -> None:
+        self.at_s = at_s
+        self.monotonic_s = 50
+
+    def now(self) -> Moment:
+        """What both hands show."""
+        return Moment(self.at_s, "UTC", "boot", self.monotonic_s * 1_000_000_000)
 
 
 class FakePlanner:
@@ -211,11 +224,22 @@ def test_a_face_that_is_always_too_late_gives_up_and_says_so() -> None:
 
 
 def test_now_is_never_before_the_latest_moment_of_the_session() -> None:
-    bench, clock = open_bench(MemoryJournal())
-    clock.at_s = BEGIN_S - 999
+    clock = TwoHands(BEGIN_S - 999)
+    bench = Workbench(MemoryJournal(), clock, "bench")
     assert bench.now_s() == BEGIN_S
     clock.at_s = BEGIN_S + 5
     assert bench.now_s() == BEGIN_S + 5
+    assert "clock" not in bench.card().notice
+
+
+def test_times_run_on_while_the_machines_clock_is_behind_and_the_card_says_so() -> None:
+    clock = TwoHands(BEGIN_S - 86400)
+    bench = Workbench(MemoryJournal(), clock, "bench")
+    assert bench.now_s() == BEGIN_S
+    clock.at_s += 30
+    clock.monotonic_s += 30
+    assert bench.now_s() == BEGIN_S + 30
+    assert "clock is 1 day behind" in bench.card().notice
 
 
 def test_a_whole_batch_can_be_worked_through_the_door() -> None:

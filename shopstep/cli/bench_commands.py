@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import sys
 from pathlib import Path
 from typing import Any
 from uuid import uuid4
@@ -10,9 +9,10 @@ from uuid import uuid4
 import click
 
 from shopstep.cli.options import json_option, now_option, plain_option, wish_options
-from shopstep.cli.output import is_terminal, say_json
-from shopstep.cli.plain import run_plain
+from shopstep.cli.output import is_terminal, read_line, say_json
+from shopstep.cli.plain import NO_WHY, run_plain
 from shopstep.present.card_document import card_document
+from shopstep.present.facts import headline_of
 from shopstep.present.lines import card_lines
 from shopstep.present.log import (
     log_document,
@@ -23,6 +23,7 @@ from shopstep.present.log import (
 )
 from shopstep.present.phrases import name_ready, parse_command
 from shopstep.session.commands import Refusal
+from shopstep.session.flow import index_plan
 from shopstep.wiring import (
     ExitCode,
     OpenSession,
@@ -98,7 +99,7 @@ def do_command(
 
     \b
     Commands: done, start, ack, back, hold, resume, measure NAME VALUE, accept NAME [REASON],
-    take STEP, note TEXT, conditions T RH, status
+    take STEP, note TEXT, conditions T RH; to look: status, why, more
     \b
     Examples:
       shopstep do LAST status
@@ -106,7 +107,10 @@ def do_command(
       shopstep do LAST done --step u1/glue/square_frame
     """
     opened = open_session(_name(session), make_clock(now), "do", keep_plan)
-    refused = None if words[0] == "status" else _carry_out(opened, list(words), step)
+    if words[0] in _LOOKS and not as_json:
+        _LOOKS[words[0]](opened)
+        return ExitCode.OK
+    refused = None if words[0] in _LOOKS else _carry_out(opened, list(words), step)
     if as_json:
         _say_card_document(opened, refused)
     elif refused is not None:
@@ -129,6 +133,21 @@ def _carry_out(opened: OpenSession, words: list[str], step: str | None) -> Refus
 def _say_card(opened: OpenSession) -> None:
     bench = opened.bench
     click.echo("\n".join(card_lines(bench.card(), bench.now_s(), bench.plan.zone)))
+
+
+def _say_why(opened: OpenSession) -> None:
+    click.echo(opened.bench.card().why or NO_WHY)
+
+
+def _say_ready(opened: OpenSession) -> None:
+    bench = opened.bench
+    for number, step in enumerate(bench.ready(), 1):
+        headline = headline_of(step, index_plan(bench.plan).kind_of(step))
+        click.echo(f"{number}. {headline}: take {number}, or take {step.id}")
+
+
+_LOOKS = {"status": _say_card, "why": _say_why, "more": _say_ready}
+"""Words that only look."""
 
 
 def _say_card_document(opened: OpenSession, refused: Refusal | None) -> None:
@@ -174,12 +193,7 @@ def _open_face(opened: OpenSession, face: str) -> int:
     if face == "bench":
         from shopstep.tui import run_bench
 
-        return run_bench(opened.bench)
-    return run_plain(opened.bench, _read_line, click.echo)
-
-
-def _read_line() -> str | None:
-    if sys.stdin.isatty():
-        click.echo("> ", nl=False)
-    line = sys.stdin.readline()
-    return line.rstrip("\n") if line else None
+        code = run_bench(opened.bench)
+        click.echo(f"All is kept. To go on: shopstep resume {opened.journal.path}", err=True)
+        return code
+    return run_plain(opened.bench, read_line, click.echo)

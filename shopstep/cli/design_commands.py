@@ -26,6 +26,7 @@ def make_wish(build: str, given: dict[str, Any]) -> Wish:
         temperature_c=given["temperature"],
         humidity_percent=given["humidity"],
         display=given["display"],
+        only=given["only"],
     )
 
 

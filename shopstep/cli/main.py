@@ -15,12 +15,17 @@ from shopstep.wiring import ExitCode, Problem
 
 _ROOMS = {
     "builds": "design_commands",
+    "measure": "measure_commands",
     "check": "design_commands",
     "plan": "design_commands",
     "start": "bench_commands",
     "resume": "bench_commands",
     "do": "bench_commands",
     "log": "bench_commands",
+    "new": "build_commands",
+    "schema": "build_commands",
+    "compare": "build_commands",
+    "fit": "build_commands",
     "where": "design_commands",
 }
 
@@ -28,6 +33,7 @@ EXAMPLES = """\
 \b
 Examples:
   shopstep builds
+  shopstep measure screened-floor
   shopstep plan screened-floor --units 2
   shopstep plan screened-floor --set box_width="16 1/2 in" --set box_length="20 1/4 in"
   shopstep start screened-floor --units 2 --temperature "18 C"

@@ -28,6 +28,17 @@ def _pair(_: click.Context, option: click.Parameter, values: tuple[str, ...]) ->
     return tuple(pairs.items())
 
 
+def _names(_: click.Context, option: click.Parameter, value: str | None) -> tuple[str, ...]:
+    if value is None:
+        return ()
+    names = tuple(dict.fromkeys(name.strip() for name in value.split(",")))
+    if not all(names):
+        raise click.BadParameter(
+            f"'{value}' names no parts; write for example door,tray", param=option
+        )
+    return names
+
+
 def _read(parse: Callable[[str], float]) -> Callable[..., float | None]:
     def callback(_: click.Context, option: click.Parameter, value: str | None) -> float | None:
         if value is None:
@@ -40,15 +51,27 @@ def _read(parse: Callable[[str], float]) -> Callable[..., float | None]:
     return callback
 
 
-def wish_options(command: F) -> F:
-    """What is to be planned: measurements, units, shop and air."""
+def size_options(command: F) -> F:
+    """Measurements, shop and unit: all that the sizes of a build depend on."""
     options = (
         click.option(
             "--set", "settings", multiple=True, metavar="NAME=VALUE", callback=_pair,
             help="A measurement or choice, e.g. box_width=\"16 1/2 in\". Repeatable.",
         ),
-        click.option("--units", type=int, default=1, show_default=True, help="How many to make."),
         click.option("--shop", metavar="NAME", help="A shop of your settings file."),
+        click.option("--show", "display", type=click.Choice(["in", "mm"]), help="Unit on display."),
+    )  # fmt: skip
+    return _apply(command, options)
+
+
+def wish_options(command: F) -> F:
+    """What is to be planned: measurements, units, parts, shop and air."""
+    options = (
+        click.option("--units", type=int, default=1, show_default=True, help="How many to make."),
+        click.option(
+            "--only", metavar="PARTS", callback=_names,
+            help="Make just these parts (door,tray); all others are on hand.",
+        ),
         click.option(
             "--temperature", metavar="T", callback=_read(parse_temperature),
             help="Of the shop: 9 C, 48 F; a bare number is °C.",
@@ -57,9 +80,8 @@ def wish_options(command: F) -> F:
             "--humidity", metavar="RH", callback=_read(parse_humidity),
             help="Of the shop: 60 %.",
         ),
-        click.option("--show", "display", type=click.Choice(["in", "mm"]), help="Unit on display."),
     )  # fmt: skip
-    return _apply(command, options)
+    return size_options(_apply(command, options))
 
 
 def json_option(command: F) -> F:

@@ -44,3 +44,11 @@ def is_terminal() -> bool:
     import os
 
     return sys.stdin.isatty() and sys.stdout.isatty() and os.environ.get("TERM", "dumb") != "dumb"
+
+
+def read_line() -> str | None:
+    """The next line that is typed, after a mark where a person types it; None at the end."""
+    if sys.stdin.isatty():
+        click.echo("> ", nl=False)
+    line = sys.stdin.readline()
+    return line.rstrip("\n") if line else None

@@ -127,6 +127,7 @@ class _Talk:
     def answer(self, words: list[str]) -> bool:
         """Answer one line; False when the person leaves."""
         word = words[0].lower() if words else "status"
+        word = {"q": "quit", "?": "help"}.get(word, word)
         if word == "quit":
             return False
         if word in self._answers:

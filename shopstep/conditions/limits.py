@@ -86,14 +86,16 @@ def _glue_times_changed(glue: Glue, conditions: Conditions) -> list[Finding]:
     if times.open_s < glue.open_s:
         text = (
             f"In {_air(conditions)} this glue ({glue.title}) skins sooner: "
-            f"{format_span(times.open_s)} open instead of {format_span(glue.open_s)}."
+            f"{format_span(times.open_s)} open instead of {format_span(glue.open_s)} "
+            "at 20 to 25 °C."
         )
         remedy = "Spread fewer joints at a time."
         found.append(_finding(Level.NOTE, "glue_quick", text, glue.id, remedy))
     if times.clamp_s > glue.clamp_s:
         text = (
             f"In {_air(conditions)} this glue ({glue.title}) sets later: "
-            f"{format_span(times.clamp_s)} in clamps instead of {format_span(glue.clamp_s)}."
+            f"{format_span(times.clamp_s)} in clamps instead of {format_span(glue.clamp_s)} "
+            "at 20 to 25 °C."
         )
         remedy = "Leave the clamps on, or warm the shop."
         found.append(_finding(Level.NOTE, "glue_slow", text, glue.id, remedy))
@@ -150,7 +152,7 @@ def _paint_times_changed(paint: Paint, conditions: Conditions) -> list[Finding]:
         return []
     text = (
         f"In {_air(conditions)} this finish ({paint.title}) dries later: next coat after "
-        f"{format_span(times.recoat_s)} instead of {format_span(paint.recoat_s)}."
+        f"{format_span(times.recoat_s)} instead of {format_span(paint.recoat_s)} at 23 °C."
     )
     remedy = "Leave it longer, or warm and air the shop."
     return [_finding(Level.NOTE, "paint_slow", text, paint.id, remedy)]

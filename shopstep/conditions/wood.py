@@ -76,10 +76,14 @@ def change_from_shrinkage(
 
     ΔD = D · (M2 − M1) / (3000/S − 30 + M1), chapter 13; more than 30 % counts as 30 %.
     """
+    return width.times(Fraction(change_share(shrinkage_percent, from_mc, to_mc)))
+
+
+def change_share(shrinkage_percent: float, from_mc: float, to_mc: float) -> float:
+    """The change of ``change_from_shrinkage`` as a share of the width; negative: it shrinks."""
     start = min(from_mc, _FIBRE_SATURATION_PERCENT)
     end = min(to_mc, _FIBRE_SATURATION_PERCENT)
-    share = (end - start) / (3000 / shrinkage_percent - 30 + start)
-    return width.times(Fraction(share))
+    return (end - start) / (3000 / shrinkage_percent - 30 + start)
 
 
 def green_shrinkage_percent(moisture_content: float) -> tuple[float, float]:

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Any
 
 from shopstep.design.nearest import did_you_mean
@@ -19,6 +21,7 @@ class BuildFile:
     entry: BuildEntry
 
 
+@lru_cache(maxsize=16)
 def read_build_file(build: BuildText, parents: tuple[BuildText, ...] = ()) -> BuildFile:
     """The build, over its parents (nearest first). BuildFileError with file, line and remedy."""
     source = read_source(build.name, build.text)
@@ -66,6 +69,8 @@ def _sentence(source: Source, error: Any) -> tuple[Path, str]:
     kind, context = error["type"], error.get("ctx", {})
     if kind == "extra_forbidden":
         return path, f"'{path[-1]}' is not known here{did_you_mean(str(path[-1]), _known(path))}"
+    if kind == "missing" and isinstance(path[-1], int):
+        return path[:-1], f"'{'.'.join(map(str, path[:-1]))}' has too few entries"
     if kind == "missing":
         return path[
             :-1
@@ -74,13 +79,19 @@ def _sentence(source: Source, error: Any) -> tuple[Path, str]:
         path, name = (*path, "kind"), f"{name}.kind"
     if kind in ("literal_error", "union_tag_invalid"):
         wanted = context.get("expected") or context.get("expected_tags", "")
-        return path, f"'{name}' is '{_found(source, path)}'; it must be one of {wanted}"
+        one_of = "one of " if " or " in wanted or "," in wanted else ""
+        return path, f"'{name}' is '{_found(source, path)}'; it must be {one_of}{wanted}"
     if kind in _NUMBERS:
         return path, f"'{name}' is '{_found(source, path)}'; it must be {_NUMBERS[kind]}"
     if kind == "union_tag_not_found":
         return path, f"'{name}' needs a 'kind'"
+    if kind in _LIMITS:
+        return path, f"'{name}' is '{_found(source, path)}'; it must be {_LIMITS[kind](context)}"
+    if kind in _SIZES:
+        return path, f"'{name}' {_SIZES[kind](context)}"
     if kind == "string_pattern_mismatch":
-        return path, f"'{path[-1]}' is no name here; {_name_rule(str(context.get('pattern')))}"
+        word = path[-1] if error["loc"][-1] == "[key]" else _found(source, path)
+        return path, f"'{word}' is no name here; {_name_rule(str(context.get('pattern')))}"
     if kind in ("string_type", "dict_type", "list_type", "tuple_type", "model_type"):
         return path, f"'{name}' must be {_WANTED[kind]}"
     return path, f"'{name}': {str(error['msg'])[0].lower()}{str(error['msg'])[1:]}"
@@ -92,6 +103,24 @@ _NUMBERS = {
     "int_type": "a whole number",
     "float_parsing": "a number",
     "float_type": "a number",
+    "finite_number": "a number",
+    "bool_parsing": "true or false",
+    "bool_type": "true or false",
+}
+_LIMITS: dict[str, Callable[[Any], str]] = {
+    "greater_than": lambda limit: f"more than {limit['gt']:g}",
+    "greater_than_equal": lambda limit: f"{limit['ge']:g} or more",
+    "less_than_equal": lambda limit: f"{limit['le']:g} or less",
+}
+_SIZES: dict[str, Callable[[Any], str]] = {
+    "string_too_long": lambda limit: f"is longer than {limit['max_length']} characters",
+    "string_too_short": lambda _: "is empty",
+    "too_short": lambda limit: (
+        f"needs at least {limit['min_length']}, and has {limit['actual_length']}"
+    ),
+    "too_long": lambda limit: (
+        f"takes at most {limit['max_length']}, and has {limit['actual_length']}"
+    ),
 }
 _WANTED = {
     "string_type": "a size or words, and stands here empty or as a list",
@@ -103,6 +132,8 @@ _WANTED = {
 
 
 def _name_rule(pattern: str) -> str:
+    if "-]" in pattern:
+        return "use small letters, digits and hyphens, a letter first"
     if "/" in pattern:
         return "a step is named stage/name, in small letters"
     return "use small letters, digits and underscores, a letter first"
@@ -132,7 +163,19 @@ def _look_into(here: Any, step: str | int) -> tuple[Any, bool]:
     return None, False
 
 
-_TAGS = {"groove", "bevel", "holes", "notch", "butt", "AtEntry", "list[AtEntry]"}
+_TAGS = {
+    "groove",
+    "bevel",
+    "holes",
+    "notch",
+    "butt",
+    "rabbet",
+    "dado",
+    "box",
+    "fingers",
+    "AtEntry",
+    "list[AtEntry]",
+}
 
 
 def _found(source: Source, path: Path) -> Any:

@@ -10,7 +10,8 @@ from typing import Any, TypeVar
 
 from shopstep.design.build_file import BuildFile
 from shopstep.design.expression import kind_of
-from shopstep.design.schema import BuildEntry, PartEntry, StepEntry
+from shopstep.design.schema import BuildEntry, PartEntry
+from shopstep.design.schema_steps import StepEntry
 from shopstep.design.values import Values
 from shopstep.design.yaml_source import Path
 from shopstep.model.plan import BuildFileError
@@ -24,10 +25,17 @@ def keep_chosen(build: BuildFile, values: Values) -> BuildFile:
     parts = _chosen(build, values, ("parts",), entry.parts)
     steps = _chosen(build, values, ("steps",), entry.steps)
     gone_parts, gone_steps = set(entry.parts) - set(parts), set(entry.steps) - set(steps)
+    interfaces = _chosen(build, values, ("interfaces",), entry.interfaces)
     update: dict[str, Any] = {
         "parts": {n: _with_chosen_features(build, values, n, p) for n, p in parts.items()},
         "joints": _chosen(build, values, ("joints",), entry.joints),
         "fits": _chosen(build, values, ("fits",), entry.fits),
+        "interfaces": interfaces,
+        "mates": {
+            name: mate
+            for name, mate in _chosen(build, values, ("mates",), entry.mates).items()
+            if mate.mine in interfaces or mate.mine not in entry.interfaces
+        },
         "steps": {n: _without(step, gone_parts, gone_steps) for n, step in steps.items()},
     }
     chosen: BuildEntry = entry.model_copy(update=update)

@@ -91,7 +91,8 @@ class _Leaf:
 
 
 _PLAIN_NAME = re.compile(r"[A-Za-z_][A-Za-z0-9_]*(?:\.[A-Za-z_][A-Za-z0-9_]*)?")
-_WORDS = {"if", "then", "else", "and", "or", "not", "is"}
+RESERVED = frozenset({"if", "then", "else", "and", "or", "not", "is"})
+"""Words that cannot be names."""
 
 
 @cache
@@ -102,7 +103,7 @@ def parse_expression(text: str) -> Expression:
         raise ExpressionError("a size is missing; write a length such as 3/4 in, or a name")
     if len(plain) > LONGEST:
         raise ExpressionError(f"an expression has at most {LONGEST} characters; name its parts")
-    if _PLAIN_NAME.fullmatch(plain) and plain not in _WORDS:
+    if _PLAIN_NAME.fullmatch(plain) and plain not in RESERVED:
         return Expression(text, _Leaf("name", (plain,)))
     try:
         return Expression(text, _Leaf("literal", (parse_length(plain),)))
@@ -133,6 +134,8 @@ def _unexpected(text: str, problem: Any) -> tuple[str, int]:
     token = str(getattr(problem, "token", ""))
     if not token:
         return f"'{text}' ends too early; something is missing after it", len(text)
+    if re.search(r"\d,\d", text):
+        return f"'{text}' has a comma; write decimals with a point, for example 2.5 mm", column
     bare = re.search(r"\d\s+\d", text)
     if bare:
         return f"'{text}' is no size; a fraction is written 14 3/8 in, with its unit", column

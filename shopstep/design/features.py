@@ -6,10 +6,29 @@ from collections.abc import Callable
 from typing import Any
 
 from shopstep.design.build_file import BuildFile
-from shopstep.design.schema import BevelEntry, FeatureEntry, GrooveEntry, HolesEntry, NotchEntry
+from shopstep.design.schema import (
+    BevelEntry,
+    DadoEntry,
+    FeatureEntry,
+    FingersEntry,
+    GrooveEntry,
+    HolesEntry,
+    NotchEntry,
+    RabbetEntry,
+)
 from shopstep.design.values import Values
 from shopstep.design.yaml_source import Path
-from shopstep.model.feature import Bevel, Face, Feature, Groove, Holes, Notch
+from shopstep.model.feature import (
+    Bevel,
+    Dado,
+    Face,
+    Feature,
+    Fingers,
+    Groove,
+    Holes,
+    Notch,
+    Rabbet,
+)
 from shopstep.model.plan import BuildFileError, Finding, Level, Where
 from shopstep.units import Angle, Length, format_length
 
@@ -32,11 +51,11 @@ def _groove(values: Values, name: str, entry: GrooveEntry, path: Path) -> Featur
         name,
         Face(entry.face),
         Face(entry.reference),
-        values.length(entry.offset, (*path, "offset")),
+        values.distance(entry.offset, (*path, "offset")),
         values.size(entry.width, (*path, "width")),
         values.size(entry.depth, (*path, "depth")),
-        values.length(entry.stop_start, (*path, "stop_start")),
-        values.length(entry.stop_end, (*path, "stop_end")),
+        values.distance(entry.stop_start, (*path, "stop_start")),
+        values.distance(entry.stop_end, (*path, "stop_end")),
     )
 
 
@@ -53,9 +72,20 @@ def _holes(values: Values, name: str, entry: HolesEntry, path: Path) -> Feature:
         Face(entry.reference),
         values.size(entry.offset, (*path, "offset")),
         values.size(entry.diameter, (*path, "diameter")),
-        values.count(entry.count, (*path, "count")),
+        _hole_count(values, entry, (*path, "count")),
         values.size(entry.pitch, (*path, "pitch")),
     )
+
+
+def _hole_count(values: Values, entry: HolesEntry, path: Path) -> int:
+    count = values.count(entry.count, path)
+    if count == 0:
+        raise BuildFileError(
+            f"'{path[-2]}' of part '{path[1]}' comes out as a row of 0 holes; give it 'when', so"
+            " that it goes where there is no room",
+            values.source.where(path, str(path[1])),
+        )
+    return count
 
 
 def _notch(values: Values, name: str, entry: NotchEntry, path: Path) -> Feature:
@@ -68,11 +98,48 @@ def _notch(values: Values, name: str, entry: NotchEntry, path: Path) -> Feature:
     )
 
 
+def _rabbet(values: Values, name: str, entry: RabbetEntry, path: Path) -> Feature:
+    return Rabbet(
+        name,
+        Face(entry.face),
+        Face(entry.edge),
+        values.size(entry.width, (*path, "width")),
+        values.size(entry.depth, (*path, "depth")),
+        values.distance(entry.stop_start, (*path, "stop_start")),
+        values.distance(entry.stop_end, (*path, "stop_end")),
+    )
+
+
+def _dado(values: Values, name: str, entry: DadoEntry, path: Path) -> Feature:
+    return Dado(
+        name,
+        Face(entry.face),
+        Face(entry.reference),
+        values.distance(entry.offset, (*path, "offset")),
+        values.size(entry.width, (*path, "width")),
+        values.size(entry.depth, (*path, "depth")),
+    )
+
+
+def _fingers(values: Values, name: str, entry: FingersEntry, path: Path) -> Feature:
+    return Fingers(
+        name,
+        Face(entry.end),
+        values.size(entry.pitch, (*path, "pitch")),
+        values.size(entry.depth, (*path, "depth")),
+        entry.starts_with,
+        Face(entry.reference),
+    )
+
+
 _MAKERS: dict[type[Any], Callable[..., Feature]] = {
     GrooveEntry: _groove,
     BevelEntry: _bevel,
     HolesEntry: _holes,
     NotchEntry: _notch,
+    RabbetEntry: _rabbet,
+    DadoEntry: _dado,
+    FingersEntry: _fingers,
 }
 
 
@@ -137,9 +204,34 @@ def _notch_reaches(notch: Notch, sizes: tuple[Length, Length, Length]) -> Reache
     ]
 
 
+def _rabbet_reaches(rabbet: Rabbet, sizes: tuple[Length, Length, Length]) -> Reaches:
+    length, width, thickness = sizes
+    return [
+        ("the width", rabbet.width, max(width, length) - Length(1)),
+        ("the depth", rabbet.depth, max(thickness, width) - Length(1)),
+        ("the stops", rabbet.stop_start + rabbet.stop_end, length - Length(1)),
+    ]
+
+
+def _dado_reaches(dado: Dado, sizes: tuple[Length, Length, Length]) -> Reaches:
+    length, _, thickness = sizes
+    return [
+        ("the far wall", dado.offset + dado.width, length),
+        ("the depth", dado.depth, thickness - Length(1)),
+    ]
+
+
+def _fingers_reaches(fingers: Fingers, sizes: tuple[Length, Length, Length]) -> Reaches:
+    length, width, _ = sizes
+    return [("the depth", fingers.depth, length), ("two fingers", fingers.pitch.times(2), width)]
+
+
 _REACHES: dict[type[Any], Callable[..., Reaches]] = {
     Groove: _groove_reaches,
     Bevel: _bevel_reaches,
     Holes: _holes_reaches,
     Notch: _notch_reaches,
+    Rabbet: _rabbet_reaches,
+    Dado: _dado_reaches,
+    Fingers: _fingers_reaches,
 }

@@ -3,29 +3,54 @@
 from __future__ import annotations
 
 from shopstep.design.build_file import BuildFile
+from shopstep.design.dimensions import Dimensions, list_dimensions
 from shopstep.design.schema import FitEntry
+from shopstep.design.sensitivity import find_levers
 from shopstep.design.values import Values
-from shopstep.model.plan import BuildFileError, Finding, Fit, Level
+from shopstep.model.plan import BuildFileError, Finding, Fit, Level, Measured
 from shopstep.units import Length, format_length
 
 
-def resolve_fits(build: BuildFile, values: Values) -> tuple[Fit, ...]:
-    """All fits with their values, at the nominal sizes."""
-    return tuple(_fit(build, values, name, entry) for name, entry in build.entry.fits.items())
+def resolve_fits(
+    build: BuildFile, values: Values, measured: tuple[Measured, ...]
+) -> tuple[Fit, ...]:
+    """All fits with their values at the nominal sizes, and with the sizes that they hang on.
+
+    ``measured``: which of the measurements the keeper took, and which are only usual values.
+    """
+    dimensions = list_dimensions(build, values, measured)
+    return tuple(
+        _fit(build, values, dimensions, name, entry) for name, entry in build.entry.fits.items()
+    )
 
 
-def _fit(build: BuildFile, values: Values, name: str, entry: FitEntry) -> Fit:
+def _fit(
+    build: BuildFile, values: Values, dimensions: Dimensions, name: str, entry: FitEntry
+) -> Fit:
     path = ("fits", name)
+    place = build.source.where(path, name)
     if entry.least is None and entry.most is None:
-        raise BuildFileError(
-            f"fit '{name}' needs 'least' or 'most'", build.source.where(path, name)
-        )
+        raise BuildFileError(f"fit '{name}' needs 'least' or 'most'", place)
     value = values.length(entry.value, (*path, "value"))
     least = values.length(entry.least, (*path, "least")) if entry.least else None
     most = values.length(entry.most, (*path, "most")) if entry.most else None
-    ok = (least is None or value >= least) and (most is None or value <= most)
+    if least is not None and most is not None and least > most:
+        raise BuildFileError(f"fit '{name}': 'least' is more than 'most'; change them round", place)
     return Fit(
-        name, entry.level, value, least, most, ok, entry.source, entry.text, build.source.line(path)
+        name=name,
+        level=entry.level,
+        value=value,
+        least=least,
+        most=most,
+        ok=(least is None or value >= least) and (most is None or value <= most),
+        source=entry.source,
+        text=entry.text,
+        line=place.line,
+        file=place.file,
+        too_little=entry.too_little or "",
+        too_much=entry.too_much or "",
+        ease=entry.ease or "",
+        levers=find_levers(values, dimensions, entry.value, (*path, "value")),
     )
 
 

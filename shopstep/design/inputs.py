@@ -41,7 +41,9 @@ def define_inputs(
                      build.entry.measurements)  # fmt: skip
     for item in measured:
         values.define(item.name, lambda item=item: item.value, ("measurements", item.name))  # type: ignore[misc]
-    findings = [_range_finding(build, values, item, display) for item in measured]
+    findings = [
+        _range_finding(build, values, item, chosen.get(item.name), display) for item in measured
+    ]
     return Inputs(measured, choices, tuple(f for f in findings if f is not None))
 
 
@@ -75,12 +77,17 @@ def _measure(build: BuildFile, values: Values, name: str, typed: str | None) -> 
 
 
 def _range_finding(
-    build: BuildFile, values: Values, item: Measured, display: str
+    build: BuildFile, values: Values, item: Measured, typed: str | None, display: str
 ) -> Finding | None:
     entry = build.entry.measurements[item.name]
     path = ("measurements", item.name)
     least = values.length(entry.least, (*path, "least"))
     most = values.length(entry.most, (*path, "most"))
+    if least > most:
+        raise BuildFileError(
+            f"measurement '{item.name}': 'least' is more than 'most'; change them round",
+            build.source.where((*path, "least"), item.name),
+        )
     if least <= item.value <= most:
         return None
 
@@ -90,7 +97,7 @@ def _range_finding(
     return Finding(
         Level.STOP,
         "measurement_range",
-        f"{item.name} is {shown(item.value)}; this build works from {shown(least)}"
+        f"{item.name} is {typed or shown(item.value)}; this build works from {shown(least)}"
         f" to {shown(most)}.",
         build.source.where(path, item.name),
         f"Measure again: {entry.prompt}",

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from shopstep.design.build_file import BuildFile
 from shopstep.design.features import resolve_feature
-from shopstep.design.joints import grooves_into
+from shopstep.design.joints import joint_features
 from shopstep.design.nearest import did_you_mean
 from shopstep.design.schema import AtEntry, PartEntry
 from shopstep.design.values import Values
@@ -71,6 +71,11 @@ def _resolve_part(
     sizes = [values.size(f"{name}.{key}", (*path, key)) for key in ("length", "width", "thickness")]
     runs = _runs(build, name, entry)
     ats = entry.at if isinstance(entry.at, list) else [entry.at]
+    if not ats:
+        raise BuildFileError(
+            f"part '{name}' stands nowhere; give 'at' a place for each piece",
+            build.source.where((*path, "at"), name),
+        )
     places = tuple(
         _place(values, at, dict(zip(runs, sizes, strict=True)), (*path, "at")) for at in ats
     )
@@ -127,4 +132,4 @@ def _features(
         resolve_feature(build, values, name, feature_name, feature, sizes)
         for feature_name, feature in entry.features.items()
     ]
-    return (*grooves_into(build, values, name), *own)
+    return (*joint_features(build, values, name), *own)

@@ -9,14 +9,17 @@ from shopstep.design.choosing import keep_chosen
 from shopstep.design.features import feature_findings
 from shopstep.design.fits import fit_findings, resolve_fits
 from shopstep.design.inputs import Inputs, define_inputs
+from shopstep.design.interfaces import resolve_interfaces, resolve_mates
 from shopstep.design.joints import define_joints, resolve_joint
 from shopstep.design.parts import define_materials, define_parts, resolve_materials, resolve_parts
 from shopstep.design.steps import resolve_outline
 from shopstep.design.values import Values
+from shopstep.model.feature import Feature
+from shopstep.model.interface import Interface, Mate
 from shopstep.model.joint import Joint
 from shopstep.model.material import Material
 from shopstep.model.part import Part
-from shopstep.model.plan import BuildText, Finding, Fit, Measured
+from shopstep.model.plan import BuildText, Finding, Fit, Measured, Where
 from shopstep.model.step import Outline
 from shopstep.units import Length
 
@@ -41,6 +44,10 @@ class Design:
     outline: Outline
     sundries: tuple[str, ...]
     findings: tuple[Finding, ...]
+    interfaces: tuple[Interface, ...] = ()
+    mates: tuple[Mate, ...] = ()
+    places: tuple[tuple[str, Where], ...] = ()
+    """Where each part stands in the build file, by its name."""
 
 
 def resolve_design(
@@ -54,7 +61,11 @@ def resolve_design(
     ``given``: names with what was typed for them. Raises BuildFileError for what cannot be read;
     what can be read but does not fit comes back as findings (level stop: no plan).
     """
-    file = read_build_file(build, parents)
+    return resolve_file(read_build_file(build, parents), given, display)
+
+
+def resolve_file(file: BuildFile, given: tuple[tuple[str, str], ...], display: str = "") -> Design:
+    """As ``resolve_design``, from a build file that is read already."""
     shown = display or file.entry.show.display
     values = Values(file.source)
     inputs = define_inputs(file, values, given, shown)
@@ -77,7 +88,7 @@ def _resolved(file: BuildFile, values: Values, inputs: Inputs, shown: str) -> De
         return _refused(file, inputs, shown)
     sizes = tuple((name, values.number(name, ("sizes", name))) for name in entry.sizes)
     parts = resolve_parts(file, values)
-    fits = resolve_fits(file, values)
+    fits = resolve_fits(file, values, inputs.measured)
     off_part = [
         finding
         for part in parts
@@ -86,7 +97,7 @@ def _resolved(file: BuildFile, values: Values, inputs: Inputs, shown: str) -> De
             part.label,
             feature,
             (part.length, part.width, part.thickness),
-            file.source.where(("parts", part.name), part.name),
+            _feature_place(file, part, feature),
             shown,
         )
     ]
@@ -107,7 +118,18 @@ def _resolved(file: BuildFile, values: Values, inputs: Inputs, shown: str) -> De
         outline=resolve_outline(file, values, shown),
         sundries=tuple(entry.sundries),
         findings=(*off_part, *fit_findings(file, fits, shown)),
+        interfaces=resolve_interfaces(file, values),
+        mates=resolve_mates(file, values),
+        places=tuple((name, file.source.where(("parts", name), name)) for name in entry.parts),
     )
+
+
+def _feature_place(file: BuildFile, part: Part, feature: Feature) -> Where:
+    """The line of the feature, or of the joint that cuts it."""
+    if feature.name in file.entry.parts[part.name].features:
+        return file.source.where(("parts", part.name, "features", feature.name), part.name)
+    joints = [name for name in file.entry.joints if f"{feature.name}_".startswith(f"{name}_")]
+    return file.source.where(("joints", max(joints, key=len, default="")), part.name)
 
 
 def _refused(file: BuildFile, inputs: Inputs, shown: str) -> Design:

@@ -1,27 +1,28 @@
 """The shape of a build file, as pydantic models: every field with its meaning.
 
-Expressions stay text here; ``expression`` reads them. Imports nothing of the project but units.
+Expressions stay text here; ``expression`` reads them. Imports the other ``schema_…`` modules.
 """
 
 from __future__ import annotations
 
 from typing import Annotated, Literal
 
-from pydantic import BaseModel, ConfigDict, Field, StringConstraints
+from pydantic import Field
 
-Expr = Annotated[str, StringConstraints(strip_whitespace=True, min_length=1)]
-"""A length, an angle or a small expression over names: ``14 3/8 in + 2*board_thickness``."""
-Words = Annotated[str, StringConstraints(strip_whitespace=True, min_length=1, max_length=600)]
-Id = Annotated[str, StringConstraints(pattern=r"^[a-z][a-z0-9_]*$", max_length=40)]
-StepId = Annotated[str, StringConstraints(pattern=r"^[a-z][a-z0-9_]*/[a-z][a-z0-9_]*$")]
-FaceName = Literal["front", "back", "left", "right", "bottom", "top", "inside", "outside"]
-AxisName = Literal["front-back", "left-right", "bottom-top"]
-
-
-class Strict(BaseModel):
-    """No key but those that are named."""
-
-    model_config = ConfigDict(extra="forbid", frozen=True)
+from shopstep.design.schema_interfaces import InterfaceEntry, MateEntry
+from shopstep.design.schema_steps import StepEntry
+from shopstep.design.schema_types import (
+    AxisName,
+    BuildId,
+    Ends,
+    Expr,
+    FaceName,
+    Id,
+    SchemaNumber,
+    StepId,
+    Strict,
+    Words,
+)
 
 
 class MeasurementEntry(Strict):
@@ -31,6 +32,9 @@ class MeasurementEntry(Strict):
     usual: Expr = Field(description="Value that stands in where none is given.")
     least: Expr = Field(description="Smallest value the design works for.")
     most: Expr = Field(description="Largest value the design works for.")
+    several: Literal["latest", "thickest", "thinnest", "mean"] = Field(
+        "latest", description="Which value counts where the same thing was read several times."
+    )
     source: str = Field("", description="Where the usual value comes from.")
 
 
@@ -38,16 +42,16 @@ class ChoiceEntry(Strict):
     """One of a few ways to make it."""
 
     prompt: Words = Field(description="The question.")
-    options: dict[Id, Words] = Field(description="Each option with what it means.")
+    options: dict[Id, Words] = Field(min_length=1, description="Each option with what it means.")
     usual: Id = Field(description="The option that stands in where none is given.")
 
 
 class MaterialEntry(Strict):
     """Stock as bought."""
 
-    form: Literal["board", "sheet", "roll"]
+    form: Literal["board", "sheet", "roll"] = Field(description="How it is sold.")
     title: Words = Field(description="As a shop assistant would read it.")
-    thickness: Expr
+    thickness: Expr = Field(description="As it is, not as it is called; often a measurement.")
     sold_width: Expr = Field(description="Actual width as sold.")
     sold_length: Expr = Field(
         description="Length along the grain, or of the least piece of a roll."
@@ -58,9 +62,9 @@ class MaterialEntry(Strict):
 class AtEntry(Strict):
     """The corner of a piece that is nearest to front, left and bottom."""
 
-    front: Expr
-    left: Expr
-    bottom: Expr
+    front: Expr = Field(description="How far behind the front of the finished thing.")
+    left: Expr = Field(description="How far from its left side.")
+    bottom: Expr = Field(description="How far above the ground.")
 
 
 class HandsEntry(Strict):
@@ -74,12 +78,12 @@ class GrooveEntry(Strict):
     """A channel along the grain."""
 
     when: Expr | None = Field(None, description="Only where this condition holds.")
-    kind: Literal["groove"]
-    face: FaceName
+    kind: Literal["groove"] = Field(description="A groove.")
+    face: FaceName = Field(description="Face that it is cut into.")
     reference: FaceName = Field(alias="from", description="Face that the offset is measured from.")
-    offset: Expr
-    width: Expr
-    depth: Expr
+    offset: Expr = Field(description="From the reference face to the near wall.")
+    width: Expr = Field(description="From wall to wall.")
+    depth: Expr = Field(description="From the face to the bottom of the groove.")
     stop_start: Expr = Field("0 in", description="Uncut at the front, left or bottom end.")
     stop_end: Expr = Field("0 in", description="Uncut at the other end.")
 
@@ -88,9 +92,9 @@ class BevelEntry(Strict):
     """An edge taken off flat."""
 
     when: Expr | None = Field(None, description="Only where this condition holds.")
-    kind: Literal["bevel"]
-    face: FaceName
-    edge: FaceName
+    kind: Literal["bevel"] = Field(description="A bevel.")
+    face: FaceName = Field(description="Face on which the cut begins.")
+    edge: FaceName = Field(description="Face on which the cut ends.")
     back: Expr = Field(description="How far back on the face the cut begins.")
     drop: Expr = Field(description="How far down on the edge it ends.")
 
@@ -99,28 +103,66 @@ class HolesEntry(Strict):
     """A row of holes through the part, centred along its length."""
 
     when: Expr | None = Field(None, description="Only where this condition holds.")
-    kind: Literal["holes"]
-    face: FaceName
-    reference: FaceName = Field(alias="from")
-    offset: Expr
-    diameter: Expr
-    count: Expr
-    pitch: Expr
+    kind: Literal["holes"] = Field(description="A row of holes.")
+    face: FaceName = Field(description="Face that they are drilled from.")
+    reference: FaceName = Field(alias="from", description="Face that the offset is measured from.")
+    offset: Expr = Field(description="From the reference face to the hole centres.")
+    diameter: Expr = Field(description="Diameter of each hole.")
+    count: Expr = Field(description="How many, a whole number from 1 to 10,000.")
+    pitch: Expr = Field(description="From centre to centre.")
 
 
 class NotchEntry(Strict):
     """An opening cut in from an edge, centred along the length."""
 
     when: Expr | None = Field(None, description="Only where this condition holds.")
-    kind: Literal["notch"]
-    face: FaceName
-    reference: FaceName = Field(alias="from")
-    width: Expr
-    height: Expr
+    kind: Literal["notch"] = Field(description="A notch.")
+    face: FaceName = Field(description="Face that shows its outline.")
+    reference: FaceName = Field(alias="from", description="Edge that it is cut in from.")
+    width: Expr = Field(description="Along the part.")
+    height: Expr = Field(description="From the edge into the part.")
+
+
+class RabbetEntry(Strict):
+    """A step along an edge."""
+
+    when: Expr | None = Field(None, description="Only where this condition holds.")
+    kind: Literal["rabbet"] = Field(description="A rabbet.")
+    face: FaceName = Field(description="Face that the width is measured across.")
+    edge: FaceName = Field(description="Face that the step is open to.")
+    width: Expr = Field(description="Across the face, from the edge.")
+    depth: Expr = Field(description="Into the face.")
+    stop_start: Expr = Field("0 in", description="Uncut at the front, left or bottom end.")
+    stop_end: Expr = Field("0 in", description="Uncut at the other end.")
+
+
+class DadoEntry(Strict):
+    """A channel across the grain."""
+
+    when: Expr | None = Field(None, description="Only where this condition holds.")
+    kind: Literal["dado"] = Field(description="A dado.")
+    face: FaceName = Field(description="Face that it is cut into.")
+    reference: FaceName = Field(alias="from", description="End that the offset is measured from.")
+    offset: Expr = Field(description="From that end to the near wall.")
+    width: Expr = Field(description="From wall to wall.")
+    depth: Expr = Field(description="From the face to the bottom of the channel.")
+
+
+class FingersEntry(Strict):
+    """Equal fingers and slots across an end."""
+
+    when: Expr | None = Field(None, description="Only where this condition holds.")
+    kind: Literal["fingers"] = Field(description="A row of fingers.")
+    end: FaceName = Field(description="The end of the part.")
+    pitch: Expr = Field(description="Width of one finger, and of one slot.")
+    depth: Expr = Field(description="How long the fingers are.")
+    starts_with: Literal["finger", "slot"] = Field(description="What stands at that edge.")
+    reference: FaceName = Field(alias="from", description="Edge that the row begins at.")
 
 
 FeatureEntry = Annotated[
-    GrooveEntry | BevelEntry | HolesEntry | NotchEntry, Field(discriminator="kind")
+    GrooveEntry | BevelEntry | HolesEntry | NotchEntry | RabbetEntry | DadoEntry | FingersEntry,
+    Field(discriminator="kind"),
 ]
 
 
@@ -128,57 +170,114 @@ class PartEntry(Strict):
     """A finished piece."""
 
     when: Expr | None = Field(None, description="Only where this condition holds.")
-    title: Words
-    material: Id
+    title: Words = Field(description="How people call it, in the singular.")
+    material: Id = Field(description="Name of a material of this build.")
     length: Expr = Field(description="Along the grain.")
-    width: Expr
+    width: Expr = Field(description="Across the grain.")
     thickness: Expr | None = Field(None, description="As the material, where nothing is said.")
     runs: tuple[AxisName, AxisName, AxisName] = Field(
         description="Along which axis length, width and thickness lie."
     )
     at: AtEntry | list[AtEntry] = Field(description="One place for each piece of the unit.")
-    hands: HandsEntry | None = None
-    features: dict[Id, FeatureEntry] = {}
-    why: str = ""
+    hands: HandsEntry | None = Field(None, description="For parts that come left and right.")
+    features: dict[Id, FeatureEntry] = Field({}, description="What is cut into it, by name.")
+    why: str = Field("", description="The reason for the part or its size, shown on request.")
 
 
 class GrooveJointEntry(Strict):
     """A member whose edges sit in channels."""
 
     when: Expr | None = Field(None, description="Only where this condition holds.")
-    kind: Literal["groove"]
-    member: Id
-    into: Id
+    kind: Literal["groove"] = Field(description="A groove joint.")
+    member: Id = Field(description="Part whose edges sit in the channels.")
+    into: Id = Field(description="Part that is grooved.")
     face: FaceName = Field(description="Face of ``into`` that is grooved.")
-    reference: FaceName = Field(alias="from")
-    offset: Expr
-    depth: Expr
+    reference: FaceName = Field(alias="from", description="Face that the offset is measured from.")
+    offset: Expr = Field(description="From the reference face to the near wall of the channel.")
+    depth: Expr = Field(description="Depth of the channel.")
     clear: Expr = Field(description="Clear distance between the grooved faces.")
-    ends: Literal["1", "2"] = Field(
-        "2", description="How many edges of the member sit in channels."
-    )
+    ends: Ends = Field("2", description="How many edges of the member sit in channels.")
     play: Expr = Field(
         description="How much shorter the member is than the channels allow, in all."
     )
     ease: Expr = Field(description="How much wider the channel is than the member is thick.")
-    stop_start: Expr = "0 in"
-    stop_end: Expr = "0 in"
-    glue: Id | None = None
+    stop_start: Expr = Field("0 in", description="Uncut at the front, left or bottom end.")
+    stop_end: Expr = Field("0 in", description="Uncut at the other end.")
+    glue: Id | None = Field(None, description="Glue of the joint; without it the joint stays free.")
 
 
 class ButtJointEntry(Strict):
     """A member whose ends or faces meet another part."""
 
     when: Expr | None = Field(None, description="Only where this condition holds.")
-    kind: Literal["butt"]
-    member: Id
-    into: Id
+    kind: Literal["butt"] = Field(description="A butt joint.")
+    member: Id = Field(description="Part whose ends or face meet the other.")
+    into: Id = Field(description="Part that it meets.")
     clear: Expr = Field(description="Length of the member across the joint.")
-    ends: Literal["1", "2"] = "2"
-    glue: Id | None = None
+    ends: Ends = Field("2", description="How many ends of the member meet a face.")
+    glue: Id | None = Field(None, description="Glue of the joint; without it the joint stays free.")
 
 
-JointEntry = Annotated[GrooveJointEntry | ButtJointEntry, Field(discriminator="kind")]
+class RabbetJointEntry(Strict):
+    """A member whose ends stand in steps cut along the edges of another part."""
+
+    when: Expr | None = Field(None, description="Only where this condition holds.")
+    kind: Literal["rabbet"] = Field(description="A rabbet joint.")
+    member: Id = Field(description="Part whose ends stand in steps.")
+    into: Id = Field(description="Part that has the steps.")
+    face: FaceName = Field(description="Face of ``into`` that takes the member's end.")
+    edges: list[FaceName] = Field(min_length=1, max_length=2, description="Edges with a step.")
+    depth: Expr = Field(description="Into the face.")
+    clear: Expr = Field(description="Clear distance between the faces that take the member.")
+    ends: Ends = Field("2", description="How many ends of the member stand in steps.")
+    play: Expr = Field(description="How much shorter the member is than the steps allow, in all.")
+    ease: Expr = Field(description="How much wider the step is than the member is thick.")
+    stop_start: Expr = Field("0 in", description="Uncut at the front, left or bottom end.")
+    stop_end: Expr = Field("0 in", description="Uncut at the other end.")
+    glue: Id | None = Field(None, description="Glue of the joint; without it the joint stays free.")
+
+
+class DadoJointEntry(Strict):
+    """A member whose ends sit in channels across the grain."""
+
+    when: Expr | None = Field(None, description="Only where this condition holds.")
+    kind: Literal["dado"] = Field(description="A dado joint.")
+    member: Id = Field(description="Part whose ends sit in channels.")
+    into: Id = Field(description="Part that has the channels.")
+    face: FaceName = Field(description="Face of ``into`` that has the channel.")
+    reference: FaceName = Field(alias="from", description="End that the offset is measured from.")
+    offset: Expr = Field(description="From the reference face to the near wall.")
+    depth: Expr = Field(description="From the face to the bottom of the channel.")
+    clear: Expr = Field(description="Clear distance between the faces with the channels.")
+    ends: Ends = Field("2", description="How many ends of the member sit in channels.")
+    play: Expr = Field(description="How much shorter the member is than the channels allow.")
+    ease: Expr = Field(description="How much wider the channel is than the member is thick.")
+    glue: Id | None = Field(None, description="Glue of the joint; without it the joint stays free.")
+
+
+class BoxJointEntry(Strict):
+    """Fingers of one part between the fingers of another, at both ends of both."""
+
+    when: Expr | None = Field(None, description="Only where this condition holds.")
+    kind: Literal["box"] = Field(description="A box joint.")
+    member: Id = Field(description="The part that begins with a slot.")
+    into: Id = Field(description="The part that begins with a finger.")
+    member_ends: list[FaceName] = Field(
+        min_length=1, max_length=2, description="Ends of ``member`` with fingers."
+    )
+    into_ends: list[FaceName] = Field(
+        min_length=1, max_length=2, description="Ends of ``into`` with fingers."
+    )
+    reference: FaceName = Field(alias="from", description="Edge that the row begins at.")
+    pitch: Expr = Field(description="Width of one finger.")
+    clear: Expr = Field(description="Clear distance between the inner faces of ``into``.")
+    glue: Id | None = Field(None, description="Glue of the joint; without it the joint stays free.")
+
+
+JointEntry = Annotated[
+    GrooveJointEntry | ButtJointEntry | RabbetJointEntry | DadoJointEntry | BoxJointEntry,
+    Field(discriminator="kind"),
+]
 
 
 class FitEntry(Strict):
@@ -186,104 +285,67 @@ class FitEntry(Strict):
 
     when: Expr | None = Field(None, description="Only where this condition holds.")
     text: Words = Field(description="What it is for, in the person's words.")
-    level: Literal["must", "should"]
-    value: Expr
-    least: Expr | None = None
-    most: Expr | None = None
+    level: Literal["must", "should"] = Field(
+        description="must: there is no plan while it is broken. should: a warning."
+    )
+    value: Expr = Field(description="The number, from the sizes it depends on.")
+    least: Expr | None = Field(None, description="Smallest value that works.")
+    most: Expr | None = Field(None, description="Largest value that works.")
     source: Words = Field(description="Published source, or 'common practice, no source'.")
-
-
-class FastenerEntry(Strict):
-    """Fasteners for one unit."""
-
-    kind: Literal["brad", "staple", "screw"]
-    title: Words = Field(description="As on the box.")
-    count: Expr
-    pilot: Expr | None = None
-    clearance: Expr | None = None
-
-
-class CheckEntry(Strict):
-    """What must be true before the step is done."""
-
-    text: Words
-    value: Expr | None = Field(None, description="Asks for a number; what the plan expects.")
-    tolerance: Expr = Field("0 in", description="Largest deviation that passes.")
-
-
-class AfterEntry(Strict):
-    """A wait: this step not before the glue or paint of that one allows."""
-
-    step: StepId
-    wait: Literal["clamp", "cure", "touch", "recoat", "dry_through"]
-
-
-class TakesEntry(Strict):
-    """A thing of the shop that stays in use until another step begins."""
-
-    resource: Literal["clamps", "drying_places"]
-    amount: int = Field(ge=1, le=100)
-    until: StepId
-
-
-class StepEntry(Strict):
-    """What the person sees and ticks."""
-
-    when: Expr | None = Field(None, description="Only where this condition holds.")
-    title: Words = Field(description="Short headline with a verb.")
-    text: Words = Field(description="The full sentence; {size} is put in from the plan.")
-    why: str = ""
-    scope: Literal["unit", "batch"] = "unit"
-    minutes: Annotated[float, Field(gt=0, le=600)] = Field(description="Hands-on estimate.")
-    tool: Id = "hand"
-    parts: list[Id] = Field([], description="Parts in hand; they must be cut before.")
-    numbers: dict[Words, Expr] = {}
-    checks: dict[Id, CheckEntry] = {}
-    fasteners: list[FastenerEntry] = []
-    glue: Id | None = Field(None, description="Glue that is spread or closed here.")
-    role: Literal["spread", "close"] | None = None
-    closes: StepId | None = Field(None, description="The spread step that a close step ends.")
-    paint: Id | None = None
-    timer: str = Field("", max_length=30, description="Name of its timers: 'frame glue'.")
-    needs: list[StepId] | None = Field(None, description="The step above, where nothing is said.")
-    needs_also: list[StepId] = Field([], description="Further steps that come before.")
-    at_once: bool = Field(False, description="Follows the step above without a gap.")
-    after: list[AfterEntry] = []
-    takes: list[TakesEntry] = []
+    too_little: Words | None = Field(
+        None, description="What may happen below the range: 'the panel may bind'."
+    )
+    too_much: Words | None = Field(
+        None, description="What may happen above the range: 'the panel may rattle'."
+    )
+    ease: Words | None = Field(
+        None, description="What else helps at the bench, with a verb: 'ease the panel's edge'."
+    )
 
 
 class SupplyEntry(Strict):
     """A glue or a paint."""
 
-    title: Words
+    title: Words = Field(description="As a shop assistant would read it.")
     row: Id = Field(description="Row of the table of glues or paints.")
 
 
 class MetaEntry(Strict):
     """How the build likes to be shown."""
 
-    display: Literal["in", "mm"] = "in"
-    left_is: Words = "left as you stand behind it, looking the way it faces"
+    display: Literal["in", "mm"] = Field(
+        default="in", description="Unit where the keeper has none."
+    )
+    left_is: Words = Field(
+        default="left as you stand behind it, looking the way it faces",
+        description="Which side is left, in words.",
+    )
 
 
 class BuildEntry(Strict):
     """A design that can be made at any size its rules allow."""
 
-    schema_number: Literal["1"] = Field(alias="schema")
-    id: Annotated[str, StringConstraints(pattern=r"^[a-z][a-z0-9-]*$", max_length=60)]
-    revision: int = Field(ge=1)
-    parent: str | None = Field(None, description="Id of a build that this one changes.")
-    title: Words
-    summary: Words
-    show: MetaEntry = MetaEntry()
-    measurements: dict[Id, MeasurementEntry]
-    choices: dict[Id, ChoiceEntry] = {}
-    sizes: dict[Id, Expr] = {}
-    materials: dict[Id, MaterialEntry]
-    glues: dict[Id, SupplyEntry] = {}
-    paints: dict[Id, SupplyEntry] = {}
-    parts: dict[Id, PartEntry]
-    joints: dict[Id, JointEntry] = {}
-    fits: dict[Id, FitEntry] = {}
+    schema_number: SchemaNumber = Field(alias="schema", description="Always 1.")
+    id: BuildId = Field(description="Name on the shelf: small letters, digits and hyphens.")
+    revision: int = Field(ge=1, description="Counts up with every change that is given away.")
+    parent: str | None = Field(
+        None, description="Id of a build that this one changes; only what differs is written then."
+    )
+    title: Words = Field(description="What it is, for people.")
+    summary: Words = Field(description="What it does and what is special about it.")
+    show: MetaEntry = Field(MetaEntry(), description="How it likes to be shown.")
+    measurements: dict[Id, MeasurementEntry] = Field(description="What the keeper measures.")
+    choices: dict[Id, ChoiceEntry] = Field({}, description="What the keeper decides.")
+    sizes: dict[Id, Expr] = Field({}, description="Named sizes, each from others.")
+    materials: dict[Id, MaterialEntry] = Field(description="Stock as bought.")
+    glues: dict[Id, SupplyEntry] = Field({}, description="Glues by name.")
+    paints: dict[Id, SupplyEntry] = Field({}, description="Paints by name.")
+    parts: dict[Id, PartEntry] = Field(min_length=1, description="Finished pieces.")
+    joints: dict[Id, JointEntry] = Field({}, description="Where parts meet.")
+    fits: dict[Id, FitEntry] = Field({}, description="Numbers that must lie in a range.")
+    interfaces: dict[Id, InterfaceEntry] = Field({}, description="Where other builds meet it.")
+    mates: dict[Id, MateEntry] = Field({}, description="Rules for the builds that meet it.")
     sundries: list[Words] = Field([], description="What has to be at hand besides wood.")
-    steps: dict[StepId, StepEntry]
+    steps: dict[StepId, StepEntry] = Field(
+        min_length=1, description="The work, in the order of doing it."
+    )

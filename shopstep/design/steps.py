@@ -6,7 +6,8 @@ import re
 
 from shopstep.design.build_file import BuildFile
 from shopstep.design.nearest import did_you_mean
-from shopstep.design.schema import CheckEntry, FastenerEntry, StepEntry
+from shopstep.design.order import refuse_circles
+from shopstep.design.schema_steps import CheckEntry, FastenerEntry, StepEntry
 from shopstep.design.values import Values
 from shopstep.design.yaml_source import Path
 from shopstep.model.plan import BuildFileError
@@ -34,6 +35,7 @@ def resolve_outline(build: BuildFile, values: Values, display: str) -> Outline:
     entries = list(build.entry.steps.items())
     kinds = tuple(_kind(build, values, step, entry, display) for step, entry in entries)
     needs = tuple(_needs(build, entries, i) for i in range(len(entries)))
+    refuse_circles(build, dict(zip(build.entry.steps, needs, strict=True)))
     waits: list[WaitRule] = []
     takes: list[TakeRule] = []
     for step, entry in entries:
@@ -161,7 +163,7 @@ def _check(values: Values, name: str, entry: CheckEntry, path: Path, display: st
         name=name,
         text=fill_words(values, entry.text, path, display),
         value=values.length(entry.value, (*path, "value")) if entry.value else None,
-        tolerance=values.length(entry.tolerance, (*path, "tolerance")),
+        tolerance=values.distance(entry.tolerance, (*path, "tolerance")),
     )
 
 

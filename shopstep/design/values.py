@@ -9,11 +9,11 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass, field
 
-from shopstep.design.expression import ExpressionError, Value, kind_of, parse_expression
+from shopstep.design.expression import RESERVED, ExpressionError, Value, kind_of, parse_expression
 from shopstep.design.nearest import did_you_mean
 from shopstep.design.yaml_source import Path, Source
 from shopstep.model.plan import BuildFileError
-from shopstep.units import Angle, Length
+from shopstep.units import LONGEST_NM, Angle, Length
 
 
 @dataclass(slots=True)
@@ -24,9 +24,15 @@ class Values:
     _recipes: dict[str, tuple[Callable[[], Value], Path]] = field(default_factory=dict)
     _known: dict[str, Value] = field(default_factory=dict)
     _asking: list[str] = field(default_factory=list)
+    _texts: dict[str, str] = field(default_factory=dict)
 
     def define(self, name: str, recipe: Callable[[], Value], path: Path) -> None:
         """Name a value; a second value of the same name is an error of the build file."""
+        if name in RESERVED:
+            raise BuildFileError(
+                f"'{name}' is a word of its own in expressions; name it otherwise",
+                self.source.where(path, name),
+            )
         if name in self._recipes:
             _, first = self._recipes[name]
             raise BuildFileError(
@@ -38,6 +44,7 @@ class Values:
     def define_text(self, name: str, text: str, path: Path) -> None:
         """Name the value of an expression that stands in the file at ``path``."""
         self.define(name, lambda: self.work_out(text, path), path)
+        self._texts[name] = text
 
     def lookup(self, name: str) -> Value:
         """The value of a name; ExpressionError where there is none, or where it is a cycle."""
@@ -75,17 +82,34 @@ class Values:
         value = self.work_out(text, path)
         if not isinstance(value, Length):
             raise self._misfit(path, "a length", value)
+        if abs(value.nm) > LONGEST_NM:
+            raise self._refuse(text, path, "comes out longer than 100 m; check its units")
+        return value
+
+    def distance(self, text: str, path: Path) -> Length:
+        """The expression as a length of zero or more."""
+        value = self.length(text, path)
+        if value.nm < 0:
+            raise self._refuse(
+                text, path, f"comes out as {value.in_inches:g} in; it must be 0 or more"
+            )
         return value
 
     def size(self, text: str, path: Path) -> Length:
         """The expression as a length of more than zero."""
         value = self.length(text, path)
         if value.nm <= 0:
-            raise BuildFileError(
-                f"{_label(path)} comes out as {value.in_inches:g} in; it must be more than 0",
-                self.source.where(path, str(path[-1])),
+            raise self._refuse(
+                text, path, f"comes out as {value.in_inches:g} in; it must be more than 0"
             )
         return value
+
+    def _refuse(self, text: str, path: Path, said: str) -> BuildFileError:
+        """The complaint where the value is written: a name is followed to what it stands for."""
+        while text in self._recipes:
+            path = self._recipes[text][1]
+            text = self._texts.get(text, "")
+        return BuildFileError(f"{_label(path)} {said}", self.source.where(path, str(path[-1])))
 
     def number(self, text: str, path: Path) -> Length | Angle | int:
         """The expression as what a card can show: a length, an angle or a count."""
@@ -110,8 +134,10 @@ class Values:
 
     def _misfit(self, path: Path, wanted: str, value: Value | int) -> BuildFileError:
         found = "a number" if isinstance(value, int) else kind_of(value)
+        hint = "; write its unit, for example 12 in" if found == "a number" else ""
+        hint = hint if wanted == "a length" else ""
         return BuildFileError(
-            f"{_label(path)} must be {wanted}, and is {found}",
+            f"{_label(path)} must be {wanted}, and is {found}{hint}",
             self.source.where(path, str(path[-1])),
         )
 

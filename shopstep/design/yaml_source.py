@@ -6,7 +6,9 @@ word and ``1/2`` is not a date. Anchors are refused, so no text can grow when it
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass, field
+from functools import lru_cache
 from typing import Any
 
 from shopstep.model.plan import BuildFileError, Where
@@ -16,6 +18,12 @@ LARGEST_TEXT = 400_000
 DEEPEST = 12
 
 Path = tuple[str | int, ...]
+_CONTROL = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f]")
+_YAML = "tag:yaml.org,2002:"
+_PLAIN_TAGS = {
+    _YAML + kind
+    for kind in ("str", "int", "float", "bool", "null", "timestamp", "merge", "value", "map", "seq")
+}
 
 
 @dataclass(slots=True)
@@ -39,8 +47,13 @@ class Source:
         return self.where(path).line
 
 
+@lru_cache(maxsize=8)
 def read_source(name: str, text: str) -> Source:
-    """The text as a Source; BuildFileError with line and what would be right."""
+    """The text as a Source; BuildFileError with line and what would be right.
+
+    Remembered, because the shelf reads a build for its parent's name before the design reads it
+    whole, and reading takes longest of all. Nobody may change what comes back.
+    """
     _check_text(name, text)
     node = _compose(name, text)
     source = Source(name, {})
@@ -59,13 +72,25 @@ def _check_text(name: str, text: str) -> None:
             f"the build file has {len(text):,} characters; {LARGEST_TEXT:,} is the most",
             Where(name, 1),
         )
-    for number, line in enumerate(text.splitlines(), 1):
+    open_brackets = 0
+    for number, line in enumerate(text.split("\n"), 1):
+        control = _CONTROL.search(line)
+        if control is not None:
+            raise BuildFileError(
+                f"a control character (U+{ord(control.group()):04X}) stands here; take it out",
+                Where(name, number),
+            )
         indent = line[: len(line) - len(line.lstrip())]
         if "\t" in indent:
             raise BuildFileError("indented with a tab; use spaces", Where(name, number))
         depth = line.count("[") + line.count("{")
         if depth > 60:
             raise BuildFileError("too many brackets in one line", Where(name, number))
+        open_brackets = max(0, open_brackets + depth - line.count("]") - line.count("}"))
+        if open_brackets > 60:
+            raise BuildFileError(
+                f"{open_brackets} brackets are open here; close them", Where(name, number)
+            )
 
 
 def _compose(name: str, text: str) -> Any:
@@ -77,13 +102,32 @@ def _compose(name: str, text: str) -> Any:
         return yaml.compose(text)
     except MarkedYAMLError as problem:
         mark = problem.problem_mark or problem.context_mark
+        said = str(problem.problem or problem.context)
         raise BuildFileError(
-            f"not readable as YAML: {problem.problem or problem.context}",
+            f"not readable as YAML: {said}{_remedy(said)}",
             Where(name, mark.line + 1 if mark else 1),
         ) from None
-    except (YAMLError, RecursionError, ValueError) as problem:
+    except RecursionError:
+        raise BuildFileError(
+            f"nested too deeply; a build file goes {DEEPEST} levels down at most", Where(name, 1)
+        ) from None
+    except (YAMLError, ValueError) as problem:
         said = " ".join(str(problem).split())[:120]
         raise BuildFileError(f"not readable as YAML: {said}", Where(name, 1)) from None
+
+
+_REMEDIES = {
+    "mapping values": "; put words that hold a colon into quotes",
+    "another document": "; a build file is one document, take the '---' out",
+    "undefined alias": "; build files do without '*', write the value out",
+    "cannot start any token": "; put words that begin with this sign into quotes",
+    "expected ',' or": "; a bracket is not closed",
+    "found unexpected end of stream": "; a quote is not closed",
+}
+
+
+def _remedy(said: str) -> str:
+    return next((remedy for words, remedy in _REMEDIES.items() if words in said), "")
 
 
 def _convert(source: Source, node: Any, path: Path, depth: int) -> Any:
@@ -94,6 +138,11 @@ def _convert(source: Source, node: Any, path: Path, depth: int) -> Any:
     if node.anchor is not None:
         raise BuildFileError(
             f"'&{node.anchor}' names an anchor; build files do without, write the value out",
+            Where(source.name, line),
+        )
+    if str(node.tag) not in _PLAIN_TAGS:
+        raise BuildFileError(
+            f"'{str(node.tag).replace(_YAML, '!!')}' is a tag; build files do without, take it out",
             Where(source.name, line),
         )
     if node.id == "scalar":

@@ -13,9 +13,9 @@ from shopstep.milling.faces import (
     is_end,
     opposite_face,
     say_face,
-    side_name,
     true_face,
 )
+from shopstep.milling.marks import say_down, say_up
 from shopstep.model.feature import Bevel, Face
 from shopstep.model.operation import Setting
 from shopstep.model.part import Part
@@ -85,12 +85,14 @@ def _spoiled(part: Part, bevel: Bevel) -> frozenset[Face]:
 
 
 def _mitre_end(part: Part, bevel: Bevel) -> Draft:
-    """Lies flat, the edge opposite the bevelled one to the gauge, the body left of the blade."""
-    up = side_name(part, face_across(bevel.edge, bevel.face, part.hand))
+    """Lies flat, the edge opposite the bevelled one to the gauge, the body left of the blade.
+
+    That edge stays longer than the other, so the gauge's left side swings away from the person.
+    """
     note = (
-        f"{say_face(part, up)} up; {say_face(part, opposite_face(bevel.face))} to the mitre "
-        f"gauge; {say_face(part, bevel.edge)} at the blade, the rest to the left of it; the "
-        f"{say_face(part, bevel.face)} comes out shorter, measure the stop along it"
+        f"{say_face(part, opposite_face(bevel.edge))} pointing away from you; stop along "
+        f"the {say_face(part, bevel.face)}; {say_face(part, opposite_face(bevel.face))} to the "
+        f"gauge; {say_up(part, face_across(bevel.edge, bevel.face, part.hand))}"
     )
     return Draft(
         kind="mitre",
@@ -108,8 +110,8 @@ def _mitre_end(part: Part, bevel: Bevel) -> Draft:
 
 def _tilt_end(part: Part, bevel: Bevel) -> Draft:
     note = (
-        f"{say_face(part, bevel.face)} down; {say_face(part, bevel.edge)} at the blade; square "
-        "mitre gauge; the blade leans away from the part"
+        f"{say_down(part, bevel.face)}; stop along it; {say_face(part, bevel.edge)} at "
+        "the blade, which leans away from the part"
     )
     return Draft(
         kind="mitre",
@@ -133,11 +135,8 @@ def _rip_bevel(part: Part, bevel: Bevel) -> Draft:
     if not flat:
         down, back, tilt = bevel.edge, bevel.drop, bevel.angle
         fence_face = opposite_face(bevel.face)
-    note = (
-        f"{say_face(part, down)} down; {say_face(part, fence_face)} to the "
-        f"{'' if flat else 'tall '}fence, which is set at table level; the blade leans away "
-        "from the fence, the offcut falls free"
-    )
+    fence = "fence" if flat else "tall fence"
+    note = f"{say_down(part, down)}; {say_face(part, fence_face)} to the {fence}"
     return Draft(
         kind="bevel_rip",
         tool=TABLE_SAW,

@@ -10,14 +10,26 @@ from dataclasses import dataclass
 from typing import Any
 
 from shopstep.milling.bevels import GAUGE_LIMIT, is_across_end, is_tilted, off_square
+from shopstep.milling.drafts import NARROW
 from shopstep.milling.faces import (
     axis_of,
     extent_across,
     is_end,
     is_sided,
 )
-from shopstep.milling.sizing import is_short, needs_resaw
-from shopstep.model.feature import Bevel, Face, Feature, Groove, Holes, Notch
+from shopstep.milling.grooves import needs_router
+from shopstep.milling.sheets import needs_straightedge
+from shopstep.milling.sizing import needs_resaw, resaw_leaf
+from shopstep.model.feature import (
+    Bevel,
+    Face,
+    Feature,
+    Fingers,
+    Groove,
+    Holes,
+    Notch,
+    Rabbet,
+)
 from shopstep.model.material import Form, Material
 from shopstep.model.part import Hand, Part
 from shopstep.model.plan import Finding, Level, Where
@@ -53,6 +65,8 @@ def check_part(part: Part, material: Material, kerf: Length, display: str) -> tu
         wrongs += faces
         if material.form is Form.ROLL:
             wrongs.append(_in_cloth(part, material, feature))
+        elif feature.kind not in _FEATURE_CHECKS:
+            wrongs.append(_not_milled(part, feature))
         elif not faces:
             wrongs += _FEATURE_CHECKS[feature.kind](part, feature, bench)
     where = Where(name=part.name, line=part.line)
@@ -71,6 +85,11 @@ def _in_cloth(part: Part, material: Material, feature: Feature) -> Wrong:
     return Level.STOP, "feature_in_roll", text, f"take {feature.name} out of the part"
 
 
+def _not_milled(part: Part, feature: Feature) -> Wrong:
+    text = f"{feature.name} of the {part.label}: no machine work is known here for {feature.kind}"
+    return Level.STOP, "feature_not_milled", text, f"use one of: {', '.join(_FEATURE_CHECKS)}"
+
+
 def _check_board(part: Part, board: Material, bench: Bench) -> Iterator[Wrong]:
     if board.thickness not in (part.thickness, part.width) and part.thickness > board.thickness:
         yield (
@@ -80,14 +99,29 @@ def _check_board(part: Part, board: Material, bench: Bench) -> Iterator[Wrong]:
             f"{bench.say(board.thickness)}",
             f"make the part at most {bench.say(board.thickness)} thick, or choose a thicker board",
         )
-    elif needs_resaw(part, board.thickness) and part.width > RESAW_REACH:
+    elif needs_resaw(part, board.thickness):
+        yield from _check_resaw(part, board, bench)
+
+
+def _check_resaw(part: Part, board: Material, bench: Bench) -> Iterator[Wrong]:
+    """Ripping on edge: too wide for the blade, or a thin stick between blade and fence."""
+    thin = bench.say(part.thickness)
+    on_edge = f"would have to be ripped on edge to {thin}"
+    if part.width > RESAW_REACH:
         yield (
             Level.STOP,
             "too_wide_to_resaw",
-            f"the {part.label} is {bench.say(part.width)} wide and would have to be ripped on "
-            f"edge to {bench.say(part.thickness)}; a 10 in saw reaches about "
-            f"{bench.say(RESAW_REACH)}",
-            f"use stock that is {bench.say(part.thickness)} thick, or plane a board to it",
+            f"the {part.label} is {bench.say(part.width)} wide and {on_edge}; a 10 in saw "
+            f"reaches about {bench.say(RESAW_REACH)}",
+            f"use stock that is {thin} thick, or plane a board to it",
+        )
+    elif resaw_leaf(part.thickness, board.thickness, bench.kerf) < NARROW:
+        yield (
+            Level.WARN,
+            "thin_between_blade_and_fence",
+            f"the {part.label} {on_edge}, a thin stick between blade and fence",
+            f"make it {bench.say(board.thickness)} wide, so that it falls off the edge of "
+            f"{board.title} as a slice, or use stock that is {thin} thick",
         )
 
 
@@ -99,6 +133,15 @@ def _check_sheet(part: Part, sheet: Material, bench: Bench) -> Iterator[Wrong]:
             f"the {part.label} is {bench.say(part.thickness)} thick, but {sheet.title} is "
             f"{bench.say(sheet.thickness)}",
             f"give the part the thickness of the sheet, {bench.say(sheet.thickness)}",
+        )
+    elif needs_straightedge(part, sheet):
+        yield (
+            Level.WARN,
+            "no_edge_for_fence",
+            f"the {part.label} is {bench.say(part.length)} × {bench.say(part.width)}: for one of "
+            "its cuts no edge is as long as the distance to the fence",
+            "cut it with a circular saw along a clamped straightedge, as the step says, or have "
+            "the sheet cut to size where you buy it",
         )
 
 
@@ -114,7 +157,9 @@ _SIZE_CHECKS: dict[Form, Callable[[Part, Material, Bench], Iterator[Wrong]]] = {
 
 
 def _named_faces(feature: Feature) -> tuple[Face, Face]:
-    second = feature.edge if isinstance(feature, Bevel) else feature.reference
+    if isinstance(feature, Fingers):
+        return feature.end, feature.reference
+    second = feature.edge if isinstance(feature, Bevel | Rabbet) else feature.reference
     return feature.face, second
 
 
@@ -136,7 +181,9 @@ def _face_wrongs(part: Part, feature: Feature) -> Iterator[Wrong]:
             f"{first} and {second}",
             "name two faces that meet in an edge",
         )
-    elif not isinstance(feature, Bevel) and (is_end(part, first) or is_end(part, second)):
+    elif isinstance(feature, Groove | Holes | Notch) and (
+        is_end(part, first) or is_end(part, second)
+    ):
         yield (
             Level.STOP,
             "feature_from_end",
@@ -160,13 +207,19 @@ def _check_groove(part: Part, groove: Groove, bench: Bench) -> Iterator[Wrong]:
         yield _outside(part, groove.name, "leaves the wood")
     if groove.stop_start + groove.stop_end >= part.length:
         yield _outside(part, groove.name, "is stopped before it begins")
-    elif (groove.stop_start or groove.stop_end) and is_short(part):
-        yield (
-            Level.WARN,
-            "stopped_groove_short",
-            f"the {part.label} is {bench.say(part.length)} long: short for a stopped groove",
-            "hold it in a sled or jig, or let the groove run through",
-        )
+    elif needs_router(part, groove):
+        yield _for_router(part, groove, bench)
+
+
+def _for_router(part: Part, groove: Groove, bench: Bench) -> Wrong:
+    if groove.stop_start and groove.stop_end:
+        why = "is stopped at both ends: at the saw it would be lowered on to the turning blade"
+        other = "let it run out at one end"
+    else:
+        why = f"is stopped, and {bench.say(part.length)} is too short to push to a stop at the saw"
+        other = "let it run through"
+    text = f"groove {groove.name} of the {part.label} {why}"
+    return Level.WARN, "groove_for_router", text, f"rout it, as the step says, or {other}"
 
 
 def _outside(part: Part, name: str, what: str) -> Wrong:

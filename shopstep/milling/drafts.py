@@ -15,6 +15,8 @@ from shopstep.units import Length
 TABLE_SAW: Final = "table_saw"
 DRILL_PRESS: Final = "drill_press"
 SNIPS: Final = "snips"
+HAND_SAW: Final = "hand_saw"
+ROUTER: Final = "router"
 
 GUARD_OFF: Final = frozenset({"groove", "notch"})
 """Cuts that do not go through, so riving knife and guard come off (29 CFR 1910.213(c)(2), from
@@ -23,11 +25,26 @@ memory: they are put back at once afterwards)."""
 SHORT: Final = Length.inches(12)
 """No rip on a piece shorter than this (the "12 in long" rule: common practice)."""
 
+TINY: Final = Length.inches(3)
+"""Nothing shorter than this is held at the table saw (common practice, no source)."""
+
 NARROW: Final = Length.inches("3/4")
 """A strip narrower than this is not cut between blade and fence (common practice)."""
 
-SHAPING_SIZE: Final = ("rip", "rip_thin", "crosscut", "shear")
-"""Kinds that bring a part to size; all others cut a feature into it."""
+BLADE: Final = Length.inches(10)
+"""Diameter of the saw blade (common practice: the usual size of small table saws)."""
+
+SHAPING_SIZE: Final = (
+    "slice",
+    "rip",
+    "rip_thin",
+    "sheet_cut",
+    "straightedge",
+    "crosscut_hand",
+    "crosscut",
+    "shear",
+)
+"""Kinds that bring a part to size, in the order of work; all others cut a feature into it."""
 
 
 @dataclass(frozen=True, slots=True)

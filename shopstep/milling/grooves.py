@@ -5,101 +5,124 @@ Imports ``shopstep.model``.
 
 from __future__ import annotations
 
-from shopstep.milling.drafts import TABLE_SAW, Draft
+from math import isqrt
+
+from shopstep.milling.drafts import BLADE, ROUTER, SHORT, TABLE_SAW, Draft
 from shopstep.milling.faces import (
     end_faces,
+    extent_across,
     leading_end,
     opposite_face,
     say_face,
     side_name,
     true_face,
 )
+from shopstep.milling.marks import say_down, say_up
 from shopstep.model.feature import Face, Groove, Notch
 from shopstep.model.operation import Setting
 from shopstep.model.part import Part
-from shopstep.units import ZERO, Length
+from shopstep.units import Length
+
+
+def is_stopped(groove: Groove) -> bool:
+    """Whether the groove ends inside the part at one end or at both."""
+    return bool(groove.stop_start or groove.stop_end)
+
+
+def needs_router(part: Part, groove: Groove) -> bool:
+    """Whether it cannot be sawn: no open end to begin at, or stopped in a short part.
+
+    At the saw the work would have to be lowered on to the turning blade.
+    """
+    return bool(groove.stop_start and groove.stop_end) or (
+        is_stopped(groove) and part.length < SHORT
+    )
 
 
 def cut_groove(part: Part, groove: Groove, kerf: Length) -> Draft:
-    """A groove along the grain: reference face to the fence, so both hands use one setup.
+    """A groove along the grain, with the reference face to the fence if that can be.
 
-    A stop block stands as far from the blade as the groove is long. Beyond the blade that is
-    measured from where the blade comes up, before the blade from where it goes down again.
+    A stopped groove goes in with its open end first and halts at a stop block beyond the blade,
+    so one of two hands has its opposite edge to the fence. The block stands as far from the near
+    side of the cut, at table level, as the groove is long.
     """
-    leading = leading_end(part, groove.face, groove.reference)
-    ahead, behind = _stops(part, groove, leading)
-    note = (
-        f"{say_face(part, groove.face)} down; {say_face(part, groove.reference)} to the fence; "
-        f"{say_face(part, side_name(part, leading))} first{_stop_words(ahead, behind)}"
-        f"{_pass_words(groove.width, kerf)}"
-    )
+    if needs_router(part, groove):
+        return _rout_groove(part, groove)
+    fence_face, fence = side_to_fence(part, groove)
+    leading = leading_end(part, groove.face, fence_face)
+    stop = part.length - groove.stop_start - groove.stop_end
+    lying = f"{say_down(part, groove.face)}; {say_face(part, fence_face)} to the fence"
+    first = f"; {say_face(part, side_name(part, leading))} first" if is_stopped(groove) else ""
     return Draft(
         kind="groove",
         tool=TABLE_SAW,
         name=groove.name,
         settings=(
-            Setting("fence", groove.offset),
+            Setting("fence", fence),
             Setting("height", groove.depth),
             Setting("width", groove.width),
-            *_stop_settings(ahead, behind),
+            *((Setting("stop", stop),) if is_stopped(groove) else ()),
+            *_last_pass(fence, groove.width, kerf),
         ),
-        note=note,
-        on_stick=not (groove.stop_start or groove.stop_end),
-        leans_on=frozenset(_touched(part, groove, leading, ahead, behind)),
+        note=lying + first,
+        on_stick=not is_stopped(groove),
+        leans_on=frozenset(_touched(part, groove, fence_face, leading)),
     )
 
 
-def _stops(part: Part, groove: Groove, leading: Face) -> tuple[Length, Length]:
-    """Distances of the stop block beyond and before the blade; 0 where there is none."""
-    uncut_first, uncut_last = groove.stop_start, groove.stop_end
-    if leading is not end_faces(part)[0]:
-        uncut_first, uncut_last = uncut_last, uncut_first
-    ahead = part.length - uncut_last if uncut_last else ZERO
-    behind = part.length - uncut_first if uncut_first else ZERO
-    return ahead, behind
+def side_to_fence(part: Part, groove: Groove) -> tuple[Face, Length]:
+    """The face that runs along the fence, and how far the groove lies from it."""
+    reference = groove.reference
+    closed = end_faces(part)[0] if groove.stop_start else end_faces(part)[1]
+    leading = leading_end(part, groove.face, reference)
+    if is_stopped(groove) and leading is true_face(closed, part.hand):
+        across = extent_across(part, reference)
+        return opposite_face(reference), across - groove.offset - groove.width
+    return reference, groove.offset
 
 
-def _stop_settings(ahead: Length, behind: Length) -> tuple[Setting, ...]:
-    """One stop where one distance tells all; two named ones where they differ."""
-    if ahead and behind and ahead != behind:
-        return Setting("stop ahead", ahead), Setting("stop behind", behind)
-    distance = ahead or behind
-    return (Setting("stop", distance),) if distance else ()
+def ramp_length(depth: Length) -> Length:
+    """How much of a groove before its stop is not full depth, because the blade is round.
+
+    Half the chord of the blade at table level: √(2·R·d - d²).
+    """
+    return Length(isqrt(BLADE.nm * depth.nm - depth.nm**2))
 
 
-def _stop_words(ahead: Length, behind: Length) -> str:
-    """How the work meets its stop blocks. Lowering on to the blade: common practice."""
-    start = "; block before the blade: trailing end to it, lower on, feed"
-    halt = "; block beyond the blade: halt there, saw off, lift when the blade stands"
-    if behind and ahead:
-        return f"{start}{halt}"
-    if behind:
-        return f"{start} right through"
-    return halt if ahead else ""
+def _last_pass(fence: Length, width: Length, kerf: Length) -> tuple[Setting, ...]:
+    """Where the fence stands for the last pass of a single blade, if one pass is not enough."""
+    return (Setting("last pass", fence + width - kerf),) if kerf and width > kerf else ()
 
 
-def _pass_words(width: Length, kerf: Length) -> str:
-    passes = -(-width.nm // kerf.nm) if kerf else 1
-    return f"; {passes} passes, or a dado set" if passes > 1 else ""
+def _touched(part: Part, groove: Groove, fence_face: Face, leading: Face) -> tuple[Face, ...]:
+    ends = (leading,) if is_stopped(groove) else ()
+    return tuple(true_face(face, part.hand) for face in (groove.face, fence_face, *ends))
 
 
-def _touched(
-    part: Part, groove: Groove, leading: Face, ahead: Length, behind: Length
-) -> tuple[Face, ...]:
-    ends = ((leading,) if ahead else ()) + ((opposite_face(leading),) if behind else ())
-    return (
-        true_face(groove.face, part.hand),
-        true_face(groove.reference, part.hand),
-        *(true_face(end, part.hand) for end in ends),
+def _rout_groove(part: Part, groove: Groove) -> Draft:
+    stops = (("stop start", groove.stop_start), ("stop end", groove.stop_end))
+    note = (
+        f"{say_up(part, groove.face)}; guide along the {say_face(part, groove.reference)}; clamped"
+    )
+    below = opposite_face(groove.face)
+    return Draft(
+        kind="rout",
+        tool=ROUTER,
+        name=groove.name,
+        settings=(
+            Setting("guide", groove.offset),
+            Setting("width", groove.width),
+            Setting("depth", groove.depth),
+            *(Setting(name, stop) for name, stop in stops if stop),
+        ),
+        note=note,
+        leans_on=frozenset(true_face(f, part.hand) for f in (below, groove.reference)),
     )
 
 
 def cut_notch(part: Part, notch: Notch, _kerf: Length) -> Draft:
     """An opening in the middle of an edge: one stop block gives both of its sides."""
-    note = (
-        f"{say_face(part, notch.reference)} down; held to a tall mitre gauge; stop block to the "
-        "near side of the blade; cut, turn end for end, cut, then clear the wood between"
-    )
+    note = f"{say_face(part, notch.reference)} down; clamped to a long face on the gauge"
     return Draft(
         kind="notch",
         tool=TABLE_SAW,

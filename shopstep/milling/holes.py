@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from shopstep.milling.drafts import DRILL_PRESS, Draft
 from shopstep.milling.faces import opposite_face, say_face, true_face
+from shopstep.milling.marks import say_up
 from shopstep.model.feature import Holes
 from shopstep.model.operation import Setting
 from shopstep.model.part import Part
@@ -14,10 +15,9 @@ def drill_holes(part: Part, holes: Holes, _kerf: Length) -> Draft:
     """A row of holes, centred along the part: the stop sets the first one from either end."""
     row = holes.pitch.times(holes.count - 1)
     pitch = (Setting("pitch", holes.pitch),) if holes.count > 1 else ()
-    step_on = "; step on by the pitch" if pitch else ""
     note = (
-        f"{say_face(part, holes.face)} up on scrap, {say_face(part, holes.reference)} to the "
-        f"fence, clamped{step_on}"
+        f"{say_up(part, holes.face)} on scrap; {say_face(part, holes.reference)} to the fence; "
+        "clamped"
     )
     return Draft(
         kind="drill",

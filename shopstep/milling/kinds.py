@@ -7,49 +7,66 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from shopstep.milling.clauses import feature_of
 from shopstep.milling.drafts import TABLE_SAW
+from shopstep.milling.faces import say_face
 from shopstep.milling.marks import say_marking
 from shopstep.milling.times import estimate_s
-from shopstep.milling.words import WORDINGS, make_checks, make_numbers, make_text, make_title
+from shopstep.milling.words import (
+    Telling,
+    make_checks,
+    make_numbers,
+    make_text,
+    make_title,
+    make_why,
+)
+from shopstep.model.feature import Groove
 from shopstep.model.operation import Operation, Setup
-from shopstep.model.part import Hand, Part
+from shopstep.model.part import Part
 from shopstep.model.step import Check, GlueRole, Number, Scope, Source, StepKind
 from shopstep.units import ZERO
 
 
 def setup_kind(
-    setup: Setup, operations: tuple[Operation, ...], parts: Mapping[str, Part], display: str
+    setup: Setup,
+    operations: tuple[Operation, ...],
+    parts: Mapping[str, Part],
+    telling: Telling,
+    pairs: tuple[int, int] = (0, 0),
 ) -> StepKind:
-    """The step of a setup; ``parts`` is keyed by operation id."""
+    """The step of a setup; ``parts`` is keyed by operation id.
+
+    ``pairs``: how many left and right pieces have the same cut when this is done.
+    """
+    owners, display = tuple(parts.values()), telling.display
     pieces = sum(operation.count for operation in operations)
-    return _make_kind(
+    return make_kind(
         setup.id,
-        title=make_title(setup, parts.values(), display),
-        text=make_text(setup, operations, parts, display),
-        why=WORDINGS[setup.kind].why,
-        numbers=make_numbers(setup, pieces),
-        parts=tuple(dict.fromkeys(part.name for part in parts.values())),
+        title=make_title(setup, owners, display),
+        text=make_text(setup, operations, parts, telling),
+        why=make_why(setup, owners, display),
+        numbers=make_numbers(setup, operations, parts),
+        parts=tuple(dict.fromkeys(part.name for part in owners)),
         tool=setup.tool,
-        checks=(*make_checks(setup, parts.values(), display), *_check_pairs(operations)),
+        checks=(
+            *make_checks(setup, owners, display),
+            *_check_pairs(operations[0], owners[0], pairs),
+        ),
         duration_s=estimate_s(setup.kind, pieces),
     )
 
 
-def _check_pairs(operations: tuple[Operation, ...]) -> tuple[Check, ...]:
-    """Where both hands get a feature: look at the mirror images before going on."""
-    kinds = {operation.kind for operation in operations}
-    left, right = count_hands(operations)
-    if not (left and right and kinds & {"groove", "notch", "bevel_rip"}):
+def _check_pairs(operation: Operation, part: Part, pairs: tuple[int, int]) -> tuple[Check, ...]:
+    """Where both hands have a feature now: look at the mirror images before going on."""
+    left, right = pairs
+    if not (left and right):
         return ()
-    text = f"Do {left} left and {right} right pieces lie as mirror images?"
-    return (Check("mirror_pairs", text, None, ZERO),)
-
-
-def count_hands(operations: tuple[Operation, ...]) -> tuple[int, int]:
-    """How many left and how many right pieces these operations cut."""
-    left = sum(op.count for op in operations if op.hand is Hand.LEFT)
-    right = sum(op.count for op in operations if op.hand is Hand.RIGHT)
-    return left, right
+    lie = f"Do {left} left and {right} right lie as mirror images"
+    groove = feature_of(operation, part)
+    if isinstance(groove, Groove):
+        stood = say_face(part, groove.reference)
+        lie = f"{lie}, and stood on the {stood}, do their grooves meet"
+    return (Check("mirror_pairs", f"{lie}?", None, ZERO),)
 
 
 def refit_kind(last: Setup) -> StepKind:
@@ -57,7 +74,7 @@ def refit_kind(last: Setup) -> StepKind:
 
     Source: 29 CFR 1910.213(c)(2), from memory: replaced immediately after the operation.
     """
-    return _make_kind(
+    return make_kind(
         f"guard/refit-{last.id.replace('/', '-')}",
         title="Refit riving knife and guard",
         text=(
@@ -73,12 +90,12 @@ def refit_kind(last: Setup) -> StepKind:
     )
 
 
-def mark_kind(left: Part, counts: tuple[int, int], units: int) -> StepKind:
+def mark_kind(left: Part, counts: tuple[int, int]) -> StepKind:
     """Marking the pieces of a handed part; counts are left and right for the batch."""
-    return _make_kind(
+    return make_kind(
         f"mark/{left.name}",
         title=f"Mark {left.title} L and R",
-        text=say_marking(left, *counts, units),
+        text=say_marking(left, *counts),
         why="Until now they are all alike; the next cuts make mirror images of them.",
         numbers=(Number("left", counts[0]), Number("right", counts[1])),
         parts=(left.name,),
@@ -88,7 +105,7 @@ def mark_kind(left: Part, counts: tuple[int, int], units: int) -> StepKind:
     )
 
 
-def _make_kind(
+def make_kind(
     kind_id: str,
     *,
     title: str,
@@ -100,6 +117,7 @@ def _make_kind(
     checks: tuple[Check, ...],
     duration_s: int,
 ) -> StepKind:
+    """A derived step for the whole batch; its cautions come later."""
     return StepKind(
         id=kind_id,
         stage=kind_id.split("/")[0],

@@ -5,7 +5,7 @@ Imports ``shopstep.model``.
 
 from __future__ import annotations
 
-from shopstep.milling.faces import say_face
+from shopstep.milling.faces import is_sided, say_face, side_name, true_face
 from shopstep.model.feature import Face
 from shopstep.model.part import Axis, Part
 
@@ -13,22 +13,43 @@ _SHOWN = {Axis.FRONT_BACK: Face.FRONT, Axis.BOTTOM_TOP: Face.TOP, Axis.LEFT_RIGH
 """The face of each direction that is written on the wood."""
 
 
-def say_marking(left: Part, count_left: int, count_right: int, units: int) -> str:
-    """The full sentence for marking a handed part; ``left`` is its left hand."""
-    of_units = f"for {units} units" if units > 1 else "for one unit"
-    pieces = f"{count_left} left and {count_right} right {left.title} {of_units}"
+def is_marked_inside(part: Part) -> bool:
+    """Whether the mark stands on the inside face: handed, and its broad faces in and out."""
+    return part.hand is not None and part.runs[2] is Axis.LEFT_RIGHT
+
+
+def say_up(part: Part, face: Face) -> str:
+    """How the part lies with that face up: "marked face up", "front face up"."""
+    return _say_lying(part, face, "up", "down")
+
+
+def say_down(part: Part, face: Face) -> str:
+    """How the part lies with that face down: "marked face down", "bottom edge down"."""
+    return _say_lying(part, face, "down", "up")
+
+
+def _say_lying(part: Part, face: Face, way: str, other_way: str) -> str:
+    named = side_name(part, true_face(face, part.hand))
+    if is_marked_inside(part) and is_sided(named):
+        return f"marked face {way if named is Face.INSIDE else other_way}"
+    return f"{say_face(part, named)} {way}"
+
+
+def say_marking(left: Part, count_left: int, count_right: int) -> str:
+    """The full sentence for marking a handed part; ``left`` is its left hand.
+
+    Left and right are those of a person who stands behind the finished thing.
+    """
+    pieces = f"{count_left + count_right} × {left.title}"
+    pairs = f"{count_left} pair{'s' if count_left > 1 else ''}"
     end, edge = _shown(left, 0), _shown(left, 1)
-    broad = left.runs.index(Axis.LEFT_RIGHT) == 2
-    where = (
-        f"Tip each one outwards, so that its {say_face(left, Face.INSIDE)} lies up, like an open "
-        f"book. Write L or R on that face, near the {end}, with an arrow to the {edge}."
-        if broad
-        else f"Write L or R near the {end}, with an arrow to the {edge}."
-    )
-    return (
-        f"Lay out {pieces}: in pairs, as they will stand in the finished build, left and right "
-        f"as you see them from behind it, {end}s the same way. {where}"
-    )
+    lay = f"Lay {pieces} in {pairs} as they will stand, seen from behind, {end}s the same way."
+    if is_marked_inside(left):
+        return (
+            f"{lay} Tip each outwards: the face now up is its inside. Write L or R on it near "
+            f"the {end}, with an arrow to the {edge}."
+        )
+    return f"{lay} Write L or R near the {end}, with an arrow to the {edge}."
 
 
 def _shown(part: Part, role: int) -> str:

@@ -11,11 +11,12 @@ from typing import Any
 
 from shopstep.milling.bevels import cut_bevel
 from shopstep.milling.checks import check_hands, check_part
-from shopstep.milling.drafts import Draft
+from shopstep.milling.drafts import TABLE_SAW, Draft
 from shopstep.milling.grooves import cut_groove, cut_notch
+from shopstep.milling.handwork import cut_by_hand
 from shopstep.milling.holes import drill_holes
 from shopstep.milling.setups import group_setups
-from shopstep.milling.sizing import is_short, make_blank, size_cuts
+from shopstep.milling.sizing import is_short, is_tiny, make_blank, size_cuts
 from shopstep.model.material import Form, Material
 from shopstep.model.operation import Blank, Operation, Setup
 from shopstep.model.part import Part
@@ -81,10 +82,18 @@ def _no_material(part: Part, known: Iterable[str]) -> Finding:
 
 
 def route_part(part: Part, material: Material, units: int, kerf: Length) -> tuple[Operation, ...]:
-    """The operations of one part, each with those on the same part that must come before."""
+    """The operations of one part, each with those on the same part that must come before.
+
+    What would be cut into a tiny part at the table saw is cut by hand.
+    """
     sizing = size_cuts(part, material, kerf)
     features = [_BY_FEATURE[feature.kind](part, feature, kerf) for feature in part.features]
     on_stick = _cut_on_stick(part, material, features)
+    if is_tiny(part):
+        features = [
+            draft if draft in on_stick or draft.tool != TABLE_SAW else cut_by_hand(feature, draft)
+            for feature, draft in zip(part.features, features, strict=True)
+        ]
     later = [draft for draft in features if draft not in on_stick]
     first, last = sizing[:-1], sizing[-1]
     ordered = (*first, *on_stick, last, *later)

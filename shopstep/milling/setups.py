@@ -5,7 +5,15 @@ Imports ``shopstep.model``.
 
 from __future__ import annotations
 
-from shopstep.milling.drafts import DRILL_PRESS, GUARD_OFF, SNIPS, TABLE_SAW
+from shopstep.milling.drafts import (
+    DRILL_PRESS,
+    GUARD_OFF,
+    HAND_SAW,
+    ROUTER,
+    SHAPING_SIZE,
+    SNIPS,
+    TABLE_SAW,
+)
 from shopstep.model.operation import Operation, Setting, Setup
 from shopstep.units import Length
 
@@ -13,17 +21,19 @@ Key = tuple[str, str, tuple[Setting, ...]]
 Group = list[Operation]
 
 _KIND_ORDER = (
-    "rip",
-    "rip_thin",
-    "crosscut",
+    *SHAPING_SIZE[:-1],
     "bevel_rip",
     "mitre",
     "groove",
     "notch",
+    "rout",
+    "hand_cut",
     "drill",
     "shear",
 )
-_TOOL_ORDER = (TABLE_SAW, DRILL_PRESS, SNIPS)
+"""Slices come off while the whole board is there to hold them by; then rips, then crosscuts."""
+_TOOL_PLACE = {TABLE_SAW: 0, HAND_SAW: 0, ROUTER: 0, DRILL_PRESS: 1, SNIPS: 2}
+_SHORTEST_FIRST = ("crosscut", "crosscut_hand")
 
 
 def group_setups(operations: tuple[Operation, ...]) -> tuple[Setup, ...]:
@@ -77,23 +87,25 @@ def _ready(group: Group, done: set[str]) -> Group:
 def _rank(
     key: Key, group: Group, last: Setup | None, places: dict[str, int]
 ) -> tuple[bool, bool, bool, int, int, int]:
-    """Same kind, same tool, same guard; then the usual order, widest fence, build order."""
+    """Same kind, same tool, same guard; then the usual order, the setting, build order."""
     kind, tool, settings = key
-    fence = max((_fence_nm(setting) for setting in settings), default=0)
+    place = _TOOL_PLACE[tool]
     return (
         last is not None and kind != last.kind,
-        tool != (last.tool if last else TABLE_SAW),
+        place != (_TOOL_PLACE[last.tool] if last else 0),
         (kind in GUARD_OFF) != (last is not None and last.kind in GUARD_OFF),
-        _TOOL_ORDER.index(tool) * len(_KIND_ORDER) + _KIND_ORDER.index(kind),
-        -fence,
+        place * len(_KIND_ORDER) + _KIND_ORDER.index(kind),
+        _setting_rank(kind, settings),
         places[group[0].id],
     )
 
 
-def _fence_nm(setting: Setting) -> int:
-    if setting.name == "fence" and isinstance(setting.value, Length):
-        return setting.value.nm
-    return 0
+def _setting_rank(kind: str, settings: tuple[Setting, ...]) -> int:
+    """Short pieces while the stick is long, through grooves first, else the widest fence first."""
+    told = {s.name: s.value.nm for s in settings if isinstance(s.value, Length)}
+    if kind in _SHORTEST_FIRST:
+        return told["stop"]
+    return told.get("stop", 0) if kind == "groove" else -told.get("fence", 0)
 
 
 def _make_setup(key: Key, operations: Group, taken: set[str]) -> Setup:

@@ -1,4 +1,4 @@
-"""How a part gets its size: rip, slice, crosscut or shear, and the blank it comes from.
+"""How a part gets its size: slice, rip, crosscut or shear, and the blank it comes from.
 
 A table by how the material is sold. Imports ``shopstep.model``.
 """
@@ -7,7 +7,9 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from shopstep.milling.drafts import NARROW, SHORT, SNIPS, TABLE_SAW, Draft
+from shopstep.milling.drafts import SHORT, SNIPS, TABLE_SAW, TINY, Draft
+from shopstep.milling.sheets import cut_sheet, is_length_first
+from shopstep.milling.strips import crosscut_stick, rip_strip
 from shopstep.model.material import Form, Material
 from shopstep.model.operation import Blank, Setting
 from shopstep.model.part import Part
@@ -21,12 +23,6 @@ def across_board(part: Part, board: Length) -> Length:
     return part.width
 
 
-def is_slice(part: Part, board: Length) -> bool:
-    """Whether the part comes off the edge of a board of that thickness as a slice."""
-    across = across_board(part, board)
-    return across < NARROW or (part.thickness != board and part.width == board)
-
-
 def needs_resaw(part: Part, board: Length) -> bool:
     """Whether the part is thinner than the board both ways and must be ripped on edge."""
     return part.thickness < board and part.width != board
@@ -35,6 +31,11 @@ def needs_resaw(part: Part, board: Length) -> bool:
 def is_short(part: Part) -> bool:
     """Whether the part is too short to be ripped or grooved by itself."""
     return part.length < SHORT
+
+
+def is_tiny(part: Part) -> bool:
+    """Whether the part is too short to be held at the table saw at all."""
+    return part.length < TINY
 
 
 def make_blank(part: Part, material: Material, units: int) -> Blank:
@@ -48,65 +49,42 @@ def make_blank(part: Part, material: Material, units: int) -> Blank:
         rough_width=across_board(part, material.thickness) if board else part.width,
         rough_thickness=material.thickness,
         count=units * part.count_unit,
+        length_first=material.form is Form.SHEET and is_length_first(part, material),
     )
 
 
 def size_cuts(part: Part, material: Material, kerf: Length) -> tuple[Draft, ...]:
-    """The cuts that bring the part to size, in order; the last one gives it its length."""
-    return _BY_FORM[material.form](part, material.thickness, kerf)
+    """The cuts that bring the part to size, in order; the last one gives it its last side."""
+    return _BY_FORM[material.form](part, material, kerf)
 
 
-def _cut_board(part: Part, board: Length, kerf: Length) -> tuple[Draft, ...]:
-    size = across_board(part, board)
-    first = _slice_off(size) if is_slice(part, board) else _rip(size, _stick_note(part))
-    resaw = (_resaw(part, board, kerf),) if needs_resaw(part, board) else ()
-    note = "clamp it to the mitre gauge" if is_short(part) else ""
-    stop = (Setting("stop", part.length),)
-    return (first, *resaw, Draft("crosscut", TABLE_SAW, "", stop, note))
+def _cut_board(part: Part, board: Material, kerf: Length) -> tuple[Draft, ...]:
+    first = rip_strip(across_board(part, board.thickness))
+    resaw = (_resaw(part, board.thickness, kerf),) if needs_resaw(part, board.thickness) else ()
+    return (first, *resaw, crosscut_stick(part.length))
 
 
-def _stick_note(part: Part) -> str:
-    return "in a stick at least 12 in (305 mm) long" if is_short(part) else ""
-
-
-def _rip(size: Length, note: str) -> Draft:
-    return Draft("rip", TABLE_SAW, "", (Setting("fence", size),), note)
-
-
-def _slice_off(size: Length) -> Draft:
-    if size < NARROW:
-        note = "the slice falls off on the side away from the fence; set the fence anew each time"
-        return Draft("rip_thin", TABLE_SAW, "", (Setting("stop", size),), note)
-    note = "the slice runs between blade and fence, with a push block"
-    return Draft("rip_thin", TABLE_SAW, "", (Setting("fence", size),), note)
+def resaw_leaf(thickness: Length, board: Length, kerf: Length) -> Length:
+    """The leaf that runs against the fence when a board is ripped on edge: the thicker one."""
+    return max(thickness, board - thickness - kerf)
 
 
 def _resaw(part: Part, board: Length, kerf: Length) -> Draft:
     """Rip a stick on edge; the thicker of the two leaves runs against the fence."""
-    rest = board - part.thickness - kerf
-    keeps = part.thickness >= rest
-    fence = part.thickness if keeps else rest
-    wanted = "between blade and fence" if keeps else "away from the fence"
-    note = f"on edge, tall fence and featherboard; the wanted piece is the one {wanted}"
+    fence = resaw_leaf(part.thickness, board, kerf)
+    wanted = "at the fence" if fence == part.thickness else "away from the fence"
+    note = f"on edge; push block behind it; the piece {wanted} is the wanted one"
     settings = (Setting("fence", fence), Setting("height", part.width))
-    name = "thickness" if is_slice(part, board) else ""
-    return Draft("rip_thin", TABLE_SAW, name, settings, note)
+    return Draft("rip_thin", TABLE_SAW, "", settings, note)
 
 
-def _cut_sheet(part: Part, _sheet: Length, _kerf: Length) -> tuple[Draft, ...]:
-    narrow = part.width < NARROW
-    rip = _slice_off(part.width) if narrow else _rip(part.width, "good face up")
-    note = "against the fence, without the mitre gauge"
-    return rip, Draft("crosscut", TABLE_SAW, "", (Setting("fence", part.length),), note)
-
-
-def _cut_roll(part: Part, _thickness: Length, _kerf: Length) -> tuple[Draft, ...]:
+def _cut_roll(part: Part, _roll: Material, _kerf: Length) -> tuple[Draft, ...]:
     settings = (Setting("length", part.length), Setting("width", part.width))
-    return (Draft("shear", SNIPS, "", settings, "cut along a row of the mesh, fold sharp ends"),)
+    return (Draft("shear", SNIPS, "", settings, "along a row of the mesh"),)
 
 
-_BY_FORM: dict[Form, Callable[[Part, Length, Length], tuple[Draft, ...]]] = {
+_BY_FORM: dict[Form, Callable[[Part, Material, Length], tuple[Draft, ...]]] = {
     Form.BOARD: _cut_board,
-    Form.SHEET: _cut_sheet,
+    Form.SHEET: lambda part, sheet, _kerf: cut_sheet(part, sheet),
     Form.ROLL: _cut_roll,
 }

@@ -1,35 +1,51 @@
-"""Steps from setups: one batch step each, left and right marked, guards back on.
+"""Steps from setups: one batch step each, boards made ready before, left and right marked,
+guards back on.
 
 Imports ``shopstep.model``.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from dataclasses import dataclass, field
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field, replace
 
-from shopstep.milling.drafts import DRILL_PRESS, GUARD_OFF, SHAPING_SIZE, TABLE_SAW
-from shopstep.milling.kinds import count_hands, mark_kind, refit_kind, setup_kind
+from shopstep.milling.drafts import DRILL_PRESS, GUARD_OFF, SHAPING_SIZE, SHORT, TABLE_SAW
+from shopstep.milling.guard import Guard
+from shopstep.milling.kinds import mark_kind, refit_kind, setup_kind
+from shopstep.milling.rough import (
+    edge_kind,
+    name_boards,
+    rough_kind,
+    sectioned_boards,
+    trace_parts,
+)
 from shopstep.milling.route import Milling
+from shopstep.milling.words import Telling
 from shopstep.model.operation import Operation, Setup
 from shopstep.model.part import Hand, Part
 from shopstep.model.step import Step, StepKind
+from shopstep.model.stock import StockPiece
 
 _MACHINES = (TABLE_SAW, DRILL_PRESS)
 """Only one step at a time can use these."""
 
 
 def derive_steps(
-    milling: Milling, parts: tuple[Part, ...], units: int, display: str
+    milling: Milling,
+    parts: tuple[Part, ...],
+    display: str,
+    pieces: tuple[StockPiece, ...],
 ) -> tuple[tuple[StepKind, ...], tuple[Step, ...]]:
     """Step kinds and batch steps of the milling, in working order; cautions come later.
 
-    Handed parts are marked before the first feature is cut into them. After setups that need
-    the guard off, putting it back is a step of its own, and all later saw steps need it. Setups
-    with the guard off and the step that puts it back follow each other at once, so that no
-    evening ends with the guard off.
+    ``pieces`` is what everything is cut from: boards are first cut into rough lengths that get a
+    straight edge. Handed parts are marked before the first feature is cut into them. After setups
+    that need the guard off, putting it back is a step of its own, and all later saw steps need
+    it. Setups with the guard off and the step that puts it back follow each other at once, so
+    that no evening ends with the guard off.
     """
-    line = _Line(milling, parts, units, display)
+    line = _Line(milling, parts, Telling(display, trace_parts(pieces)))
+    line.add_boards(pieces)
     for setup in milling.setups:
         if setup.kind not in GUARD_OFF:
             line.add_refit()
@@ -47,30 +63,26 @@ def _is_feature(operation: Operation) -> bool:
 
 
 @dataclass(slots=True)
-class _Guard:
-    """Where riving knife and guard are, while the steps are laid out."""
+class _Boards:
+    """Of one material: steps that others of the same material wait for; built up one by one."""
 
-    on: list[str] = field(default_factory=list)
-    """Saw steps since they were last put back, less those that another of them needs."""
-    off: list[str] = field(default_factory=list)
-    """Saw steps since they were taken off."""
-    last_off: Setup | None = None
-    refit: tuple[str, ...] = ()
-    """The step that last put them back."""
+    ready: list[str] = field(default_factory=list)
+    """Rough lengths cut and one edge straight."""
+    sliced: list[str] = field(default_factory=list)
+    short: list[str] = field(default_factory=list)
+    """Short pieces off the long stick."""
 
-    def needs(self, setup: Setup) -> tuple[str, ...]:
-        """Steps that must be done so that the guard is where this setup wants it."""
-        if setup.tool != TABLE_SAW:
-            return ()
-        return (*self.refit, *(self.on if setup.kind in GUARD_OFF else ()))
+    def needs(self, kind: str) -> tuple[str, ...]:
+        """What comes before: slices before rips, short pieces before long ones."""
+        later = {"rip": self.sliced, "crosscut": self.short}
+        return (*self.ready, *later.get(kind, ())) if kind in SHAPING_SIZE else ()
 
-    def note(self, setup: Setup, step: str, needs: Iterable[str]) -> None:
-        """Remember that the setup was done as that step."""
-        if setup.kind in GUARD_OFF:
-            self.off.append(step)
-            self.last_off = setup
-        elif setup.tool == TABLE_SAW:
-            self.on = [other for other in self.on if other not in needs] + [step]
+    def note(self, kind: str, step: str, part: Part) -> None:
+        """Remember a step that cuts this part."""
+        if kind == "slice":
+            self.sliced.append(step)
+        elif kind in ("crosscut", "crosscut_hand") and part.length < SHORT:
+            self.short.append(step)
 
 
 @dataclass(slots=True)
@@ -79,52 +91,91 @@ class _Line:
 
     milling: Milling
     parts: tuple[Part, ...]
-    units: int
-    display: str
+    telling: Telling
     kinds: list[StepKind] = field(default_factory=list)
     steps: list[Step] = field(default_factory=list)
     made: dict[str, str] = field(default_factory=dict)
     """Step id of each operation that has one."""
     marked: dict[str, str] = field(default_factory=dict)
     """Step id of the marking of each handed part."""
-    guard: _Guard = field(default_factory=_Guard)
+    boards: dict[str, _Boards] = field(default_factory=dict)
+    """By material."""
+    guard: Guard = field(default_factory=Guard)
+    last: Setup | None = None
 
     def operations(self, setup: Setup) -> tuple[Operation, ...]:
         """The operations of a setup."""
         return tuple(op for op in self.milling.operations if op.id in setup.operations)
+
+    def add_boards(self, pieces: tuple[StockPiece, ...]) -> None:
+        """Rough lengths and a straight edge for each material that is sold in boards."""
+        names, display = name_boards(pieces), self.telling.display
+        for material, boards in sectioned_boards(pieces).items():
+            ready = self.boards.setdefault(material, _Boards()).ready
+            ready.append(self._add(rough_kind(material, boards, names, display), (), ()))
+            edge = edge_kind(material, boards, display)
+            if edge:
+                step = self._add(edge, ready, (TABLE_SAW,))
+                self.guard.note_on(TABLE_SAW, step, ready)
+                ready[:] = [step]
 
     def add_setup(self, setup: Setup) -> None:
         """One batch step for the setup."""
         operations = self.operations(setup)
         owners = {(part.name, part.hand): part for part in self.parts}
         parts = {op.id: owners[op.part, op.hand] for op in operations}
-        needs = [self.made[need] for op in operations for need in op.needs if need in self.made]
-        needs += [self.marked[op.part] for op in operations if op.part in self.marked]
-        kind = setup_kind(setup, operations, parts, self.display)
+        behind = self.guard.follows(setup)
+        telling = replace(self.telling, before=self.last if behind else None)
+        kind = setup_kind(setup, operations, parts, telling, self._count_pairs(operations))
+        needs = (*self._needs(setup, operations, parts), *((behind,) if behind else ()))
         resources = (setup.tool,) if setup.tool in _MACHINES else ()
-        behind = self.guard.off[-1] if setup.kind in GUARD_OFF and self.guard.off else None
-        needs += [behind] if behind else []
-        step = self._add(kind, (*needs, *self.guard.needs(setup)), resources, behind)
+        guard = self.guard.needs(setup.tool, setup.kind)
+        step = self._add(kind, (*needs, *guard), resources, behind)
         self.made |= dict.fromkeys(setup.operations, step)
-        self.guard.note(setup, step, needs)
+        self.last = setup
+        for part in parts.values():
+            self._boards_of(part).note(setup.kind, step, part)
+        if setup.kind in GUARD_OFF:
+            self.guard.note_off(setup, step)
+        else:
+            self.guard.note_on(setup.tool, step, needs)
+
+    def _boards_of(self, part: Part) -> _Boards:
+        return self.boards.setdefault(part.material, _Boards())
+
+    def _needs(
+        self, setup: Setup, operations: tuple[Operation, ...], parts: Mapping[str, Part]
+    ) -> list[str]:
+        needs = [need for p in parts.values() for need in self._boards_of(p).needs(setup.kind)]
+        needs += [self.made[need] for op in operations for need in op.needs if need in self.made]
+        return needs + [self.marked[op.part] for op in operations if op.part in self.marked]
+
+    def _count_pairs(self, operations: tuple[Operation, ...]) -> tuple[int, int]:
+        """Left and right pieces that have a cut of this setup once it is done."""
+        if not all(op.hand and _is_feature(op) and op.kind != "drill" for op in operations):
+            return 0, 0
+        ids = {op.id for op in operations}
+        others = {_mirror_id(op) for op in operations} & self.made.keys()
+        counted = [op for op in self.milling.operations if op.id in ids | others]
+        return count_hands(counted)
 
     def add_refit(self) -> None:
         """Guard and riving knife back on, if they are off."""
         if self.guard.last_off is not None:
-            behind = self.guard.off[-1]
-            step = self._add(refit_kind(self.guard.last_off), self.guard.off, (TABLE_SAW,), behind)
-            self.guard = _Guard(refit=(step,))
+            kind = refit_kind(self.guard.last_off)
+            step = self._add(kind, self.guard.off, (TABLE_SAW,), self.guard.off[-1])
+            self.guard = Guard(refit=(step,))
 
     def add_marks(self, names: Iterable[str]) -> None:
         """Mark left and right on each of these parts that is handed, cut and not yet marked."""
         for name in dict.fromkeys(names):
-            cuts = tuple(
-                op for op in self.milling.operations if op.part == name and op.kind == "crosscut"
-            )
+            own = [op for op in self.milling.operations if op.part == name]
+            sized = [op for op in own if not _is_feature(op)]
             left = next((p for p in self.parts if p.name == name and p.hand is Hand.LEFT), None)
-            if left and cuts and name not in self.marked and all(op.id in self.made for op in cuts):
-                needs = [self.made[op.id] for op in cuts]
-                kind = mark_kind(left, count_hands(cuts), self.units)
+            if left and sized and name not in self.marked and all(o.id in self.made for o in sized):
+                needs = dict.fromkeys(self.made[op.id] for op in sized)
+                last = {(op.part, op.hand): op for op in sized}
+                kind = mark_kind(left, count_hands(last.values()))
                 self.marked[name] = self._add(kind, needs, ())
 
     def _add(
@@ -148,3 +199,17 @@ class _Line:
         self.kinds.append(kind)
         self.steps.append(step)
         return step.id
+
+
+def _mirror_id(operation: Operation) -> str:
+    """The id of the same cut in the other hand."""
+    other = Hand.RIGHT if operation.hand is Hand.LEFT else Hand.LEFT
+    lead = f"/{operation.part}/"
+    return operation.id.replace(f"{lead}{operation.hand}", f"{lead}{other}", 1)
+
+
+def count_hands(operations: Iterable[Operation]) -> tuple[int, int]:
+    """How many left and how many right pieces these operations cut."""
+    counted = tuple(operations)
+    left, right = (sum(op.count for op in counted if op.hand is hand) for hand in Hand)
+    return left, right

@@ -18,13 +18,21 @@ class Pace:
 
 
 PACES = {
+    "rough_cut": Pace(300, 60),
+    "edge": Pace(120, 30),
+    "slice": Pace(240, 45),
     "rip": Pace(180, 30),
     "rip_thin": Pace(300, 45),
+    "sheet_cut": Pace(150, 60),
+    "straightedge": Pace(180, 120),
     "crosscut": Pace(120, 20),
+    "crosscut_hand": Pace(60, 60),
     "groove": Pace(600, 60),
+    "rout": Pace(600, 180),
     "bevel_rip": Pace(360, 45),
     "mitre": Pace(300, 40),
     "notch": Pace(480, 120),
+    "hand_cut": Pace(120, 240),
     "drill": Pace(240, 60),
     "shear": Pace(60, 180),
     "guard": Pace(120, 0),

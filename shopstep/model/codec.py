@@ -10,7 +10,7 @@ import hashlib
 import json
 import types
 from collections.abc import Callable, Hashable
-from dataclasses import fields, is_dataclass
+from dataclasses import MISSING, Field, fields, is_dataclass
 from enum import Enum
 from functools import cache
 from typing import Any, TypeVar, Union, cast, get_args, get_origin, get_type_hints
@@ -58,10 +58,17 @@ def _decoder(kind: Any) -> Callable[[Any], Any]:
         return kind
     if is_dataclass(kind):
         hints = get_type_hints(kind)
-        parts = [(f.name, _decoder(hints[f.name])) for f in fields(kind)]
+        parts = [(f.name, _decoder(hints[f.name]), _has_default(f)) for f in fields(kind)]
         make = cast("Callable[..., Any]", kind)
-        return lambda value: make(**{name: part(value[name]) for name, part in parts})
+        # a field with a default may have been added after the value was stored
+        return lambda value: make(
+            **{name: part(value[name]) for name, part, free in parts if not free or name in value}
+        )
     return _plain_decoder(kind)
+
+
+def _has_default(field: Field[Any]) -> bool:
+    return field.default is not MISSING or field.default_factory is not MISSING
 
 
 def _plain_decoder(kind: Any) -> Callable[[Any], Any]:

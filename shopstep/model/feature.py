@@ -90,4 +90,50 @@ class Notch:
     kind: str = "notch"
 
 
-Feature = Groove | Bevel | Holes | Notch
+@dataclass(frozen=True, slots=True)
+class Rabbet:
+    """A step cut out along an edge: ``width`` across ``face`` from ``edge``, ``depth`` into it."""
+
+    name: str
+    face: Face
+    edge: Face
+    """The face that the step is open to; an end of the part, or one of its long edges."""
+    width: Length
+    depth: Length
+    stop_start: Length
+    stop_end: Length
+    kind: str = "rabbet"
+
+
+@dataclass(frozen=True, slots=True)
+class Dado:
+    """A channel across the grain in ``face``, through from edge to edge."""
+
+    name: str
+    face: Face
+    reference: Face
+    """The end of the part that the offset is measured from."""
+    offset: Length
+    """From the end to the near wall of the dado."""
+    width: Length
+    depth: Length
+    kind: str = "dado"
+
+
+@dataclass(frozen=True, slots=True)
+class Fingers:
+    """Equal fingers and slots across one end, from the lower or front edge on, as deep as told."""
+
+    name: str
+    end: Face
+    pitch: Length
+    """Width of one finger, and of one slot."""
+    depth: Length
+    starts_with: str
+    """``finger`` or ``slot`` at the reference edge."""
+    reference: Face
+    """The edge that the first finger or slot is measured from."""
+    kind: str = "fingers"
+
+
+Feature = Groove | Bevel | Holes | Notch | Rabbet | Dado | Fingers

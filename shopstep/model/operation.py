@@ -28,6 +28,8 @@ class Blank:
     rough_thickness: Length
     count: int
     """For the whole batch."""
+    length_first: bool = False
+    """Of a sheet: cut to its length across the whole sheet before it is cut to its width."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,8 +39,9 @@ class Operation:
     id: str
     """Stable, for example ``groove/side_rail/left/panel``."""
     kind: str
-    """``rip``, ``rip_thin``, ``crosscut``, ``groove``, ``bevel_rip``, ``mitre``, ``drill``,
-    ``notch`` or ``shear``."""
+    """``slice`` (falls off outside), ``rip``, ``rip_thin`` (on edge), ``sheet_cut``,
+    ``straightedge``, ``crosscut``, ``crosscut_hand``, ``groove``, ``rout``, ``bevel_rip``,
+    ``mitre``, ``notch``, ``hand_cut``, ``drill`` or ``shear``."""
     tool: str
     part: str
     hand: Hand | None

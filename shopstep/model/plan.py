@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from shopstep.model.joint import Joint
+from shopstep.model.lever import Lever
 from shopstep.model.material import Material
 from shopstep.model.operation import Operation, Setup
 from shopstep.model.part import Part
@@ -73,6 +74,24 @@ class Fit:
     source: str
     text: str
     line: int
+    file: str = ""
+    """The build file that the line stands in; a parent's where the fit is inherited."""
+    too_little: str = ""
+    """What may happen below the range: "the panel may bind"; may be empty."""
+    too_much: str = ""
+    """What may happen above the range."""
+    ease: str = ""
+    """What else helps at the bench: "ease the panel's edge"."""
+    levers: tuple[Lever, ...] = ()
+    """The sizes that it hangs on, in the order of its expression."""
+    worst: tuple[Length, Length] | None = None
+    """Smallest and largest value over all tolerances and the wood's movement outdoors."""
+    odds: float | None = None
+    """Probability that it comes out broken: normal, root-sum-square of the levers."""
+    odds_measured: bool = False
+    """True where the odds come from the keeper's own readings, not from assumed tolerances."""
+    advice: str = ""
+    """What may happen and what to watch; empty where nothing can go wrong."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,6 +103,10 @@ class Measured:
     value: Length
     usual: bool
     """True where the keeper gave none and the build's usual value stands in."""
+    origin: str = ""
+    """Where the value comes from: ``given``, ``usual``, ``kept (thickest of 3 readings, …)``."""
+    readings: tuple[Length, ...] = ()
+    """All of the keeper's own readings of the same thing, where there are several."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,6 +132,8 @@ class Shop:
     drying_places: int
     kerf: Length
     """Width that the saw blade removes."""
+    finest: Length | None = None
+    """Finest mark of the keeper's rule; None: 1/64 in or 0.1 mm."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -161,7 +186,7 @@ class PlanRequest:
     build: BuildText
     parents: tuple[BuildText, ...]
     settings: tuple[tuple[str, str], ...]
-    """``--set`` pairs as typed: measurements and choices."""
+    """Measurements and choices: ``--set`` pairs as typed, and the shop's kept measurements."""
     units: int
     display: str
     """``in`` or ``mm``; an empty string means: as the build prefers."""
@@ -171,6 +196,10 @@ class PlanRequest:
     begin_s: int
     """Not before this moment, seconds since 1970 UTC."""
     seed: int
+    origins: tuple[tuple[str, str], ...] = ()
+    """Where settings come from that nobody typed for this plan."""
+    only: tuple[str, ...] = ()
+    """``--only``: names of the parts to make; all others are on hand. Empty: all are made."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -207,3 +236,5 @@ class Plan:
     """The air that the times of glue and paint were worked out for."""
     left_is: str = ""
     """Which side is left, in the build's words."""
+    finest: Length | None = None
+    """Finest mark that lengths are shown to; None: 1/64 in or 0.1 mm."""

@@ -42,6 +42,9 @@ class StockPiece:
     width: Length
     cuts: tuple[Cut, ...]
     kerf: Length
+    sections: tuple[Length, ...] = ()
+    """Rough lengths that a board is cut into before it is ripped, from its lower end on, a kerf
+    between them; empty where it is ripped as it is, and for sheets and rolls."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -41,6 +41,8 @@ class CardCaution:
     done: str
     source: str
     must_ack: bool
+    known: bool = False
+    """The same card was answered earlier in this session."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,7 +9,14 @@ from dataclasses import replace
 
 from shopstep.model.plan import Plan
 from shopstep.model.step import GlueRole, Step, StepKind, WaitKind
-from shopstep.present.card import CardAction, CardCheck, CardMode, CardTimer, StepCard
+from shopstep.present.card import (
+    CardAction,
+    CardCaution,
+    CardCheck,
+    CardMode,
+    CardTimer,
+    StepCard,
+)
 from shopstep.present.facts import (
     headline_of,
     pencil_mark,
@@ -37,6 +44,7 @@ MOST_NAMES = 3
 _LABELS = {
     "measure": "Measure",
     "start": "Start spreading",
+    "spread_anew": "Scraped: spread anew",
     "done": "Done",
     "accept": "Keep as it is",
     "ack": "Understood",
@@ -46,6 +54,8 @@ _LABELS = {
     "why": "Why",
     "more": "More",
 }
+_IDS = {"spread_anew": "start"}
+"""Actions that are another one under another label."""
 
 
 def card_for(state: State, plan: Plan, now_s: int, notice: str = "") -> StepCard:
@@ -123,16 +133,38 @@ def _step_card(card: StepCard, state: State, plan: Plan, step: Step, now_s: int)
         mark=pencil_mark(plan, step, kind),
         headline=kind.title,
         numbers=tuple(show_number(number, plan.display) for number in kind.numbers),
-        sentence=kind.text,
+        sentence=" ".join([kind.text, *_open_time_words(state, plan, step, kind)]),
         why=kind.why,
         picture=kind.picture,
         parts=show_parts(plan, kind),
         fasteners=tuple(show_fastener(each, plan.display) for each in kind.fasteners),
-        cautions=tuple(show_caution(caution) for caution in kind.cautions),
+        cautions=_show_cautions(state, plan, kind),
         checks=checks,
         actions=_caution_actions() if asks_first else _step_actions(state, step, kind, checks),
         following=_following(state, plan, step),
     )
+
+
+def _show_cautions(state: State, plan: Plan, kind: StepKind) -> tuple[CardCaution, ...]:
+    """The step's cautions; those that were answered before in this session say so."""
+    index = index_plan(plan)
+    known = {
+        caution.id
+        for step_id in state.acknowledged
+        if step_id in index.steps
+        for caution in index.kind_of(index.steps[step_id]).cautions
+    }
+    shown = (show_caution(caution) for caution in kind.cautions)
+    return tuple(replace(caution, known=caution.id in known) for caution in shown)
+
+
+def _open_time_words(state: State, plan: Plan, step: Step, kind: StepKind) -> list[str]:
+    """Before glue goes on: how long there is from the first of it to the closed joint."""
+    if kind.role is not GlueRole.SPREAD or step.id in state.spread:
+        return []
+    waits = index_plan(plan).waits_after.get(step.id, ())
+    most = [wait.seconds for wait in waits if wait.kind is WaitKind.OPEN]
+    return [f"From the first glue you have {format_span(min(most))}."] if most else []
 
 
 def _has_open_caution(state: State, step: Step, kind: StepKind) -> bool:
@@ -147,10 +179,12 @@ def _step_actions(
     state: State, step: Step, kind: StepKind, checks: tuple[CardCheck, ...]
 ) -> tuple[CardAction, ...]:
     """In a fixed order, so that an action keeps its place from step to step."""
+    spreads = kind.role is GlueRole.SPREAD
     wanted = {
         "measure": any(_is_open(check) for check in checks),
-        "start": kind.role is GlueRole.SPREAD and step.id not in state.spread,
+        "start": spreads and step.id not in state.spread,
         "done": True,
+        "spread_anew": spreads and step.id in state.spread and step.id in state.reopened,
         "accept": any(check.measured and _is_unsettled(check) for check in checks),
         "back": True,
         "hold": True,
@@ -170,7 +204,7 @@ def _is_open(check: CardCheck) -> bool:
 
 def _actions(names: list[str]) -> tuple[CardAction, ...]:
     kept = [*names[: MOST_ACTIONS - 1], "more"]
-    return tuple(CardAction(name, _LABELS[name]) for name in kept)
+    return tuple(CardAction(_IDS.get(name, name), _LABELS[name]) for name in kept)
 
 
 def _following(state: State, plan: Plan, step: Step) -> str:

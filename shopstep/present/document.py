@@ -11,7 +11,8 @@ in UTC, seconds are whole numbers. What is not there is null or an empty list, n
     units         how many copies
     display       "in" or "mm"
     conditions    {temperature_c, humidity_percent}     air that the times were worked out for
-    measurements  [{name, prompt, value: length, usual}]    usual: nobody measured it
+    measurements  [{name, prompt, value: length, usual, origin}]    usual: nobody measured it
+                  origin: "given", "usual", or "kept" with how many readings and their spread
     choices       {name: chosen}
     sizes         {name: length}
     overall       {length, width, height}   lengths: front to back, left to right, bottom to top
@@ -45,8 +46,17 @@ in UTC, seconds are whole numbers. What is not there is null or an empty list, n
       checks      [{name, text, value, tolerance}]    value null: a yes-or-no check
     schedule      [{step, start, end}]      in the order of starting
     evenings      [{date, start, end, hands_on_s, steps}]    date: local day; steps: ids
-    fits          [{name, level, value, range, ok, source, text}]
+    fits          [{name, level, value, range, ok, source, text, worst, odds, odds_measured,
+                    levers, advice}]
       range       {least, most}             lengths or null
+      worst       {least, most}             over all tolerances and the wood's movement, or null
+                  odds: probability of being broken, 0 to 1, or null; odds_measured: they come from
+                  the keeper's own readings (else tolerances are assumed); advice: may be empty
+      levers      [{name, title, kind, ratio, value, tolerance, origin, across_grain, material,
+                    readings}]
+                  ratio: change of the fit for each change of this size; tolerance: ± this length;
+                  origin: "measured", "cut", "bought"; material: its id or null;
+                  readings: how many of the keeper's own the tolerance comes from
     findings      as in findings_document
 
 ``findings_document``, version 1::
@@ -62,6 +72,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+from shopstep.model.lever import Lever
 from shopstep.model.operation import Operation, Setting, Setup
 from shopstep.model.part import Part
 from shopstep.model.plan import Finding, Fit, Plan
@@ -105,6 +116,7 @@ def _head(plan: Plan) -> dict[str, object]:
                 "prompt": measured.prompt,
                 "value": length_entry(measured.value, plan.display),
                 "usual": measured.usual,
+                "origin": measured.origin,
             }
             for measured in plan.measured
         ],
@@ -246,6 +258,31 @@ def _fit_entry(fit: Fit, display: str) -> dict[str, object]:
         "ok": fit.ok,
         "source": fit.source,
         "text": fit.text,
+        "worst": None
+        if fit.worst is None
+        else {
+            name: length_entry(length, display)
+            for name, length in zip(("least", "most"), fit.worst, strict=True)
+        },
+        "odds": None if fit.odds is None else round(fit.odds, 6),
+        "odds_measured": fit.odds_measured,
+        "levers": [_lever_entry(lever, display) for lever in fit.levers],
+        "advice": fit.advice,
+    }
+
+
+def _lever_entry(lever: Lever, display: str) -> dict[str, object]:
+    return {
+        "name": lever.name,
+        "title": lever.title,
+        "kind": lever.kind.value,
+        "ratio": lever.ratio,
+        "value": length_entry(lever.value, display),
+        "tolerance": length_entry(lever.tolerance, display),
+        "origin": lever.origin.value,
+        "across_grain": lever.across_grain,
+        "material": lever.material or None,
+        "readings": lever.readings,
     }
 
 

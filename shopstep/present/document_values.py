@@ -5,7 +5,10 @@ Imports ``model`` and ``units``.
 
 from __future__ import annotations
 
-from shopstep.model.feature import Bevel, Feature, Groove, Holes, Notch
+from dataclasses import fields
+from enum import StrEnum
+
+from shopstep.model.feature import Feature
 from shopstep.units import Angle, Length, format_angle, format_length
 
 
@@ -32,38 +35,14 @@ def value_entry(value: Length | Angle | int, display: str) -> dict[str, object] 
 
 
 def feature_entry(feature: Feature, display: str) -> dict[str, object]:
-    """A feature with its kind, name, faces and sizes."""
-    head: dict[str, object] = {
-        "kind": feature.kind,
-        "name": feature.name,
-        "face": feature.face.value,
-    }
-    if isinstance(feature, Bevel):
-        head |= {"edge": feature.edge.value, "angle": angle_entry(feature.angle)}
-    else:
-        head["reference"] = feature.reference.value
-    if isinstance(feature, Holes):
-        head["count"] = feature.count
-    return head | {name: length_entry(value, display) for name, value in _sizes(feature).items()}
-
-
-def _sizes(feature: Feature) -> dict[str, Length]:
-    match feature:
-        case Groove():
-            return {
-                "offset": feature.offset,
-                "width": feature.width,
-                "depth": feature.depth,
-                "stop_start": feature.stop_start,
-                "stop_end": feature.stop_end,
-            }
-        case Bevel():
-            return {"back": feature.back, "drop": feature.drop}
-        case Holes():
-            return {
-                "offset": feature.offset,
-                "diameter": feature.diameter,
-                "pitch": feature.pitch,
-            }
-        case Notch():
-            return {"width": feature.width, "height": feature.height}
+    """A feature with its kind, name, faces and sizes, by the names of its fields."""
+    shown: dict[str, object] = {"kind": feature.kind, "name": feature.name}
+    for field in fields(feature):
+        value = getattr(feature, field.name)
+        if isinstance(value, Length | Angle):
+            shown[field.name] = value_entry(value, display)
+        elif isinstance(value, StrEnum):
+            shown[field.name] = value.value
+        else:
+            shown[field.name] = value
+    return shown

@@ -19,7 +19,7 @@ from shopstep.present.evenings import EveningPlan, name_units, plan_evenings
 from shopstep.present.facts import value_text
 from shopstep.present.moments import day_words, local_time
 from shopstep.session.flow import index_plan
-from shopstep.units import Length, format_length, format_span
+from shopstep.units import Length, describe_shade, format_length, format_mark, format_span
 
 
 def plan_lines(plan: Plan, width: int = 78) -> list[str]:
@@ -61,7 +61,7 @@ def _measured_lines(plan: Plan, width: int) -> list[str]:
 
 
 def _measured_row(measured: Measured, display: str) -> list[str]:
-    note = "usual value, measure yours" if measured.usual else ""
+    note = "usual value, measure yours" if measured.usual else measured.origin
     return [measured.name, format_length(measured.value, display), note]
 
 
@@ -83,8 +83,14 @@ def _batch_words(plan: Plan) -> str:
 
 
 def _part_row(part: Part, plan: Plan) -> list[str]:
-    sizes = [format_length(s, plan.display) for s in (part.length, part.width, part.thickness)]
-    return [part.label, str(part.count_unit), str(part.count_unit * plan.units), *sizes]
+    """Sizes to the finest mark of the keeper's rule; what that hides stands at the end."""
+    lengths = {"length": part.length, "width": part.width, "thickness": part.thickness}
+    sizes = [format_mark(length, plan.display, plan.finest) for length in lengths.values()]
+    told = {
+        side: describe_shade(length, plan.display, plan.finest) for side, length in lengths.items()
+    }
+    note = ", ".join(f"{side} {shade}" for side, shade in told.items() if shade)
+    return [part.label, str(part.count_unit), str(part.count_unit * plan.units), *sizes, note]
 
 
 def _material_title(plan: Plan, material_id: str) -> str:
@@ -179,7 +185,21 @@ def fit_words(fit: Fit, display: str) -> str:
     return (
         f"{verdict}: {fit.name.replace('_', ' ')} {value} "
         f"({_range_words(fit.least, fit.most, display)}, {fit.level}).{text} Source: {fit.source}"
+        f"{_spread_words(fit, display)}"
     )
+
+
+def _spread_words(fit: Fit, display: str) -> str:
+    """Worst case, what it hangs on, and odds where the keeper's own readings give them."""
+    if fit.worst is None or not fit.levers:
+        return ""
+    lowest, highest = (format_length(each, display) for each in fit.worst)
+    sizes = ", ".join(lever.title for lever in fit.levers)
+    text = f". Worst case {lowest} to {highest}; hangs on: {sizes}"
+    if fit.odds is None or not fit.odds_measured:
+        return text
+    hundreds = f"about {round(100 * fit.odds)} of 100" if fit.odds >= 0.01 else "less than 1 of 100"
+    return f"{text}; missed in {hundreds}, by your own readings"
 
 
 def _range_words(least: Length | None, most: Length | None, display: str) -> str:

@@ -19,7 +19,7 @@ class Work:
     shortest: Length | None = None
     """Length of the shortest part (its longest dimension, where a hand could hold it)."""
     narrowest: Length | None = None
-    """Width of the narrowest part."""
+    """Width of the narrowest part, or the way from blade to fence where that is less."""
     thinnest: Length | None = None
     """Thickness of the thinnest part."""
 

@@ -33,14 +33,14 @@ SAW_ROWS = (
         "Both hands at least 6 in from the blade; a push stick does the rest.",
         _CUT, f"29 CFR 1910.213(c), from memory, and common practice; {_GOVERNS}", True,
     )),
-    _row(("rip",), Caution(
+    _row(("edge", "rip", "sheet_cut"), Caution(
         "saw_rip", "WARNING",
         "The blade can cut fingers off and throw the board back.",
         "Guard and riving knife on. Stand beside the blade's line. Push the board right past it.",
         "Feeding hand by the fence, the other on your side of the blade, never beside it.",
         _CUT, f"29 CFR 1910.213(c), from memory, and common practice; {_GOVERNS}", True,
     )),
-    _row(("rip",), Caution(
+    _row(("edge", "rip", "sheet_cut"), Caution(
         "saw_rip_narrow", "WARNING",
         "The blade can cut fingers off and throw the board back.",
         "Guard and riving knife on. Stand beside the blade's line. Push the board right past it.",
@@ -54,13 +54,14 @@ SAW_ROWS = (
         "Only the push block passes the blade; both hands stay 6 in away.",
         _HIT, f"29 CFR 1910.213(s), from memory, and common practice; {_GOVERNS}", True,
     )),
-    _row(("rip_thin",), Caution(
-        "saw_rip_thin_outside", "WARNING",
-        "A stick this thin is pulled in beside the blade and thrown.",
-        "Under 1/4 in: it falls outside, never between blade and fence. Guard, riving knife on.",
-        "Push block with a heel on the wide piece; both hands stay 6 in from the blade.",
+    _row(("slice",), Caution(
+        "saw_slice", "WARNING",
+        "A slice this thin is pulled in beside the blade and thrown.",
+        "It falls outside, never between blade and fence. Guard and riving knife on. Leave it "
+        "until the blade stands.",
+        "Push block with a heel on the wide piece; both hands 6 in from the blade.",
         _HIT, f"common practice, no source; {_GOVERNS}", True,
-    ), Below("thinnest", Length.inches("1/4")), ("saw_rip_thin",)),
+    )),
     _row(("bevel_rip",), Caution(
         "saw_bevel", "WARNING",
         "Wood trapped under a leaning blade is thrown back.",
@@ -68,7 +69,7 @@ SAW_ROWS = (
         "Push block past the blade; hands 6 in away, body out of line with the offcut.",
         _CUT, f"common practice, no source; {_GOVERNS}", True,
     )),
-    _row(("rip", "rip_thin", "bevel_rip"), Caution(
+    _row(("slice", "rip", "rip_thin", "bevel_rip"), Caution(
         "saw_short", "WARNING",
         "A piece this short can tip into the blade and be thrown.",
         "Under 12 in: rip it while it is still part of a long board, cut it to length afterwards.",
@@ -78,15 +79,19 @@ SAW_ROWS = (
     _row(_CHANNELS, Caution(
         "saw_groove", "WARNING",
         "The bare blade cuts deep and can throw the work back.",
-        "Featherboards or a jig hold the work down. A stopped groove has stop blocks at both ends.",
-        "Push block on top; never a hand over or behind the blade. Do not back out of the cut.",
-        _CUT, f"Cal. Code Regs. tit. 8 §4296(a); stop blocks common practice; {_GOVERNS}", True,
+        "Featherboard on the table, pressing to the fence before the blade. Never lower work on "
+        "to a turning blade.",
+        "Push block on top; never a hand over or behind the blade. No backing out: saw off, wait, "
+        "lift.",
+        _CUT, f"Cal. Code Regs. tit. 8 §4296(a); the rest common practice; {_GOVERNS}", True,
     )),
     _row(_CHANNELS, Caution(
         "saw_groove_short", "WARNING",
         "The bare blade cuts deep; a short piece tips into it.",
-        "Under 12 in: groove the long board first, cut to length after. Featherboards or a jig.",
-        "Push block on top; never a hand over or behind the blade. Do not back out of the cut.",
+        "Under 12 in: groove the long board first, cut to length after. Featherboard before the "
+        "blade, or a jig.",
+        "Push block on top; never a hand over or behind the blade. No backing out: saw off, wait, "
+        "lift.",
         _CUT, f"Cal. Code Regs. tit. 8 §4296(a); 12 in common practice; {_GOVERNS}", True,
     ), _SHORT, ("saw_groove",)),
     _row(("notch",), Caution(

@@ -14,6 +14,7 @@ _SPINNING = "Switch off, wait until it stands still. Press a cloth on the wound,
 _NAILED = "Air off. Do not pull the brad out. Cover the wound, see a doctor now."
 _CUT = "Press a clean cloth on the cut, hold it high. A deep cut: see a doctor now."
 _SHORT = Below("shortest", Length.inches(12))
+_SAW_GOVERNS = "the saw's manual governs"
 _NIOSH = "DHHS (NIOSH) 2011-202, as quoted; where brads turn is common practice"
 
 
@@ -42,6 +43,30 @@ TOOL_ROWS = (
         "Never hold a piece this small; nothing of you within 6 in of the bit.",
         _SPINNING, f"OSHA 3157 (1999), from memory; 12 in common practice; {_GOVERNS}", True,
     ), _SHORT, ("drill_press",)),
+    _row("router", Caution(
+        "router", "WARNING",
+        "The bit cuts deep and pulls the router out of the hands.",
+        "Clamp the work. Bit moves against its turning, a little deeper each pass. Glasses, ears, "
+        "dust mask. No gloves.",
+        "Both hands on the router until the bit stands; nothing under the work.",
+        _SPINNING, f"OSHA 3157 (1999) for gloves, from memory; common practice; {_GOVERNS}", True,
+    )),
+    _row("hand_saw", Caution(
+        "hand_saw_board", "WARNING",
+        "A circular saw kicks back when the cut closes on its blade.",
+        "Hold the board up close to the cut, the offcut free to drop. Lower guard works, cord "
+        "clear. Glasses, ears.",
+        "Circular saw: both on its handles. Hand saw: thumb high, slow first strokes.",
+        _CUT, f"29 CFR 1926.304(d) for the guard, from memory; common practice; {_SAW_GOVERNS}",
+        True,
+    ), kinds=("rough_cut", "straightedge", "")),
+    _row("hand_saw", Caution(
+        "hand_saw_hook", "CAUTION",
+        "A saw that jumps cuts the hand beside it.",
+        "Bench hook or vice holds the work. Slow first strokes on the waste side, thumb high.",
+        "Beside the saw's line on the hook, never in front of the teeth.",
+        _CUT, f"common practice, no source; {_SAW_GOVERNS}", False,
+    ), kinds=("crosscut_hand", "hand_cut")),
     _row("drill_driver", Caution(
         "drill_driver", "WARNING",
         "The bit slips, or comes through into the hand behind.",

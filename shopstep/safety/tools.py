@@ -22,14 +22,19 @@ _ROWS = (
     Tool(
         "table_saw", "table saw", True,
         (
-            "rip", "rip_thin", "bevel_rip", "groove", "dado", "rabbet", "notch", "crosscut",
-            "mitre",
+            "edge", "slice", "rip", "rip_thin", "sheet_cut", "bevel_rip", "groove", "dado",
+            "rabbet", "notch", "crosscut", "mitre",
         ),
     ),
+    Tool("router", "router", True, ()),
     Tool("drill_press", "drill press", True, ()),
     Tool("drill_driver", "drill driver", True, ()),
     Tool("brad_nailer", "brad nailer", True, ()),
     Tool("staple_gun", "staple gun", True, ()),
+    Tool(
+        "hand_saw", "hand saw or circular saw", False,
+        ("rough_cut", "straightedge", "crosscut_hand", "hand_cut"),
+    ),
     Tool("hand_plane", "hand plane", False, ()),
     Tool("chisel", "chisel", False, ()),
     Tool("knife", "knife", False, ()),

@@ -111,7 +111,9 @@ def _too_few(hold: Hold, have: int) -> Finding:
     name = _words(hold.resource)
     kind = hold.first.split("/", 1)[-1]
     text = f"'{kind}' takes {hold.amount} {name} at once, and the shop has {have}."
-    return _stop("resource_short", text, hold.first, f"Get {hold.amount - have} more {name}.")
+    lack = hold.amount - have
+    wanted = name if lack != 1 else name.removesuffix("s")
+    return _stop("resource_short", text, hold.first, f"Get {lack} more {wanted}.")
 
 
 def _check_cycle(

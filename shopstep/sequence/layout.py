@@ -69,10 +69,20 @@ class _Search:
         if self._is_late(now):
             return None
         for node, start in self._candidates(now):
-            if node >= first and self._keeps_limits(node, start):
+            idle = start > now and self._is_awaited(node)
+            if node >= first and not idle and self._keeps_limits(node, start):
                 self.offsets[node] = start
                 return node
         return None
+
+    def _is_awaited(self, node: int) -> bool:
+        """Whether another step must follow at once on one that is placed already."""
+        return any(
+            other != node
+            and follows is not None
+            and self.offsets[follows] >= 0 > self.offsets[other]
+            for other, follows in enumerate(self.inside.behind)
+        )
 
     def _candidates(self, now: int) -> list[tuple[int, int]]:
         """Free steps and their starts; where some must follow at once, only those."""

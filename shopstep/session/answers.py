@@ -59,7 +59,7 @@ def take_measure(situation: Situation, command: c.TakeMeasure) -> Verdict:
     if refusal is not None:
         return refusal
     check, expected = found
-    if abs(command.value.nm) > LONGEST_NM or (command.value.nm < 0 < expected.nm):
+    if abs(command.value.nm) > LONGEST_NM or command.value.nm < 0:
         text = f"That is no likely {check.text}; give a length such as 14 3/8 in."
         return c.Refusal(text, "bad_value")
     within = abs(command.value - expected) <= check.tolerance

@@ -75,7 +75,18 @@ def _acknowledge(state: State, event: CautionAcknowledged, at_s: int) -> State:
 
 
 def _spread(state: State, event: GlueSpread, at_s: int) -> State:
-    return replace(state, spread={**state.spread, event.step: event.since_s})
+    """Fresh glue: what was agreed about glue that was open too long is over."""
+    accepted = {
+        key: reason
+        for key, reason in state.accepted.items()
+        if key[1] != OPEN_TIME or key[0] in state.finished
+    }
+    return replace(
+        state,
+        spread={**state.spread, event.step: event.since_s},
+        reopened=state.reopened - {event.step},
+        accepted=accepted,
+    )
 
 
 def _finish(state: State, event: StepFinished, at_s: int) -> State:
@@ -85,6 +96,7 @@ def _finish(state: State, event: StepFinished, at_s: int) -> State:
     return replace(
         state,
         finished=finished,
+        reopened=state.reopened - {event.step},
         spent={**state.spent, event.step: event.spent_s},
         at_bench=None if state.at_bench == event.step else state.at_bench,
         idle_s=0 if state.at_bench == event.step else state.idle_s,
@@ -92,12 +104,17 @@ def _finish(state: State, event: StepFinished, at_s: int) -> State:
 
 
 def _reopen(state: State, event: StepReopened, at_s: int) -> State:
+    """The tick is taken back, and nothing else: glue stays open and its time runs on.
+
+    Readings that steps still open took since then are void: they were read off a work that is
+    being opened. The reopened step keeps its own.
+    """
     finished = _without(state.finished, event.step)
     since_s = state.finished.get(event.step, at_s)
     readings = {
         key: reading
         for key, reading in state.readings.items()
-        if key[0] in finished or (key[0] != event.step and reading.at_s < since_s)
+        if key[0] in finished or key[0] == event.step or reading.at_s < since_s
     }
     return replace(
         state,
@@ -105,9 +122,9 @@ def _reopen(state: State, event: StepReopened, at_s: int) -> State:
         begun={**state.begun, event.step: at_s},
         idle_s=0,
         finished=finished,
+        reopened=state.reopened | {event.step},
         spent=_without(state.spent, event.step),
         acknowledged=state.acknowledged - {event.step},
-        spread=_without(state.spread, event.step),
         readings=readings,
         accepted=_still_accepted(state, event.step, finished, readings),
         completed_s=None,
@@ -120,13 +137,11 @@ def _still_accepted(
     finished: Mapping[str, int],
     readings: Mapping[tuple[str, str], Reading],
 ) -> dict[tuple[str, str], str]:
-    """What stays accepted: a value that was taken back takes its acceptance with it."""
-    scraped = reopened in state.spread
+    """What stays accepted: a value that is void takes its acceptance with it."""
     return {
         (step, name): reason
         for (step, name), reason in state.accepted.items()
-        if step != reopened
-        and (step in finished or ((step, name) in readings or (name == OPEN_TIME and not scraped)))
+        if step in finished or (step, name) in readings or (name == OPEN_TIME and step != reopened)
     }
 
 

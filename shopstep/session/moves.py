@@ -94,13 +94,17 @@ def _ready_since(situation: Situation, step: Step) -> int:
 
 
 def start_spreading(situation: Situation, command: c.StartSpreading) -> Verdict:
-    """Glue goes on now: open time counts from this moment."""
+    """Glue goes on now: open time counts from this moment.
+
+    Glue that is on already is spread anew only after going back to the step: then it was scraped.
+    """
     step = find_target(situation, command)
     if isinstance(step, c.Refusal):
         return step
     if situation.kind_of(step).role is not GlueRole.SPREAD:
         return c.Refusal(f"{name_step(situation, step.id)} spreads no glue.", "no_glue")
-    if step.id in situation.state.spread or step.id in situation.state.finished:
+    state = situation.state
+    if step.id in state.finished or (step.id in state.spread and step.id not in state.reopened):
         return ()
     refusal = pass_gates(situation, step, BEFORE_SPREADING)
     if refusal is not None:

@@ -50,6 +50,8 @@ class State:
     """Steps whose caution cards are answered."""
     spread: Mapping[str, int] = field(default_factory=dict)
     """Since when glue is open, by spread step."""
+    reopened: frozenset[str] = frozenset()
+    """Steps that were finished and are open again."""
     readings: Mapping[tuple[str, str], Reading] = field(default_factory=dict)
     """Latest reading by (step, name of the check)."""
     accepted: Mapping[tuple[str, str], str] = field(default_factory=dict)

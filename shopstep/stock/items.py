@@ -18,16 +18,23 @@ class Item:
     length: Length
     """Along the grain."""
     width: Length
+    length_first: bool = False
+    """Of a sheet: cut to its length right across the sheet, then to its width."""
 
     def turned(self) -> Item:
         """The same piece with length and width in each other's place (cloth only)."""
         return Item(self.part, self.hand, self.width, self.length)
 
+    @property
+    def size(self) -> tuple[Length, Length, bool]:
+        """All that matters for where it fits."""
+        return self.length, self.width, self.length_first
+
 
 def take_apart(blanks: tuple[Blank, ...]) -> list[Item]:
     """One item for each piece of each blank."""
     return [
-        Item(blank.part, blank.hand, blank.rough_length, blank.rough_width)
+        Item(blank.part, blank.hand, blank.rough_length, blank.rough_width, blank.length_first)
         for blank in blanks
         for _ in range(blank.count)
     ]

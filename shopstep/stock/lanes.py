@@ -1,8 +1,7 @@
-"""Lanes: strips of one width along a board or sheet, with pieces laid end to end in them.
+"""Lanes: strips of one width along a rough length or a sheet, with pieces laid end to end.
 
-A kerf lies between lanes and between the pieces of a lane. What is left at the end of a lane is
-a smaller board, which can have narrower lanes of its own. So every layout can be cut with cuts
-that go right through. Imports ``shopstep.model``.
+A kerf lies between lanes and between the pieces of a lane. A lane is never ripped again at its
+end: so all rips can be done before the first crosscut. Imports ``shopstep.model``.
 """
 
 from __future__ import annotations
@@ -12,7 +11,7 @@ from dataclasses import dataclass, field
 
 from shopstep.model.stock import Cut
 from shopstep.stock.items import Item
-from shopstep.units import Length
+from shopstep.units import ZERO, Length
 
 NARROW = Length.inches("3/4")
 """Lanes narrower than this are slices that fall off the edge of a board."""
@@ -26,85 +25,101 @@ SHORTEST_RIP = Length.inches(12)
 class Lane:
     """One strip. Filled piece by piece, so it is not frozen."""
 
-    at: Length
     width: Length
-    cuts: list[Cut] = field(default_factory=list)
-    rest: Region | None = None
-    """What is left at its end, once narrower lanes have been begun there."""
+    items: list[Item]
+    end: Length
+    """Where its last piece ends, from where its first one begins."""
+
+
+@dataclass(frozen=True, slots=True)
+class Room:
+    """An oblong that is ripped into lanes, and what rules hold for it."""
+
+    length: Length
+    """What pieces can take up of it."""
+    width: Length
+    kerf: Length
+    rip_length: Length | None
+    """How long it really is when it is ripped; None where no rule for solid wood holds."""
+    trim: Length = ZERO
+    """Goes off one edge with the first cut, so that the edge is straight."""
+    only_length: Length | None = None
+    """Only pieces of this length lie here, side by side; None: of any length."""
+    widest: Length | None = None
+    """For a lane wider than this no edge is long enough to run along the fence; None: any."""
 
 
 @dataclass(slots=True)
 class Region:
-    """A board, or the rest of a lane: an oblong that is ripped into lanes; not frozen."""
+    """A room with the lanes that are laid into it; it fills up, so it is not frozen."""
 
-    at_length: Length
-    at_width: Length
-    length: Length
-    width: Length
-    kerf: Length
-    saw_limits: bool
+    room: Room
     lanes: list[Lane] = field(default_factory=list)
 
     def place(self, item: Item) -> bool:
-        """Lay the item in a lane of its width, in a new lane, or in the rest of a wider one."""
-        return (
-            any(self._extend(lane, item) for lane in self.lanes)
-            or self._open_lane(item)
-            or any(self._use_rest(lane, item) for lane in self.lanes)
-        )
+        """Lay the item in a lane of its width or in a new lane; False if there is no room."""
+        only = self.room.only_length
+        if only is not None and (item.length != only or not item.length_first):
+            return False
+        return any(self._extend(lane, item) for lane in self.lanes) or self._open_lane(item)
 
     def _extend(self, lane: Lane, item: Item) -> bool:
-        start = self._end_of(lane)
-        fits = start + item.length <= self.at_length + self.length
-        if item.width != lane.width or lane.rest is not None or not fits:
+        end = lane.end + self.room.kerf + item.length
+        if item.width != lane.width or end > self.room.length:
             return False
-        self._lay(lane, item, start)
+        lane.items.append(item)
+        lane.end = end
         return True
-
-    def _end_of(self, lane: Lane) -> Length:
-        last = lane.cuts[-1]
-        return last.at_length + last.length + self.kerf
-
-    def _lay(self, lane: Lane, item: Item, start: Length) -> None:
-        lane.cuts.append(Cut(item.part, item.hand, start, lane.at, item.length, item.width))
 
     def _open_lane(self, item: Item) -> bool:
-        last = self.lanes[-1] if self.lanes else None
-        lane = Lane(last.at + last.width + self.kerf if last else self.at_width, item.width)
-        beyond = lane.at + lane.width - self.at_width
-        if item.length > self.length or beyond > self.width or not self._can_rip(lane, beyond):
+        widths = [*(lane.width for lane in self.lanes), item.width]
+        if item.length > self.room.length or not self._can_rip(widths):
             return False
-        self.lanes.append(lane)
-        self._lay(lane, item, self.at_length)
+        if self.room.widest is not None and self.room.widest < item.width < self.room.width:
+            return False
+        self.lanes.append(Lane(item.width, [item], item.length))
         return True
 
-    def _can_rip(self, lane: Lane, beyond: Length) -> bool:
-        """Whether it is long enough to rip, and slices leave enough wood to hold it by."""
-        if not self.saw_limits or lane.width == self.width:
-            return True
-        widths = [*(other.width for other in self.lanes), lane.width]
-        held = max(*widths, self.width - beyond - self.kerf) >= BACKING
-        return self.length >= SHORTEST_RIP and (held or min(widths) >= NARROW)
+    def _can_rip(self, widths: list[Length]) -> bool:
+        """Whether the lanes fit, it is long enough to rip, and slices leave wood to hold it by.
 
-    def _use_rest(self, lane: Lane, item: Item) -> bool:
-        if item.width >= lane.width:
+        Slices come off first, while all else of the board is still there to hold it by.
+        """
+        room = self.room
+        start = _first_edge(room, widths)
+        if start + _across(widths, room.kerf) > room.width:
             return False
-        if lane.rest is None:
-            rest = self._rest_of(lane)
-            if not rest.place(item):
-                return False
-            lane.rest = rest
+        if room.rip_length is None or widths == [room.width]:
             return True
-        return lane.rest.place(item)
+        slices = [width for width in widths if width < NARROW]
+        backing = room.width - start - _across(slices, room.kerf) - room.kerf
+        return room.rip_length >= SHORTEST_RIP and (not slices or backing >= BACKING)
 
-    def _rest_of(self, lane: Lane) -> Region:
-        start = self._end_of(lane)
-        left = self.at_length + self.length - start
-        return Region(start, lane.at, left, lane.width, self.kerf, self.saw_limits)
+    @property
+    def used(self) -> Length:
+        """How far the longest lane reaches."""
+        return max(lane.end for lane in self.lanes)
 
-    def all_cuts(self) -> Iterator[Cut]:
-        """All cuts, lane by lane."""
-        for lane in self.lanes:
-            yield from lane.cuts
-            if lane.rest is not None:
-                yield from lane.rest.all_cuts()
+    @property
+    def starts_at(self) -> Length:
+        """How much the first cut along the edge takes off."""
+        return _first_edge(self.room, [lane.width for lane in self.lanes])
+
+    def cuts(self, at_length: Length) -> Iterator[Cut]:
+        """All cuts, lane by lane: slices first, then the widest, as they are ripped."""
+        at_width = self.starts_at
+        for lane in sorted(self.lanes, key=lambda lane: (lane.width >= NARROW, -lane.width.nm)):
+            start = at_length
+            for item in lane.items:
+                yield Cut(item.part, item.hand, start, at_width, item.length, item.width)
+                start += item.length + self.room.kerf
+            at_width += lane.width + self.room.kerf
+
+
+def _first_edge(room: Room, widths: list[Length]) -> Length:
+    """The trim; nothing where one lane needs all of the width."""
+    return room.trim if len(widths) > 1 or widths[0] + room.trim <= room.width else ZERO
+
+
+def _across(widths: list[Length], kerf: Length) -> Length:
+    return Length(sum(width.nm for width in widths) + kerf.nm * max(0, len(widths) - 1))

@@ -23,9 +23,13 @@ Layout = tuple[list[StockPiece], list[Item]]
 """Pieces with their cuts, and the items that fit nowhere."""
 
 _RULES = {
-    Form.BOARD: Rules(saw_limits=True, end_trim=Length.inches("1/2")),
-    Form.SHEET: Rules(saw_limits=False, end_trim=ZERO),
+    Form.BOARD: Rules(
+        is_board=True, rough_extra=Length.inches("1/2"), edge_trim=Length.inches("1/8")
+    ),
+    Form.SHEET: Rules(is_board=False),
 }
+"""Half an inch squares both ends of a rough length, 1/8 in takes a rounded or crooked edge off
+(common practice, no source)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -130,7 +134,7 @@ def _misfit_findings(misfits: list[Item], material: Material, display: str) -> l
             "larger_than_stock",
             f"{item.part} needs {say(item.length, item.width)}, but {material.title} is sold as "
             f"{material.sold_as} ({say(material.sold_length, material.sold_width)})"
-            f"{_less_trim(material, display)}",
+            f"{_less_ends(material, display)}",
             Where(name=item.part),
             "choose stock that is sold longer or wider, put a large enough piece on the rack, or "
             "make the part smaller",
@@ -139,6 +143,6 @@ def _misfit_findings(misfits: list[Item], material: Material, display: str) -> l
     ]
 
 
-def _less_trim(material: Material, display: str) -> str:
-    trim = _RULES[material.form].end_trim if material.form in _RULES else ZERO
-    return f", less {format_length(trim, display)} for a square end" if trim else ""
+def _less_ends(material: Material, display: str) -> str:
+    extra = _RULES[material.form].rough_extra if material.form in _RULES else ZERO
+    return f", less {format_length(extra, display)} for square ends" if extra else ""

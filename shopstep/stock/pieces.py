@@ -1,7 +1,7 @@
 """Pieces of stock while they are being laid out, and first fit over all of them.
 
-A piece is ripped into lanes over its whole length, or crosscut into sections that are ripped
-each by itself. Imports ``shopstep.model``.
+A board is cut into rough lengths that are ripped each by itself; a sheet is cut right across for
+what needs its length first, and what is left of it lengthwise. Imports ``shopstep.model``.
 """
 
 from __future__ import annotations
@@ -9,20 +9,25 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass, field
 
-from shopstep.model.stock import StockPiece
+from shopstep.model.stock import Cut, StockPiece
 from shopstep.stock.items import Item
-from shopstep.stock.lanes import SHORTEST_RIP, Region
+from shopstep.stock.lanes import SHORTEST_RIP, Region, Room
 from shopstep.units import ZERO, Length
+
+LONG_SECTION = Length.inches(48)
+"""A longer board than this is awkward at the mitre gauge (common practice, no source)."""
 
 
 @dataclass(frozen=True, slots=True)
 class Rules:
     """How a form of stock may be cut."""
 
-    saw_limits: bool
-    """Whether the rules for ripping solid wood hold: shortest rip and backing for slices."""
-    end_trim: Length
-    """Taken off one end of a bought piece to get a square end."""
+    is_board: bool
+    """Cut to rough lengths and ripped under the rules for solid wood; else a sheet."""
+    rough_extra: Length = ZERO
+    """What a rough length has more than its longest lane, half of it at either end."""
+    edge_trim: Length = ZERO
+    """Goes off one edge of a bought piece with the first cut, so that the edge is straight."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,56 +48,103 @@ class OpenPiece:
 
     stock: Stock
     rules: Rules
-    sectioned: bool
-    """Crosscut into sections first, instead of ripping it over its whole length."""
+    long: bool
+    """Rough lengths for several pieces end to end, and not only for the first one."""
     regions: list[Region] = field(default_factory=list)
-    refused: set[Item] = field(default_factory=set)
+    taken: Length = ZERO
+    """Length that the regions take up, a kerf after each."""
+    whole: bool = False
+    """A board off the rack that is ripped as it is, both of its ends being square."""
+    refused: set[tuple[Length, Length, bool]] = field(default_factory=set)
     """What did not fit; the piece only gets fuller, so it is not tried again."""
 
     def place(self, item: Item) -> bool:
         """Lay the item on the piece; False if there is no room."""
-        size = Item("", None, item.length, item.width)
-        if size in self.refused:
+        if item.size in self.refused:
             return False
         placed = any(region.place(item) for region in self.regions) or self._open_region(item)
         if not placed:
-            self.refused.add(size)
+            self.refused.add(item.size)
         return placed
 
     def _open_region(self, item: Item) -> bool:
-        start = self._next_start()
-        left = self.stock.length - start
-        if self.regions and not self.sectioned:
+        left = self.stock.length - self.taken
+        found = (self._rough_length if self.rules.is_board else self._part_of_sheet)(item, left)
+        if found is None:
             return False
-        length = min(left, self._section_length(item)) if self.sectioned else left
-        region = Region(
-            start, ZERO, length, self.stock.width, self.stock.kerf, self.rules.saw_limits
-        )
-        if length < item.length or not region.place(item):
+        room, length = found
+        region = Region(room)
+        if length > left or not region.place(item):
             return False
         self.regions.append(region)
+        self.whole = self._is_whole(length)
+        self.taken += length + self.stock.kerf
         return True
 
-    def _next_start(self) -> Length:
-        if self.regions:
-            last = self.regions[-1]
-            return last.at_length + last.length + self.stock.kerf
-        return ZERO if self.stock.from_rack else self.rules.end_trim
+    def _is_whole(self, length: Length) -> bool:
+        return self.rules.is_board and self.stock.from_rack and length == self.stock.length
 
-    def _section_length(self, item: Item) -> Length:
-        return max(item.length, SHORTEST_RIP) if self.rules.saw_limits else item.length
+    def _rough_length(self, item: Item, left: Length) -> tuple[Room, Length] | None:
+        """A rough length for the item, with what is added for square ends; or the whole piece."""
+        extra = self.rules.rough_extra
+        length = max(item.length + extra, SHORTEST_RIP)
+        if self.long:
+            length = max(length, min(left, LONG_SECTION))
+        if self._goes_whole(length, left):
+            length = left
+        if length > left:
+            return None
+        usable = length if self._is_whole(length) else length - extra
+        trim = ZERO if self.stock.from_rack else self.rules.edge_trim
+        return Room(usable, self.stock.width, self.stock.kerf, length, trim), length
+
+    def _goes_whole(self, length: Length, left: Length) -> bool:
+        """Whether a board off the rack is ripped as it is: its ends were cut square before."""
+        if not self.stock.from_rack or self.regions:
+            return False
+        return length > left or (self.long and left <= LONG_SECTION)
+
+    def _part_of_sheet(self, item: Item, left: Length) -> tuple[Room, Length] | None:
+        """All across for the length of the item, or lengthwise all that is left."""
+        width, kerf = self.stock.width, self.stock.kerf
+        if not item.length_first:
+            return Room(left, width, kerf, None, widest=self._reach(left)), left
+        if item.length > self._reach(width) and item.length < left:
+            return None
+        return Room(item.length, width, kerf, None, only_length=item.length), item.length
+
+    def _reach(self, edge: Length) -> Length:
+        """How far from the fence that edge guides a cut: no further than it is long.
+
+        On the rack lie offcuts that are too short to be guided at all.
+        """
+        return ZERO if self.stock.from_rack and edge < SHORTEST_RIP else edge
 
     def close(self) -> StockPiece:
         """The finished layout of this piece."""
+        kerf, extra = self.stock.kerf, ZERO if self.whole else self.rules.rough_extra
+        cuts: list[Cut] = []
+        sections: list[Length] = []
+        start = ZERO
+        for region in self.regions:
+            cuts += region.cuts(start + extra.over(2))
+            length = self._shrink(region) if self.rules.is_board else region.room.length
+            sections.append(length)
+            start += length + kerf
         return StockPiece(
             id=self.stock.id,
             material=self.stock.material,
             from_rack=self.stock.from_rack,
             length=self.stock.length,
             width=self.stock.width,
-            cuts=tuple(cut for region in self.regions for cut in region.all_cuts()),
-            kerf=self.stock.kerf,
+            cuts=tuple(cuts),
+            kerf=kerf,
+            sections=tuple(sections) if self.rules.is_board and not self.whole else (),
         )
+
+    def _shrink(self, region: Region) -> Length:
+        """No longer than its lanes need."""
+        return max(region.used + self.rules.rough_extra, SHORTEST_RIP)
 
 
 Opener = Callable[[int], OpenPiece]
@@ -114,9 +166,10 @@ class Laid:
         return sum(not piece.stock.from_rack for piece in self.pieces)
 
     @property
-    def cost(self) -> tuple[int, int, int]:
-        """The less the better: left out, bought, pieces in all."""
-        return len(self.misfits), self.bought, len(self.pieces)
+    def cost(self) -> tuple[int, int, int, int]:
+        """The less the better: left out, bought, pieces in all, rough lengths in all."""
+        lengths = sum(len(piece.regions) for piece in self.pieces)
+        return len(self.misfits), self.bought, len(self.pieces), lengths
 
 
 def lay_out(items: list[Item], rack: list[OpenPiece], buy: Opener) -> Laid:

@@ -25,10 +25,10 @@ Rank = Callable[[Item], tuple[int, int]]
 
 @dataclass(frozen=True, slots=True)
 class Attempt:
-    """One order of the items, and how the pieces are cut up: one flag each, then again."""
+    """One order of the items, and which pieces get long sections: one flag each, then again."""
 
     rank: Rank
-    sectioned: tuple[bool, ...]
+    long: tuple[bool, ...]
 
 
 def search_layout(
@@ -56,9 +56,9 @@ def _area_bound(items: list[Item], material: Material, kerf: Length) -> int:
 
 
 def _attempts(count: int) -> Iterator[Attempt]:
-    for sectioned in (False, True):
-        yield Attempt(lambda item: (item.width.nm, item.length.nm), (sectioned,))
-        yield Attempt(lambda item: (item.length.nm, item.width.nm), (sectioned,))
+    for long in (True, False):
+        yield Attempt(lambda item: (item.width.nm, item.length.nm), (long,))
+        yield Attempt(lambda item: (item.length.nm, item.width.nm), (long,))
     chance = Random(0)
     for _ in range(count - 4):
         yield Attempt(_mixed_rank(chance), tuple(chance.randrange(2) == 1 for _ in range(3)))
@@ -88,25 +88,28 @@ def try_attempt(
     kerf: Length,
     rules: Rules,
 ) -> Laid:
-    """One layout; what no bought piece can hold has its pick of the rack before all else."""
+    """One layout; what no bought piece can hold has its pick of the rack before all else.
+
+    Of sheets, what is cut to its length first lies before what is cut to its width first.
+    """
 
     def open_bought(number: int) -> OpenPiece:
         name = f"buy-{material.id}-{number}"
         size = (material.sold_length, material.sold_width)
         stock = Stock(name, material.id, False, *size, kerf)
-        ways = attempt.sectioned
+        ways = attempt.long
         return OpenPiece(stock, rules, ways[(number - 1) % len(ways)])
 
     on_rack = [
         OpenPiece(
             Stock(piece.id, material.id, True, piece.length, piece.width, kerf),
             rules,
-            attempt.sectioned[0],
+            attempt.long[0],
         )
         for piece in rack
     ]
     ordered = sorted(items, key=attempt.rank, reverse=True)
-    sizes = {(item.length, item.width): item for item in ordered}
+    sizes = {item.size: item for item in ordered}
     buyable = {size: open_bought(1).place(item) for size, item in sizes.items()}
-    ordered.sort(key=lambda item: buyable[item.length, item.width])
+    ordered.sort(key=lambda item: (buyable[item.size], not item.length_first))
     return lay_out(ordered, on_rack, open_bought)

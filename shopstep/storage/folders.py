@@ -26,6 +26,11 @@ def sessions_folder() -> Path:
     return data_folder() / "sessions"
 
 
+def measurements_file() -> Path:
+    """The kept measurements of all shops; it need not exist."""
+    return data_folder() / "measurements.db"
+
+
 def own_builds_folder() -> Path:
     """The keeper's own builds; they come before those that ship."""
     return data_folder() / "builds"

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import difflib
 import tomllib
+from fractions import Fraction
 from pathlib import Path
 from typing import Annotated, Any, Literal
 
@@ -17,6 +18,10 @@ from shopstep.units import Length, UnitError, parse_length
 
 Day = Literal["mon", "tue", "wed", "thu", "fri", "sat", "sun"]
 DAYS: tuple[Day, ...] = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
+_MARKS = (
+    *(Length.inches(Fraction(1, n)) for n in (8, 16, 32, 64)),
+    *(Length.mm(text) for text in ("0.1", "0.5", "1")),
+)
 ClockText = Annotated[str, Field(pattern=r"^([01]\d|2[0-3]):[0-5]\d$")]
 
 
@@ -36,6 +41,15 @@ class ShopEntry(BaseModel):
     temperature: str = "20 C"
     humidity: str = "50 %"
     display: Literal["", "in", "mm"] = ""
+    finest: str = ""
+    """Finest mark of the rule: 1/16 in, 1/32 in, 1/64 in, 0.5 mm, 1 mm."""
+
+    @field_validator("finest")
+    @classmethod
+    def _is_mark(cls, text: str) -> str:
+        if text and parse_length(text) not in _MARKS:
+            raise UnitError(f"'{text}' is no mark of a rule; write for example 1/16 in or 0.5 mm")
+        return text
 
     @field_validator("kerf")
     @classmethod
@@ -131,6 +145,7 @@ def _profile(name: str, entry: ShopEntry, zone: str, path: Path) -> Profile:
             clamps=entry.clamps,
             drying_places=entry.drying_places,
             kerf=parse_length(entry.kerf),
+            finest=parse_length(entry.finest) if entry.finest else None,
         ),
         conditions=Conditions(parse_temperature(entry.temperature), parse_humidity(entry.humidity)),
         display=entry.display,

@@ -8,10 +8,14 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from shopstep.present.readings import MeasureCard
     from shopstep.tui.bench import Bench
+    from shopstep.tui.screens.measure_page import KeepReading
 
 THEMES = ("dark", "light", "contrast", "contrast-light")
-"""Names that ``run_bench`` takes."""
+"""Names that ``run_bench`` and ``run_measuring`` take."""
 
 
 def run_bench(bench: Bench, *, theme: str = "dark") -> int:
@@ -19,10 +23,27 @@ def run_bench(bench: Bench, *, theme: str = "dark") -> int:
 
     Raises ValueError with a sentence for a theme that there is not.
     """
-    if theme not in THEMES:
-        raise ValueError(f"There is no theme '{theme}'; there are {', '.join(THEMES)}.")
+    _check_theme(theme)
     from shopstep.tui.app import BenchApp
 
     app = BenchApp(bench, theme)
     app.run()
     return app.return_code or 0
+
+
+def run_measuring(cards: Sequence[MeasureCard], keep: KeepReading, *, theme: str = "dark") -> int:
+    """Ask for measurements (at least one) until the person leaves; gives the exit code.
+
+    ``keep`` stores each reading as it is taken. Raises ValueError for a theme that there is not.
+    """
+    _check_theme(theme)
+    from shopstep.tui.measure_app import MeasureApp
+
+    app = MeasureApp(cards, keep, theme)
+    app.run()
+    return app.return_code or 0
+
+
+def _check_theme(theme: str) -> None:
+    if theme not in THEMES:
+        raise ValueError(f"There is no theme '{theme}'; there are {', '.join(THEMES)}.")

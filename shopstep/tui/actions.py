@@ -30,34 +30,45 @@ class Action:
     id: str
     keys: tuple[str, ...]
     """Letters that ask for it, whichever place its button has."""
+    number: str
+    """Number key, the same on every card; 1 instead while it leads on. Empty for none."""
     label: str
     """Used where the card gives none."""
     help: str
     is_always: bool = False
-    """May be asked for by letter although the card does not offer it."""
+    """May be asked for by its keys although the card does not offer it."""
 
 
+LEAD_NUMBER = "1"
 NEXT_PAGE = "next_page"
-"""Stands in the place of a caution's answer before the last page of its words."""
-ANSWERS = frozenset({"ack", NEXT_PAGE})
+"""Stands in the place of what leads on before the last page of a card's words."""
+OTHER_PAGE = "other_page"
+"""Turns the pages of a card that was read to its end."""
+ANSWERS = frozenset({"ack"})
 
 ACTIONS: tuple[Action, ...] = (
-    Action("done", ("d",), "Done", "The step is done; the next one comes."),
-    Action("start", ("s",), "Start", "The first glue goes on: its open time counts from now."),
-    Action(NEXT_PAGE, ("a",), "Read on", "The next page of a caution's words."),
-    Action("ack", ("a", "u"), "Understood", "The caution is read; the step may begin."),
-    Action("measure", ("e",), "Measure", "Enter what the rule says, by taps alone."),
-    Action("accept", ("k",), "Keep as it is", "Keep a value that lies outside its tolerance."),
-    Action("resume", ("r", "h"), "Resume", "Take up again after a hold."),
-    Action("back", ("b",), "Back", "The last finished step is open again.", True),
-    Action("hold", ("h",), "Hold", "Stop for now. Nothing is lost.", True),
-    Action("why", ("w",), "Why", "Why this step is done this way.", True),
-    Action("more", ("m",), "More", "Other steps, the whole text, help, leave.", True),
+    Action(NEXT_PAGE, ("n",), "1", "Read on", "The next page of a card's words."),
+    Action("done", ("d",), "7", "Done", "The step is done; the next one comes."),
+    Action("start", ("s",), "0", "Start", "The first glue goes on: its open time counts from now."),
+    Action("measure", ("e",), "9", "Measure", "Enter what the rule says, by taps alone."),
+    Action("back", ("b",), "2", "Back", "The last finished step is open again.", True),
+    Action("resume", ("r", "h"), "3", "Resume", "Take up again after a hold."),
+    Action("hold", ("h",), "3", "Hold", "Stop for now. Nothing is lost.", True),
+    Action("why", ("w",), "4", "Why", "Why this step is done this way.", True),
+    Action("more", ("m",), "5", "More", "Other steps, the whole text, help, leave.", True),
+    Action("ack", ("u", "a"), "6", "Understood", "The caution is read; the step may begin."),
+    Action("accept", ("k",), "8", "Keep as it is", "Keep a value outside its tolerance."),
+    Action(OTHER_PAGE, ("n",), "", "Other page", "Another page of a card that was read."),
 )
 ACTION_BY_ID = {action.id: action for action in ACTIONS}
 
-FORWARD = frozenset({"done", "start", "measure", "resume"})
+FORWARD = frozenset({"done", "start", "measure", "resume", NEXT_PAGE})
 """Actions that lead on; only these stand at the left end and get the focus by themselves."""
+NUMBERED_ONE = FORWARD - {"resume"}
+"""Those that have number 1 while they lead on."""
+
+AFTER_READING = frozenset({"done", "start", "measure", "accept", *ANSWERS})
+"""Actions that wait for the last page of a card's words; till then their keys read on."""
 
 LOCAL = frozenset({"measure", "why", "more"})
 """Actions that open a page and send nothing."""
@@ -97,38 +108,60 @@ def is_closing_late(card: StepCard, now_s: int) -> bool:
 
 
 def leads_on(card: StepCard) -> bool:
-    """Whether the card's first action goes forward and may stand at the left end."""
+    """Whether the card's first action goes forward and has the focus by itself."""
+    if card.mode is CardMode.CAUTION:
+        return False
     return bool(card.actions) and card.actions[0].id in FORWARD
 
 
-def number_actions(card: StepCard) -> dict[int, CardAction]:
-    """The number key of each action, in the card's order.
+def key_of(action: str, card: StepCard) -> str:
+    """The number key of an action on this card; the letter of one that has no number."""
+    known = ACTION_BY_ID[action]
+    if action in NUMBERED_ONE and card.actions and card.actions[0].id == action:
+        return LEAD_NUMBER
+    return known.number or known.keys[0]
 
-    Number 1 is kept for what leads on. A card without it has no number 1, and a caution's answer
-    comes last, so that pressing the same key twice never answers a caution.
+
+def number_actions(card: StepCard) -> dict[str, CardAction]:
+    """The key of each action on offer: one number for one action, whatever else is offered."""
+    return {key_of(action.id, card): action for action in card.actions}
+
+
+def turn_pages(card: StepCard, page: int, pages: int, *, is_read: bool = False) -> StepCard:
+    """The card as it can be acted on while a page of its words is in sight.
+
+    What finishes, starts or answers is offered once the last page was seen; from then on the pages
+    can be turned by a button of their own.
     """
-    actions = list(card.actions)
-    if card.mode is CardMode.CAUTION:
-        actions.sort(key=lambda action: action.id in ANSWERS)
-    first = 1 if leads_on(card) else 2
-    return dict(enumerate(actions, start=first))
-
-
-def turn_pages(card: StepCard, page: int, pages: int) -> StepCard:
-    """The card as it can be acted on: a caution is answered on the last page of its words."""
-    if page >= pages - 1:
+    if page < pages - 1 and not is_read:
+        turn = CardAction(NEXT_PAGE, f"Read on {page + 1}/{pages}")
+        kept = [action for action in card.actions if action.id not in AFTER_READING]
+        return replace(card, actions=(turn, *kept))
+    if pages < 2:
         return card
-    turn = CardAction(NEXT_PAGE, f"Read on {page + 1}/{pages}")
-    return replace(card, actions=tuple(turn if a.id == "ack" else a for a in card.actions))
+    turn = CardAction(OTHER_PAGE, f"Page {(page + 1) % pages + 1}")
+    return replace(card, actions=(*card.actions, turn))
 
 
-def action_for_letter(letter: str, card: StepCard) -> str | None:
-    """The action a letter asks for on this card; an offered one before an always allowed one."""
+def action_for_key(key: str, card: StepCard) -> str | None:
+    """The action a number or a letter asks for on this card; one on offer goes first.
+
+    Before the last page, the key of what is not offered yet reads on. The key of Done does not
+    on a caution: a second press must not turn it unread.
+    """
     offered = {action.id for action in card.actions}
-    named = [action for action in ACTIONS if letter in action.keys]
-    for action in named:
-        if action.id in offered:
-            return action.id
+    named = [action.id for action in ACTIONS if key in (*action.keys, action.number)]
+    by_number = number_actions(card).get(key)
+    if by_number is not None:
+        return by_number.id
+    if key == LEAD_NUMBER:
+        return None
+    for name in named:
+        if name in offered:
+            return name
+    waiting = ANSWERS if card.mode is CardMode.CAUTION else AFTER_READING
+    if NEXT_PAGE in offered and not waiting.isdisjoint(named):
+        return NEXT_PAGE
     if card.mode is CardMode.HELD:
-        named = [action for action in named if action.id in ("why", "more")]
-    return next((action.id for action in named if action.is_always), None)
+        named = [name for name in named if name in ("why", "more")]
+    return next((name for name in named if ACTION_BY_ID[name].is_always), None)

@@ -11,6 +11,8 @@ from shopstep.tui.glyphs import tall
 from shopstep.tui.lines import EMPTY, Block, Line, Span, fold
 from shopstep.tui.theme import Role
 
+REST = " … touch for the rest"
+"""Ends a notice that is cut: the bar itself is the way to its other words."""
 MOST_NOTICE_ROWS = 6
 TALL_FROM_HEIGHT = 20
 SHOUTS = {
@@ -27,7 +29,8 @@ def notice_rows(text: str, width: int, height: int, margin: int) -> Block:
     rows = fold(text, width - 2 * margin)
     most = max(2, min(MOST_NOTICE_ROWS, height // 3))
     if len(rows) > most:
-        rows = [*rows[: most - 1], f"{rows[most - 1].rpartition(' ')[0]} …"]
+        kept = f"{rows[most - 1]} "[: width - 2 * margin - len(REST)].rpartition(" ")[0]
+        rows = [*rows[: most - 1], f"{kept}{REST}"]
     return tuple(Line((Span(" " * margin + row, Role.NOTICE),), Role.NOTICE) for row in rows)
 
 

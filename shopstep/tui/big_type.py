@@ -9,7 +9,7 @@ from collections.abc import Sequence
 
 from shopstep.present.card import CardNumber
 from shopstep.tui.glyphs import can_draw, tall, tall_length, tall_width
-from shopstep.tui.lines import EMPTY, Block, Line, Span, block
+from shopstep.tui.lines import EMPTY, Block, Line, Span, block, tie_words
 from shopstep.tui.theme import Role
 
 NUMBER_GAP = 5
@@ -23,7 +23,7 @@ def fold_tall(text: str, width: int, scale: int, most: int) -> list[str] | None:
     if not can_draw(text):
         return None
     rows: list[str] = []
-    for word in text.split():
+    for word in tie_words(text.strip()):
         longer = f"{rows[-1]} {word}" if rows else word
         if rows and tall_width(longer, scale) <= width:
             rows[-1] = longer

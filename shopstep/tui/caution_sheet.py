@@ -11,9 +11,11 @@ from shopstep.present.lines import MANUAL_FIRST
 from shopstep.tui.big_type import first_of, fold_tall, tall_block
 from shopstep.tui.glyphs import tall, triangle
 from shopstep.tui.lines import WIDEST_TEXT, Block, Line, Span, block, fold, fold_block
-from shopstep.tui.stack import GAP, Piece, fit_pieces
+from shopstep.tui.reminders import NARROW, caution_rows, say_hand
+from shopstep.tui.stack import GAP, Piece, fit_pieces, spread_blocks
 from shopstep.tui.theme import SIGNAL_ROLES, Role
 
+KNOWN = "Answered before in this session; it still holds"
 CONCESSIONS = (
     (GAP, 1),
     ("words", 1),
@@ -28,12 +30,19 @@ CONCESSIONS = (
 
 
 def caution_pages(card: StepCard, width: int, height: int, margin: int) -> list[Block]:
-    """All pages that must be seen before the answer, at most ``height`` rows each."""
+    """All pages that must be seen before the answer, at most ``height`` rows each.
+
+    Cautions that were answered before in the session stand together after the new ones.
+    """
+    known = [caution for caution in card.cautions if caution.known]
     pages = [
         page
         for caution in card.cautions
+        if not caution.known
         for page in _pages_of(caution, card.headline, width, height, margin)
     ]
+    if known:
+        pages += _known_pages(known, card.headline, width, height, margin)
     return pages or [()]
 
 
@@ -53,21 +62,41 @@ def _pages_of(
     if not fitted.is_cut:
         return [fitted.rows()]
     band = _band_sizes(caution.signal, role, width)[-1]
-    return [(*band, *rows) for rows in _spread(words, max(1, height - len(band)))]
+    return _spread(band, [piece.sizes[-1] for piece in words], height)
 
 
-def _spread(words: list[Piece], room: int) -> list[Block]:
-    """The words on as few pages as they need; what fits on one page is never divided."""
-    pages: list[Block] = [()]
-    for piece in words:
-        rows = piece.sizes[-1]
-        if len(pages[-1]) + len(rows) > room and pages[-1]:
-            pages.append(())
-        for row in rows:
-            if len(pages[-1]) == room:
-                pages.append(())
-            pages[-1] = (*pages[-1], row)
-    return pages
+def _known_pages(
+    known: list[CardCaution], headline: str, width: int, height: int, margin: int
+) -> list[Block]:
+    """One page where all fits: of each its signal word, the other hand, and how to avoid it."""
+    head = fold_block(KNOWN, width, Role.HEAD, margin)
+    before = fold_block(f"before: {headline}", width, Role.QUIET, margin)
+    each = [_known_rows(caution, width, margin) for caution in known]
+    manual = fold_block(MANUAL_FIRST, width, Role.QUIET, margin)
+    pieces = [
+        Piece("head", ((*head, *before), head)),
+        *[Piece("each", (rows,)) for rows in each],
+        Piece("manual", (manual, ())),
+    ]
+    fitted = fit_pieces(pieces, ((GAP, 1), ("head", 1), ("manual", 1)), height)
+    if not fitted.is_cut:
+        return [fitted.rows()]
+    return _spread(pieces[0].sizes[-1], each, height)
+
+
+def _known_rows(caution: CardCaution, width: int, margin: int) -> Block:
+    hand, avoid = say_hand(caution.hand) if caution.hand else "", caution.avoid
+    if not hand:
+        return caution_rows([caution], [avoid], width, margin)
+    indent = margin + (len(caution.signal) + 3 if width >= NARROW else 0)
+    rows = fold(avoid, min(width, WIDEST_TEXT) - margin - indent)
+    return (*caution_rows([caution], [hand], width, margin), *block(rows, Role.TEXT, indent))
+
+
+def _spread(band: Block, words: list[Block], height: int) -> list[Block]:
+    """The words under the band on every page."""
+    pages = spread_blocks(words, max(1, height - len(band)))
+    return [(*band, *[row for shown in page for row in shown]) for page in pages]
 
 
 def _band_sizes(signal: str, role: Role, width: int) -> tuple[Block, ...]:

@@ -26,9 +26,31 @@ LOUD = frozenset({TimerStage.NEARLY, TimerStage.LATE, TimerStage.READY})
 BAR_CELLS = 10
 
 
-def sort_timers(timers: tuple[CardTimer, ...], now_s: int) -> list[CardTimer]:
-    """What must be closed first, then what ends next, then what is ready already."""
-    return sorted(timers, key=lambda t: (not t.is_most, t.due_s <= now_s, t.due_s))
+_COUNTED = {
+    "clamp": "clamps off in",
+    "cure": "cured in",
+    "touch": "touch dry in",
+    "recoat": "next coat in",
+    "dry_through": "dry through in",
+}
+"""What a wait of each kind counts down to, in few words."""
+_COUNTED_BRIEFLY = {
+    "clamp": "off in",
+    "cure": "cured in",
+    "touch": "touch in",
+    "recoat": "coat in",
+    "dry_through": "dry in",
+}
+
+
+def sort_timers(timers: tuple[CardTimer, ...], now_s: int, waited: str = "") -> list[CardTimer]:
+    """What must be closed first, then what ends next, then what is ready already.
+
+    On a card that waits, what its sentence (``waited``) names goes before what ends earlier.
+    """
+    return sorted(
+        timers, key=lambda t: (not t.is_most, t.due_s <= now_s, t.name not in waited, t.due_s)
+    )
 
 
 def big_clock(timer: CardTimer, now_s: int) -> str:
@@ -47,7 +69,7 @@ def bar(timer: CardTimer, now_s: int, cells: int = BAR_CELLS) -> str:
 
 
 def short_words(timer: CardTimer, now_s: int) -> str:
-    """The words for a narrow row: "closes in 4:10", "CLOSE NOW 0:50", "in 44 min", "ready"."""
+    """The words for a narrow row: "closes in 4:10", "CLOSE NOW 0:50", "clamps off in 44 min"."""
     left = timer.due_s - now_s
     match timer_stage(timer, now_s):
         case TimerStage.RUNNING:
@@ -59,7 +81,7 @@ def short_words(timer: CardTimer, now_s: int) -> str:
         case TimerStage.LATE:
             return f"TOO LATE {format_clock(left)}"
         case TimerStage.WAITING:
-            return f"in {span_left(left)}"
+            return f"{_COUNTED.get(timer.kind, 'over in')} {span_left(left)}"
         case TimerStage.READY:
             return "ready"
 
@@ -71,15 +93,24 @@ def timer_line(
     role = STAGE_ROLES[timer_stage(timer, now_s)]
     tail = f"  +{more} more" if more else ""
     room = width - 2 * margin - 2 - len(tail)
-    words = timer_words(timer, now_s, zone)
-    if len(words) > room:
-        short = short_words(timer, now_s)
-        words = f"{timer.name[: max(1, room - len(short) - 2)]}: {short}"
+    words = _fitting_words(timer, now_s, zone, room)
     is_plain = role in (Role.STRONG, Role.TEXT)
     spans = [Span(" " * margin), Span(words if is_plain else f" {words} ", role)]
     if len(words) + BAR_CELLS + 3 <= room:
         spans += [Span("  "), Span(bar(timer, now_s), Role.RULE)]
     return Line((*spans, Span(tail, Role.QUIET)))
+
+
+def _fitting_words(timer: CardTimer, now_s: int, zone: str, room: int) -> str:
+    """Name and words; on a narrow row fewer words, then "u1" for "unit 1", then a cut name."""
+    short = short_words(timer, now_s)
+    brief = timer.name.replace(", unit ", " u")
+    least = short
+    if timer_stage(timer, now_s) is TimerStage.WAITING:
+        least = f"{_COUNTED_BRIEFLY.get(timer.kind, 'in')} {span_left(timer.due_s - now_s)}"
+    choices = [timer_words(timer, now_s, zone), f"{timer.name}: {short}", f"{brief}: {short}"]
+    fitting = [words for words in (*choices, f"{brief}: {least}") if len(words) <= room]
+    return fitting[0] if fitting else f"{brief[: max(1, room - len(least) - 2)]}: {least}"
 
 
 @dataclass(frozen=True, slots=True)

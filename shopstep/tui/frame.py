@@ -16,12 +16,14 @@ from shopstep.tui.caution_sheet import caution_pages
 from shopstep.tui.clocks import Alarm
 from shopstep.tui.lines import Block
 from shopstep.tui.places import Place, place_actions, row_height, side_margin
-from shopstep.tui.step_sheet import Sheet, arrange_step
+from shopstep.tui.step_sheet import Sheet, clock_rows, clock_scales, step_pages
 from shopstep.tui.timer_band import band_rows
 from shopstep.tui.top_line import top_rows
 
 AIRY_FROM_HEIGHT = 20
 """Screens that have an empty row above the buttons."""
+LEAST_CAUTION_ROWS = 5
+"""Rows that a caution's words need before timers get any."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,7 +38,9 @@ class View:
     width: int
     height: int
     page: int = 0
-    """Page of a caution's words, from 0; one too high means the last."""
+    """Page of the card's words, from 0; one too high means the last."""
+    is_read: bool = False
+    """Whether this card's last page was seen already."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,6 +64,7 @@ class Frame:
     offers: StepCard
     """The card with what can be chosen on this page."""
     page: int
+    pages: int
     sheet: Sheet
     """How large the timers are."""
 
@@ -73,8 +78,13 @@ def arrange_frame(view: View) -> Frame:
     above = int(height >= AIRY_FROM_HEIGHT)
     foot = row_height(height) + above
     room = max(1, height - len(top) - len(alarm) - len(notice) - foot)
-    sheet, page, pages = _arrange_body(view, room, margin)
-    offers = turn_pages(view.card, page, pages)
+    sheets = _arrange_pages(view, room, margin)
+    sheet = sheets[min(view.page, len(sheets) - 1)]
+    # an alarm takes room for a moment only: the buttons stay as they are without it
+    calm = _arrange_pages(view, room + len(alarm), margin) if alarm else sheets
+    page, pages = min(view.page, len(calm) - 1), len(calm)
+    offers = turn_pages(view.card, page, pages, is_read=view.is_read)
+    places = tuple(place.below(above) for place in place_actions(offers, width, height))
     return Frame(
         top=top,
         alarm=alarm,
@@ -83,11 +93,12 @@ def arrange_frame(view: View) -> Frame:
         band=timer_rows(view, sheet),
         notice=notice,
         foot=foot,
-        places=tuple(place.below(above) for place in place_actions(offers, width, height)),
-        order=tuple(sorted((a.id for a in offers.actions), key=lambda name: name not in ANSWERS)),
+        places=places,
+        order=tuple(sorted((p.action for p in places), key=lambda name: name not in ANSWERS)),
         first_focus=offers.actions[0].id if leads_on(offers) else "",
         offers=offers,
         page=page,
+        pages=pages,
         sheet=sheet,
     )
 
@@ -100,16 +111,31 @@ def head_rows(view: View) -> Block:
 
 def timer_rows(view: View, sheet: Sheet) -> Block:
     """The running limits as they stand now, in the rows that the sheet left for them."""
-    return band_rows(
-        view.card.timers, view.now_s, view.zone, view.width, sheet.band_rows, sheet.band_scale
-    )
+    waited = view.card.sentence if view.card.mode is CardMode.WAITING else ""
+    timers, rows, scale = view.card.timers, sheet.band_rows, sheet.band_scale
+    return band_rows(timers, view.now_s, view.zone, view.width, rows, scale, waited)
 
 
-def _arrange_body(view: View, room: int, margin: int) -> tuple[Sheet, int, int]:
-    """The body, the page it shows and how many pages there are."""
+def _arrange_pages(view: View, room: int, margin: int) -> list[Sheet]:
+    """The body, page by page."""
     if view.card.mode is not CardMode.CAUTION:
-        return arrange_step(view.card, view.width, room, margin), 0, 1
-    band = min(1, len(view.card.timers)) if room > 5 else 0
-    pages = caution_pages(view.card, view.width, room - band, margin)
-    page = min(view.page, len(pages) - 1)
-    return Sheet(pages[page], band, 0), page, len(pages)
+        return step_pages(view.card, view.width, room, margin)
+    return _caution_sheets(view.card, view.width, room, margin)
+
+
+def _caution_sheets(card: StepCard, width: int, room: int, margin: int) -> list[Sheet]:
+    """The pages of a caution; open glue keeps its tall digits, larger where no page is added."""
+    scales = clock_scales(width) if any(timer.is_most for timer in card.timers) else []
+    kept: list[Sheet] = []
+    for scale in reversed(scales):
+        band = clock_rows(scale)
+        if room - band < LEAST_CAUTION_ROWS:
+            break
+        pages = caution_pages(card, width, room - band, margin)
+        if kept and len(pages) > len(kept):
+            break
+        kept = [Sheet(rows, band, scale) for rows in pages]
+    if kept:
+        return kept
+    band = min(1, len(card.timers)) if room > LEAST_CAUTION_ROWS else 0
+    return [Sheet(rows, band, 0) for rows in caution_pages(card, width, room - band, margin)]

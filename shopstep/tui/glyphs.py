@@ -11,6 +11,9 @@ from functools import lru_cache
 
 from shopstep.tui.letters import SMALL, TALL, TALL_ROWS, TRIANGLE
 
+FRACTION_GAP = 4
+"""Least empty columns before a fraction: 5 15/32 must not be read as 515/32."""
+
 Bitmap = tuple[str, ...]
 """Rows of pixels of equal width: ``#`` is ink, ``.`` is none."""
 
@@ -107,7 +110,8 @@ def _length_bitmap(text: str, scale: int) -> Bitmap:
     spare = len(fraction) - TALL_ROWS * scale
     above = 2 * round(spare / 4)  # on a whole cell, so that edges stay sharp
     parts = [_pad(part, above, spare - above) for part in parts]
-    return _with_unit(_join([*parts, fraction], 2 * scale), unit, scale, spare - above)
+    gap = max(FRACTION_GAP, 2 * scale)
+    return _with_unit(_join([*parts, fraction], gap), unit, scale, spare - above)
 
 
 def _with_unit(number: Bitmap, unit: str, scale: int, foot: int = 0) -> Bitmap:

@@ -10,14 +10,12 @@ from collections.abc import Callable
 from uuid import uuid4
 
 from shopstep.model.step import Step
-from shopstep.present.card import CardCheck, StepCard
+from shopstep.present.card import CardCheck, CardMode, StepCard
 from shopstep.session.commands import Command, Refusal, TakeMeasure, TakeStep
 from shopstep.tui.actions import make_command
 from shopstep.tui.bench import Bench
+from shopstep.tui.glove import BOUNCE_S, Glove
 from shopstep.units import Length
-
-BOUNCE_S = 0.35
-"""Activations this soon after a card came up are a bouncing glove, not an answer to it."""
 
 
 def new_command_id() -> str:
@@ -25,7 +23,11 @@ def new_command_id() -> str:
     return uuid4().hex
 
 
-class Hand:
+READ_S = 0.8
+"""Who answers a caution sooner than this has not read it."""
+
+
+class Hand(Glove):
     """Holds the card in sight and sends what is chosen on it."""
 
     def __init__(
@@ -34,8 +36,8 @@ class Hand:
         monotonic: Callable[[], float],
         new_id: Callable[[], str] = new_command_id,
     ) -> None:
+        super().__init__(monotonic)
         self.bench = bench
-        self._monotonic = monotonic
         self._new_id = new_id
         self.card: StepCard = bench.card()
         """What stands on the screen."""
@@ -43,7 +45,6 @@ class Hand:
         """The sentence of the last refusal; empty once something was accepted."""
         self.trouble = ""
         """Why the session cannot be read just now; empty while it can."""
-        self._shown_at = float("-inf")
 
     @property
     def notice(self) -> str:
@@ -51,12 +52,8 @@ class Hand:
         return self.refused or self.trouble or self.card.notice
 
     def is_bounce(self) -> bool:
-        """Whether the card has only just come up."""
-        return self._monotonic() - self._shown_at < BOUNCE_S
-
-    def mark_shown(self) -> None:
-        """Something new stands under the finger from now on."""
-        self._shown_at = self._monotonic()
+        """Whether what is shown has only just come up; a caution has to be read first."""
+        return self.is_shown_for_less(READ_S if self.card.mode is CardMode.CAUTION else BOUNCE_S)
 
     def choose(self, action: str) -> bool:
         """Send the command of an action; True when the session took it."""
@@ -139,5 +136,10 @@ class Hand:
         return None
 
     def other_steps(self) -> tuple[Step, ...]:
-        """Ready steps besides the one at the bench."""
+        """Steps to be taken besides the one at the bench; none while glue is open.
+
+        A step that helps to close the glue comes by itself; any other would be refused.
+        """
+        if any(timer.is_most for timer in self.card.timers):
+            return ()
         return tuple(step for step in self.bench.ready() if step.id != self.card.step_id)

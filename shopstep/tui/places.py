@@ -1,22 +1,35 @@
 """Where buttons stand: exact rectangles by rule, from the size of the screen.
 
-Imports the actions and the card; pure arithmetic. A target is to be at least 19 mm high for a
-gloved finger (MIL-STD-1472E, 5.4.3.1.3.3) and 3 mm away from the next (common practice); a screen
-of a 14-inch laptop is about 310 by 175 mm, which asks for three rows at 24 rows, five at 40 and
-seven at 60; six at 40 give tall letters on a button some air.
+Imports the actions, the card and ``lines``; pure arithmetic. A target is to be at least 19 mm high
+for a gloved finger (MIL-STD-1472E, 5.4.3.1.3.3) and 3 mm away from the next (common practice); a
+screen of a 14-inch laptop is about 310 by 175 mm, which asks for three rows at 24 rows, five at 40
+and seven at 60; six at 40 give tall letters on a button some air.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from shopstep.present.card import CardAction, CardMode, StepCard
-from shopstep.tui.actions import ANSWERS, leads_on, number_actions
+from shopstep.present.card import CardMode, StepCard
+from shopstep.tui.actions import (
+    ACTION_BY_ID,
+    ANSWERS,
+    NEXT_PAGE,
+    OTHER_PAGE,
+    key_of,
+    leads_on,
+)
+from shopstep.tui.lines import fold
 
 ALL_FROM_WIDTH = 56
-"""Narrower screens show fewer actions; the rest is behind More."""
-CAUTION_ALL_FROM_WIDTH = 76
+"""Narrower screens show fewer actions; the rest is on its keys and behind More."""
 THREE_FROM_WIDTH = 40
+FRAME = ("back", "hold", "why", "more")
+"""Actions that stand in the same places on every card of a step."""
+CAUTION_FRAMES = (FRAME, ("back", "hold", "more"), ("back", "more"), ("more",), ())
+"""Which of them there is room for beside a caution's answer."""
+FIRST_BESIDE = ("resume", OTHER_PAGE, "accept", "done", "start", "measure")
+"""Which action comes first where there is not room for all beside the one that leads on."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,12 +39,17 @@ class Place:
     action: str
     label: str
     key: str
-    """The number key, for example ``1``; may be empty."""
+    """The number key, for example ``1``, or a letter; may be empty."""
     x: int
     y: int
     width: int
     height: int
     is_lead: bool = False
+    """The button that matters most on its card."""
+    is_lit: bool = False
+    """Whether it is filled also without the focus."""
+    group: str = ""
+    """Buttons of one group are drawn in tall letters all or none."""
 
     def below(self, rows: int) -> Place:
         """The same button further down."""
@@ -58,59 +76,118 @@ def side_margin(width: int) -> int:
 def place_actions(card: StepCard, width: int, height: int) -> list[Place]:
     """The card's buttons from left to right, in one row ``row_height(height)`` high.
 
-    The left end belongs to what leads on. It stays empty on a card that has nothing such, and a
-    caution's answer stands at the right end, so that a second tap on Done meets no button.
+    The left end belongs to what leads on, with what is added beside it; Back, Hold, Why and More
+    keep their places from step to step. A caution's answer stands at the right end, so that a
+    second tap on Done never meets it.
     """
-    numbered = number_actions(card)
-    shown = [(n, a) for n, a in numbered.items() if a.id in _shown_ids(card, width)]
-    margin, gap = side_margin(width), column_gap(width)
-    room = width - 2 * margin
-    lead = _lead_width(width, room, gap)
-    widths = _widths(card, [a for _, a in shown], room, gap, lead)
-    places: list[Place] = []
-    x = margin if leads_on(card) else margin + lead + gap
-    for (number, action), cells in zip(shown, widths, strict=True):
-        is_lead = action.id in ANSWERS or (not places and leads_on(card))
-        places.append(
-            Place(action.id, action.label, str(number), x, 0, cells, row_height(height), is_lead)
+    row = _Row(card, width, row_height(height))
+    places = row.place_caution() if card.mode is CardMode.CAUTION else row.place_step()
+    return sorted(places, key=lambda place: place.x)
+
+
+class _Row:
+    """The measures of one row of buttons."""
+
+    def __init__(self, card: StepCard, width: int, height: int) -> None:
+        self.card, self.height = card, height
+        self.left, self.gap = side_margin(width), column_gap(width)
+        self.room = width - 2 * self.left
+        self.frame: tuple[str, ...] = FRAME if width >= ALL_FROM_WIDTH else ("back", "more")
+        share = (3, 8) if width >= ALL_FROM_WIDTH else (1, 2)
+        if width < THREE_FROM_WIDTH:
+            self.frame, share = ("more",), (1, 2)
+        free = self.room - len(self.frame) * self.gap
+        self.lead = free * share[0] // share[1]
+        self.most_ahead = {1: 1, 2: 2}.get(len(self.frame), 3)
+
+    def place_step(self) -> list[Place]:
+        """What leads on at the left, then the actions that never move."""
+        names = [action.id for action in self.card.actions]
+        if set(names).isdisjoint(FRAME):
+            return self._put_ahead(self._ahead(), self.room)
+        widths = share(self.room - self.lead - self.gap, self.gap, [1] * len(self.frame))
+        x = self.left + self.lead + self.gap
+        places = self._put_ahead(self._ahead(), self.lead)
+        for name, cells in zip(self.frame, widths, strict=True):
+            if name in names or (name == "hold" and self.card.mode is CardMode.STEP):
+                places.append(self._place(name, x, cells))
+            x += cells + self.gap
+        return places
+
+    def place_caution(self) -> list[Place]:
+        """Pages at the left, the answer at the right end, the others between."""
+        names = {action.id for action in self.card.actions}
+        rest = self.room - self.lead - self.gap
+        answer = least_width("Understood", "6", self.height)
+        least = max(least_width(ACTION_BY_ID[n].label, "2", self.height) for n in FRAME)
+        frame = next(
+            f for f in CAUTION_FRAMES if answer + len(f) * (least + self.gap) <= rest or not f
         )
-        x += cells + gap
-    return places
+        weights = share(rest, self.gap, [*[2] * len(frame), 3])
+        answer = max(answer, weights[-1]) if frame else rest
+        widths = share(rest - answer - self.gap, self.gap, [1] * len(frame))
+        x = self.left + self.lead + self.gap
+        places = self._put_ahead([n for n in (NEXT_PAGE, OTHER_PAGE) if n in names], self.lead)
+        for name, cells in zip(frame, widths, strict=True):
+            if name in names:
+                places.append(self._place(name, x, cells))
+            x += cells + self.gap
+        if "ack" in names:
+            places.append(self._place("ack", x, answer, is_lead=True))
+        return places
+
+    def _ahead(self) -> list[str]:
+        """Actions at the left end, the one that leads on in front."""
+        names = [a.id for a in self.card.actions if a.id not in (*FRAME, *ANSWERS)]
+        if len(self.card.actions) == 1 or not names:
+            return names
+        first, others = names[:1], names[1:]
+        wanted = sorted(others, key=FIRST_BESIDE.index)[: self.most_ahead - 1]
+        while wanted and self._least([*first, *wanted]) > self.lead:
+            wanted.pop()
+        return [*first, *[name for name in others if name in wanted]]
+
+    def _least(self, names: list[str]) -> int:
+        widths = [least_width(*self._words(name), self.height) for name in names]
+        return sum(widths) + self.gap * (len(names) - 1)
+
+    def _put_ahead(self, names: list[str], room: int) -> list[Place]:
+        """Side by side; what is left over goes to the one that leads on, then to the others."""
+        if not names:
+            return []
+        widths = [least_width(*self._words(name), self.height) for name in names]
+        spare = max(0, room - sum(widths) - self.gap * (len(names) - 1))
+        extra = spare // (len(names) + 1)
+        widths = [widths[0] + spare - extra * (len(names) - 1), *[w + extra for w in widths[1:]]]
+        widths[0] = min(widths[0], room)
+        places, x = [], self.left
+        for index, (name, cells) in enumerate(zip(names, widths, strict=True)):
+            is_first = index == 0 and leads_on(self.card)
+            places.append(self._place(name, x, cells, is_lead=is_first, is_lit=is_first))
+            x += cells + self.gap
+        return places
+
+    def _words(self, name: str) -> tuple[str, str]:
+        labels = {action.id: action.label for action in self.card.actions}
+        return labels.get(name, ACTION_BY_ID[name].label), key_of(name, self.card)
+
+    def _place(
+        self, name: str, x: int, width: int, *, is_lead: bool = False, is_lit: bool = False
+    ) -> Place:
+        label, key = self._words(name)
+        return Place(name, label, key, x, 0, width, self.height, is_lead, is_lit)
 
 
-def _shown_ids(card: StepCard, width: int) -> set[str]:
-    """Which actions have a button on this width; More is the way to the others."""
-    ids = [action.id for action in card.actions]
-    is_caution = card.mode is CardMode.CAUTION
-    if width >= (CAUTION_ALL_FROM_WIDTH if is_caution else ALL_FROM_WIDTH):
-        return set(ids)
-    wanted = [ids[0]]
-    if width >= THREE_FROM_WIDTH or not is_caution:
-        wanted.append("more")
-    if width >= ALL_FROM_WIDTH or (width >= THREE_FROM_WIDTH and leads_on(card)):
-        wanted += ["accept" if "accept" in ids else ids[min(1, len(ids) - 1)]]
-    return set(wanted) & set(ids)
+def least_width(label: str, key: str, height: int) -> int:
+    """Cells of the narrowest button that shows key and label in whole words."""
+    words = f"{key} {label}".strip()
+    width = max(len(word) for word in words.split()) + 2
+    while len(fold(words, width - 2)) > height:
+        width += 1
+    return width
 
 
-def _lead_width(width: int, room: int, gap: int) -> int:
-    """Cells of the left end: two shares of a usual row, half of a very narrow one."""
-    if width < THREE_FROM_WIDTH:
-        return (room - gap) // 2
-    others = 4 if width >= ALL_FROM_WIDTH else 2
-    return (room - others * gap) * 2 // (others + 2)
-
-
-def _widths(card: StepCard, shown: list[CardAction], room: int, gap: int, lead: int) -> list[int]:
-    """Cells of each shown action; the leading one and a caution's answer are wider."""
-    if leads_on(card):
-        rest = _share(room - lead - gap, gap, [1] * (len(shown) - 1)) if shown[1:] else []
-        return [lead if shown[1:] else room, *rest]
-    usual, answer = (1, 2) if len(shown) < 3 else (2, 3)
-    weights = [answer if action.id in ANSWERS else usual for action in shown]
-    return _share(room - lead - gap, gap, weights)
-
-
-def _share(room: int, gap: int, weights: list[int]) -> list[int]:
+def share(room: int, gap: int, weights: list[int]) -> list[int]:
     """The room divided by weights, gaps taken off; what is left over goes to the last."""
     if not weights:
         return []
@@ -124,12 +201,26 @@ def place_grid(
     choices: list[tuple[str, str, str]], columns: int, width: int, row: int, top: int
 ) -> list[Place]:
     """Choices (id, label, key) in rows of ``columns`` equal buttons, one empty row between."""
-    margin, gap = side_margin(width), column_gap(width)
+    margin = side_margin(width)
+    room = width - 2 * margin
+    return place_block(choices, columns, (margin, top), room, row, column_gap(width))
+
+
+def place_block(
+    choices: list[tuple[str, str, str]],
+    columns: int,
+    corner: tuple[int, int],
+    room: int,
+    row: int,
+    gap: int,
+    group: str = "",
+) -> list[Place]:
+    """The same in ``room`` columns from an upper left ``corner`` (column, row) on."""
     places: list[Place] = []
+    widths = share(room, gap, [1] * columns)
     for index, (choice, label, key) in enumerate(choices):
         line, column = divmod(index, columns)
-        widths = _share(width - 2 * margin, gap, [1] * columns)
-        x = margin + sum(widths[:column]) + gap * column
-        y = top + line * (row + 1)
-        places.append(Place(choice, label, key, x, y, widths[column], row))
+        x = corner[0] + sum(widths[:column]) + gap * column
+        y = corner[1] + line * (row + 1)
+        places.append(Place(choice, label, key, x, y, widths[column], row, group=group))
     return places

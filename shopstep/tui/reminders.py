@@ -1,9 +1,12 @@
 """Cautions and checks as rows on a step's card.
 
-Imports the card, ``big_type`` and ``lines``. They may shrink, but they never go.
+Imports the card, ``big_type`` and ``lines``. Their letters may shrink; their words never go.
 """
 
 from __future__ import annotations
+
+import re
+from collections.abc import Sequence
 
 from shopstep.present.card import CardCaution, CardCheck
 from shopstep.present.phrases import is_outside
@@ -16,21 +19,29 @@ NARROW = 56
 
 
 def caution_sizes(cautions: tuple[CardCaution, ...], width: int, margin: int) -> tuple[Block, ...]:
-    """Reminders of cautions: all words where no card stood before the step, else the hand alone."""
+    """Reminders: all words where no card stood before the step, else one line of each."""
     was_read = any(caution.must_ack for caution in cautions)
-    full = [c.hand or c.avoid if was_read else f"{c.harm} {c.avoid} {c.hand}" for c in cautions]
-    short = [c.hand or c.avoid for c in cautions]
-    chips = tuple(Span(f" {c.signal} ", _signal_role(c)) for c in cautions)
-    least: Block = (Line((Span(" " * margin), *chips)),) if cautions else ()
-    first = _caution_rows(cautions[:1], short[:1], width, margin)
-    others: Block = (Line((Span(" " * margin), *chips[1:])),) if chips[1:] else ()
+    texts = [remind(c) if was_read else f"{c.harm} {c.avoid} {c.hand}" for c in cautions]
     return first_of(
-        _tall_cautions(cautions, full, width, margin),
-        _caution_rows(cautions, full, width, margin),
-        _caution_rows(cautions, short, width, margin),
-        (*first, *others),
-        least,
+        _tall_cautions(cautions, texts, width, margin),
+        caution_rows(cautions, texts, width, margin),
     )
+
+
+def remind(caution: CardCaution) -> str:
+    """One line that makes sense by itself: where the other hand goes, else how to avoid it."""
+    if not caution.hand or not (caution.must_ack or _speaks_of_hand(caution.hand)):
+        return caution.avoid
+    return say_hand(caution.hand)
+
+
+def say_hand(text: str) -> str:
+    """The words about the other hand, with their subject where they do not name it themselves."""
+    return text if _speaks_of_hand(text) else f"Other hand: {text[0].lower()}{text[1:]}"
+
+
+def _speaks_of_hand(text: str) -> bool:
+    return re.search(r"\bhands?\b", text, re.IGNORECASE) is not None
 
 
 def _tall_cautions(
@@ -53,18 +64,19 @@ def _signal_role(caution: CardCaution) -> Role:
     return SIGNAL_ROLES.get(caution.signal, Role.WARNING)
 
 
-def _caution_rows(
-    cautions: tuple[CardCaution, ...], texts: list[str], width: int, margin: int
+def caution_rows(
+    cautions: Sequence[CardCaution], texts: list[str], width: int, margin: int
 ) -> Block:
+    """A signal word and the words beside it, for each caution."""
     rows: list[Line] = []
     for caution, text in zip(cautions, texts, strict=True):
         chip = f" {caution.signal} "
         room = min(width, WIDEST_TEXT) - 2 * margin
         beside = len(chip) + 1
         indent = beside if width >= NARROW else 0
-        # a pad that cannot be folded keeps the place of the chip in the first row
-        pad = "\u00a0" * (beside - indent)
-        folded = fold(pad + " ".join(text.split()), room - indent)
+        # a word of the chip's width keeps its place in the first row
+        pad = "_" * (beside - indent - 1) + " " if beside > indent else ""
+        folded = fold(pad + text, room - indent)
         first = (Span(" " * margin), Span(chip, _signal_role(caution)), Span(" "))
         rows.append(Line((*first, Span(folded[0][len(pad) :], Role.STRONG))))
         rows += block(folded[1:], Role.STRONG, margin + indent)
@@ -72,6 +84,7 @@ def _caution_rows(
 
 
 def check_rows(checks: tuple[CardCheck, ...], width: int, margin: int) -> Block:
+    """A box and the words of each check."""
     rows: list[Line] = []
     for check in checks:
         box, text, role = _check_words(check)

@@ -22,8 +22,6 @@ class Piece:
 
     name: str
     sizes: tuple[Block, ...]
-    only_while: tuple[str, int] | None = None
-    """A piece and the level beyond which this one is left out: first things first."""
 
     def at(self, level: int) -> Block:
         """The rendering at a level; levels beyond the last mean the last."""
@@ -88,12 +86,32 @@ def _fits(pieces: Sequence[Piece], levels: dict[str, int], height: int) -> bool:
 
 
 def _choose(pieces: Sequence[Piece], levels: dict[str, int], height: int) -> Fitted:
-    chosen = [
-        (piece.name, piece.at(levels[piece.name])) for piece in pieces if _is_due(piece, levels)
-    ]
+    chosen = [(piece.name, piece.at(levels[piece.name])) for piece in pieces]
     blocks = tuple((name, shown) for name, shown in chosen if shown)
     return Fitted(blocks, height - sum(len(shown) for _, shown in blocks))
 
 
-def _is_due(piece: Piece, levels: dict[str, int]) -> bool:
-    return piece.only_while is None or levels[piece.only_while[0]] <= piece.only_while[1]
+def spread_blocks(blocks: Sequence[Block], room: int) -> list[list[Block]]:
+    """The blocks on as few pages of ``room`` rows as they need, none of them left out.
+
+    A block that fits on a page is divided only where that saves a page.
+    """
+    whole = fill_pages(blocks, room, may_divide=False)
+    divided = fill_pages(blocks, room, may_divide=True)
+    return whole if len(whole) <= len(divided) else divided
+
+
+def fill_pages(blocks: Sequence[Block], room: int, *, may_divide: bool) -> list[list[Block]]:
+    """The blocks in order on pages of ``room`` rows; one that fits no page is divided anyway."""
+    pages: list[list[Block]] = [[]]
+    for shown in blocks:
+        rest = shown
+        while rest:
+            free = room - sum(len(other) for other in pages[-1])
+            is_whole = len(rest) <= free
+            if free <= 0 or (not is_whole and pages[-1] and len(rest) <= room and not may_divide):
+                pages.append([])
+                continue
+            pages[-1].append(rest[:free])
+            rest = rest[free:]
+    return pages

@@ -28,6 +28,7 @@ PLATES = {
 
 
 def plate_sizes(card: StepCard, width: int) -> tuple[Block, ...]:
+    """What kind of card it is, where it is no step."""
     text = PLATES.get(card.mode, "")
     if not text:
         return ((),)
@@ -35,19 +36,20 @@ def plate_sizes(card: StepCard, width: int) -> tuple[Block, ...]:
     return first_of(plate(text, width, Role.CHIP), small)
 
 
-def head_sizes(card: StepCard, width: int, margin: int) -> tuple[Block, ...]:
+def head_sizes(card: StepCard, width: int, margin: int, most_scale: int) -> tuple[Block, ...]:
+    """Two cells to a pixel, one, then bold rows; none larger than ``most_scale``."""
     if card.headline.casefold() == PLATES.get(card.mode, "").casefold():
         return ((),)
     bold = fold_block(card.headline, min(width, WIDEST_TEXT), Role.HEAD, margin)
     if card.mode is not CardMode.STEP:
-        return (bold, bold, bold, bold[:1])
-    return first_of(
-        tall_block(card.headline, width, Role.HEAD, margin=margin, scale=2),
-        tall_block(card.headline, width, Role.HEAD, margin=margin, most=2),
-        bold,
-        bold[:1],
-        (),
-    )
+        return (bold,)
+    drawn = [
+        tall_block(card.headline, width, Role.HEAD, margin=margin, scale=scale, most=most)
+        if scale <= most_scale
+        else None
+        for scale, most in ((2, 1), (1, 2))
+    ]
+    return first_of(*drawn, bold)
 
 
 def shown_numbers(card: StepCard) -> tuple[CardNumber, ...]:
@@ -62,15 +64,21 @@ def shown_numbers(card: StepCard) -> tuple[CardNumber, ...]:
     return ()
 
 
-def number_sizes(card: StepCard, width: int, margin: int) -> tuple[Block, ...]:
+def number_sizes(card: StepCard, width: int, margin: int, most_scale: int) -> tuple[Block, ...]:
     """Four, two and one cell to a pixel; then with the unit in the label; then bold rows."""
     numbers = shown_numbers(card)
     if not numbers:
         return ((),)
+    drawn = [
+        number_block(numbers, width, scale, margin) if scale <= most_scale else None
+        for scale in (4, 2, 1)
+    ]
+    bare = None
+    if most_scale:
+        bare = number_block([_label_unit(n) for n in numbers], width, 1, margin)
     rows = [row for n in numbers for row in fold(f"{n.text}  {n.label}", width - 2 * margin)]
-    drawn = [number_block(numbers, width, scale, margin) for scale in (4, 2, 1)]
-    bare = number_block([_label_unit(n) for n in numbers], width, 1, margin)
-    least = fold_block(", ".join(f"{n.text} {n.label}" for n in numbers), width, Role.NUMBER)
+    texts = ", ".join(f"{n.text} {n.label}" for n in numbers)
+    least = fold_block(texts, width, Role.NUMBER, margin)
     return first_of(*drawn, bare, block(rows, Role.NUMBER, margin), least)
 
 
@@ -82,30 +90,15 @@ def _label_unit(number: CardNumber) -> CardNumber:
 
 
 def sentence_sizes(text: str, width: int, margin: int) -> tuple[Block, ...]:
+    """Tall letters on a very large screen, else running text; never a part of it."""
     if not text:
         return ((),)
     plain = fold_block(text, min(width, WIDEST_TEXT), Role.TEXT, margin)
-    room = min(width, WIDEST_TEXT) - 2 * margin - 1
-    return first_of(
-        large_text(text, width, margin, Role.TEXT),
-        plain,
-        _shorten(plain, 2, room),
-        _shorten(plain, 1, room),
-        (),
-    )
-
-
-def _shorten(rows: Block, most: int, room: int) -> Block:
-    """The first rows; the last of them ends in … when something is left out."""
-    if len(rows) <= most:
-        return rows
-    last = rows[most - 1].spans[-1]
-    kept = last.text if len(last.text) < room else last.text.rpartition(" ")[0]
-    shortened = Line((*rows[most - 1].spans[:-1], Span(f"{kept} …", last.role)))
-    return (*rows[: most - 1], shortened)
+    return first_of(large_text(text, width, margin, Role.TEXT), plain)
 
 
 def fastener_sizes(fasteners: tuple[str, ...], width: int, margin: int) -> tuple[Block, ...]:
+    """One fastener to a line, then all in one text."""
     if not fasteners:
         return ((),)
     drawn = [large_text(f"use {each}", width, margin, Role.TEXT) for each in fasteners]

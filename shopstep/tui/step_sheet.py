@@ -1,19 +1,21 @@
-"""The body of a step's card for a given size: what is drawn large, what shrinks, what goes.
+"""The body of a step's card for a given size: what is drawn large, what shrinks, what is paged.
 
-Imports the card, its pieces and ``stack``. Numbers, cautions and checks never go.
+Imports the card, its pieces and ``stack``. No word of a number, a sentence, a caution or a check
+ever goes: letters shrink first, then the words are spread over pages. While glue is open, the time
+that is left is drawn larger than anything else.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from shopstep.present.card import CardMode, StepCard
 from shopstep.tui.big_type import first_of
 from shopstep.tui.glyphs import tall_width
 from shopstep.tui.letters import TALL_ROWS
-from shopstep.tui.lines import EMPTY, Block, fold_block, labelled
+from shopstep.tui.lines import EMPTY, Block, labelled
 from shopstep.tui.reminders import caution_sizes, check_rows
-from shopstep.tui.stack import GAP, Piece, fit_pieces
+from shopstep.tui.stack import GAP, Fitted, Piece, fill_pages, fit_pieces
 from shopstep.tui.step_pieces import (
     fastener_sizes,
     head_sizes,
@@ -21,14 +23,14 @@ from shopstep.tui.step_pieces import (
     plate_sizes,
     sentence_sizes,
 )
-from shopstep.tui.theme import Role
 
 WIDEST_CLOCK, WIDEST_SPAN = "-00:00", "23 h 59 min"
-WHOLE_SENTENCE = ("sentence", 1)
-"""What is not part of the work stands there only while the sentence is not shortened."""
+SCALES = (4, 2, 1)
 MOST_BAND_ROWS = 3
 """Timers in rows of their own, besides the one in tall digits."""
-REST_UNDER_MORE = "… the whole text is under More"
+LEAST_BESIDE_CLOCK = 3
+"""Rows that the words need before glue's time is drawn in tall digits."""
+READ_THE_LOG = "`shopstep log` prints it."
 
 CONCESSIONS = (
     ("band", 1),
@@ -42,24 +44,23 @@ CONCESSIONS = (
     (GAP, 1),
     ("head", 2),
     ("following", 1),
-    ("band", 3),
     ("numbers", 2),
-    ("cautions", 2),
+    ("band", 3),
     ("plate", 1),
-    ("numbers", 3),
     ("fasteners", 2),
-    ("sentence", 2),
+    ("numbers", 3),
     ("band", 4),
-    ("cautions", 3),
     ("numbers", 4),
-    ("sentence", 3),
-    ("cautions", 4),
-    ("sentence", 4),
-    ("head", 3),
     ("numbers", 5),
-    ("head", 4),
 )
 """What gives way first, second, third… on a screen that is too small."""
+WHILE_GLUE_IS_OPEN = (
+    *((name, level) for name, level in CONCESSIONS if name != "band"),
+    ("band", 1),
+)
+"""The same where the band is the time that is left: its digits do not shrink."""
+IN_COMFORT = WHILE_GLUE_IS_OPEN[: WHILE_GLUE_IS_OPEN.index((GAP, 1))]
+"""What may give way for the largest digits of all."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,46 +73,39 @@ class Sheet:
     """Size of the tall digits of the nearest timer; 0 for none."""
 
 
-def arrange_step(card: StepCard, width: int, height: int, margin: int) -> Sheet:
-    """Rows for every card but a caution's, at most ``height`` with the timer band."""
-    parts = ", ".join(card.parts)
-    pieces = [
-        Piece("plate", plate_sizes(card, width)),
-        Piece("head", head_sizes(card, width, margin)),
-        Piece("numbers", number_sizes(card, width, margin)),
-        Piece("cautions", caution_sizes(card.cautions, width, margin)),
-        Piece("sentence", sentence_sizes(card.sentence, width, margin)),
-        Piece("fasteners", fastener_sizes(card.fasteners, width, margin)),
-        Piece("checks", (check_rows(card.checks, width, margin),)),
-        Piece("parts", (labelled("in hand", parts, width, margin), ()), WHOLE_SENTENCE),
-        Piece("following", (labelled("then", card.following, width, margin), ()), WHOLE_SENTENCE),
-        Piece("band", _band_sizes(card, width)),
-    ]
-    fitted = fit_pieces(pieces, CONCESSIONS, height)
-    band = dict(fitted.blocks).get("band", ())
-    rows = fitted.rows(has_lead=card.mode is CardMode.STEP)
-    if fitted.is_cut:
-        room = max(0, height - len(band) - 1)
-        rest = fold_block(REST_UNDER_MORE, width, Role.QUIET, margin)[:1]
-        return Sheet((*rows[:room], *rest), len(band), _band_scale(card, len(band)))
-    return Sheet(rows[: len(rows) - len(band)], len(band), _band_scale(card, len(band)))
+@dataclass(frozen=True, slots=True)
+class _Form:
+    """One way to lay the card out."""
+
+    scale: int
+    """Tall digits of the open glue; 0 for none."""
+    most_scale: int
+    """Largest letters beside them."""
+    concessions: tuple[tuple[str, int], ...]
 
 
-def _band_sizes(card: StepCard, width: int) -> tuple[Block, ...]:
-    """Empty rows that keep the place of the timer band, which is drawn by its own widget."""
-    count = len(card.timers)
-    if not count:
-        return ((),)
-    rows: Block = (EMPTY,) * min(MOST_BAND_ROWS, count)
-    is_pressing = any(timer.is_most for timer in card.timers)
-    if card.mode is not CardMode.WAITING and not is_pressing:
-        return (rows, rows, rows, rows, (EMPTY,))
-    widest = tall_width(WIDEST_CLOCK if is_pressing else WIDEST_SPAN)
-    tall = [
-        (EMPTY,) * (clock_rows(scale) + _others(card)) if widest * scale + 4 <= width else None
-        for scale in (4, 2, 1)
-    ]
-    return first_of(*tall, rows, (EMPTY,))
+def step_pages(card: StepCard, width: int, height: int, margin: int) -> list[Sheet]:
+    """All pages of any card but a caution's, each at most ``height`` rows with the timer band."""
+    card = _name_the_log(card)
+    forms = _glue_forms(card, width, height) or [_Form(0, SCALES[0], CONCESSIONS)]
+    for form in forms:
+        band = _band_sizes(card, width, form.scale)
+        pieces = [*_pieces(card, width, margin, form), Piece("band", band)]
+        fitted = fit_pieces(pieces, form.concessions, height)
+        if _is_whole(fitted, form):
+            return [_one_sheet(card, width, fitted, form)]
+    return _paged(card, width, height, margin, forms[-1])
+
+
+def _name_the_log(card: StepCard) -> StepCard:
+    if card.mode is not CardMode.COMPLETE:
+        return card
+    return replace(card, sentence=f"{card.sentence} {READ_THE_LOG}")
+
+
+def clock_scales(width: int) -> list[int]:
+    """In which sizes the time of open glue fits the width, the largest first."""
+    return [scale for scale in SCALES if tall_width(WIDEST_CLOCK) * scale + 4 <= width]
 
 
 def clock_rows(scale: int) -> int:
@@ -119,9 +113,104 @@ def clock_rows(scale: int) -> int:
     return -(-TALL_ROWS * scale // 2)
 
 
-def _others(card: StepCard) -> int:
-    return min(MOST_BAND_ROWS, len(card.timers) - 1)
+def _glue_forms(card: StepCard, width: int, height: int) -> list[_Form]:
+    """Layouts with the time of open glue in tall digits, the largest first; [] without glue."""
+    if not any(timer.is_most for timer in card.timers):
+        return []
+    return [
+        _Form(scale, scale // 2, IN_COMFORT if scale == SCALES[0] else WHILE_GLUE_IS_OPEN)
+        for scale in clock_scales(width)
+        if clock_rows(scale) + LEAST_BESIDE_CLOCK <= height
+    ]
 
 
-def _band_scale(card: StepCard, rows: int) -> int:
-    return next((s for s in (4, 2, 1) if rows == clock_rows(s) + _others(card)), 0)
+def _is_whole(fitted: Fitted, form: _Form) -> bool:
+    needed = len(fitted.blocks) - 1 if form.concessions == IN_COMFORT else 0
+    return fitted.spare >= needed
+
+
+def _pieces(card: StepCard, width: int, margin: int, form: _Form) -> list[Piece]:
+    parts = ", ".join(card.parts)
+    return [
+        Piece("plate", plate_sizes(card, width)),
+        Piece("head", head_sizes(card, width, margin, form.most_scale)),
+        Piece("numbers", number_sizes(card, width, margin, form.most_scale)),
+        Piece("cautions", caution_sizes(card.cautions, width, margin)),
+        Piece("sentence", sentence_sizes(card.sentence, width, margin)),
+        Piece("fasteners", fastener_sizes(card.fasteners, width, margin)),
+        Piece("checks", (check_rows(card.checks, width, margin),)),
+        Piece("parts", (labelled("in hand", parts, width, margin), ())),
+        Piece("following", (labelled("then", card.following, width, margin), ())),
+    ]
+
+
+def _one_sheet(card: StepCard, width: int, fitted: Fitted, form: _Form) -> Sheet:
+    band = dict(fitted.blocks).get("band", ())
+    rows = fitted.rows(has_lead=card.mode is CardMode.STEP)
+    scale = form.scale or _wait_scale(card, len(band))
+    return Sheet(rows[: len(rows) - len(band)], len(band), scale)
+
+
+def _paged(card: StepCard, width: int, height: int, margin: int, form: _Form) -> list[Sheet]:
+    """Headline and numbers on every page, the words spread over as few pages as they need."""
+    band = len(_band_sizes(card, width, form.scale)[-1])
+    if band >= height:
+        band = 0
+    pieces = {p.name: p.sizes for p in _pieces(card, width, margin, form)}
+    words = [pieces[n][-1] for n in ("cautions", "sentence", "fasteners", "checks")]
+    head = (*pieces["plate"][-1], *pieces["head"][-1])
+    room = max(1, height - band)
+    layouts = [
+        _lay_pages((head, numbers), words, room, may_divide=may_divide)
+        for may_divide in (False, True)
+        for numbers in pieces["numbers"]
+    ]
+    best = min(layouts, key=len)
+    return [Sheet(rows, band, form.scale if band else 0) for rows in best]
+
+
+def _lay_pages(
+    header: tuple[Block, ...], words: list[Block], room: int, *, may_divide: bool
+) -> list[Block]:
+    """Pages under the header; where that leaves no room, it stands on the first ones alone."""
+    header = tuple(shown for shown in header if shown)
+    taken = sum(len(shown) for shown in header)
+    if taken > room // 2:
+        pages = fill_pages([*header, *words], room, may_divide=may_divide)
+    else:
+        pages = [
+            [*header, *page] for page in fill_pages(words, room - taken, may_divide=may_divide)
+        ]
+    return [_space_out(page, room) for page in pages]
+
+
+def _space_out(blocks: list[Block], room: int) -> Block:
+    named = tuple(("", shown) for shown in blocks)
+    return Fitted(named, room - sum(len(shown) for shown in blocks)).rows()
+
+
+def _band_sizes(card: StepCard, width: int, scale: int) -> tuple[Block, ...]:
+    """Empty rows that keep the place of the timer band, which is drawn by its own widget."""
+    count = len(card.timers)
+    if not count:
+        return ((),)
+    others = min(MOST_BAND_ROWS, count - 1)
+    if scale:
+        return ((EMPTY,) * (clock_rows(scale) + others), (EMPTY,) * clock_rows(scale))
+    rows: Block = (EMPTY,) * min(MOST_BAND_ROWS, count)
+    if card.mode is not CardMode.WAITING:
+        return (rows, rows, rows, rows, (EMPTY,))
+    widest = tall_width(WIDEST_SPAN)
+    drawn = [
+        (EMPTY,) * (clock_rows(scale) + others) if widest * scale + 4 <= width else None
+        for scale in SCALES
+    ]
+    return first_of(*drawn, rows, (EMPTY,))
+
+
+def _wait_scale(card: StepCard, rows: int) -> int:
+    """The size of a wait's tall digits in so many rows; 0 where they have none."""
+    if card.mode is not CardMode.WAITING:
+        return 0
+    others = min(MOST_BAND_ROWS, len(card.timers) - 1)
+    return next((scale for scale in SCALES if rows == clock_rows(scale) + others), 0)

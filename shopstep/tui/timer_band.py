@@ -15,12 +15,22 @@ from shopstep.tui.theme import Role
 
 
 def band_rows(
-    timers: tuple[CardTimer, ...], now_s: int, zone: str, width: int, height: int, scale: int
+    timers: tuple[CardTimer, ...],
+    now_s: int,
+    zone: str,
+    width: int,
+    height: int,
+    scale: int,
+    waited: str = "",
 ) -> Block:
-    """The band in exactly ``height`` rows; what does not fit is counted at the end."""
+    """The band in exactly ``height`` rows; what does not fit is counted at the end.
+
+    ``scale`` is the size of the first timer's tall digits, 0 for none; ``waited`` the sentence of a
+    card that waits, which names the timer to show first.
+    """
     if not timers or height < 1:
         return ()
-    ordered = sort_timers(timers, now_s)
+    ordered = sort_timers(timers, now_s, waited)
     first = _tall_rows(ordered[0], now_s, zone, width, scale) if scale else ()
     rest = ordered[1:] if scale else ordered
     room = height - len(first)
@@ -64,4 +74,5 @@ def _words_beside(timer: CardTimer, now_s: int, zone: str, room: int) -> list[Sp
         words = short_words(timer, now_s)
     shown = words if role in (Role.STRONG, Role.TEXT) else f" {words} "
     gone = bar(timer, now_s, max(4, min(24, room - 2)))
-    return [Span(timer.name[:room]), Span(shown[:room], role), Span(gone, Role.RULE)]
+    name = timer.name if len(timer.name) <= room else timer.name.replace(", unit ", " u")
+    return [Span(name[:room]), Span(shown[:room], role), Span(gone, Role.RULE)]

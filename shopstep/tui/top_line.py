@@ -22,11 +22,11 @@ def top_rows(card: StepCard, clock: str, width: int, height: int, margin: int) -
 
 def _top_line(card: StepCard, clock: str, width: int, margin: int) -> Line:
     """What fits of it, the clock always at the right end."""
-    for is_short in (False, True):
-        left = _left_spans(card, is_short)
+    choices = (_left_spans(card), _left_spans(card, True), _left_spans(card, True, False))
+    for left in choices:
         if _width(left) + len(clock) + 2 * margin + 1 <= width:
             return _put_clock(left, clock, width, margin)
-    return _put_clock(_left_spans(card, True)[:1], clock, width, margin)
+    return _put_clock(choices[-1][:1], clock, width, margin)
 
 
 def _put_clock(left: list[Span], clock: str, width: int, margin: int) -> Line:
@@ -36,7 +36,11 @@ def _put_clock(left: list[Span], clock: str, width: int, margin: int) -> Line:
 
 def _tall_rows(card: StepCard, clock: str, width: int, margin: int) -> Block | None:
     """The same in tall letters; None where it does not fit."""
-    spans = _left_spans(card, is_short=True)
+    choices = (_left_spans(card, True, has_mark) for has_mark in (True, False))
+    return next((drawn for s in choices if (drawn := _draw_tall(s, clock, width, margin))), None)
+
+
+def _draw_tall(spans: list[Span], clock: str, width: int, margin: int) -> Block | None:
     if not all(can_draw(span.text) for span in spans):
         return None
     columns = [(tall(span.text), span.role) for span in spans]
@@ -53,11 +57,12 @@ def _width(spans: list[Span]) -> int:
     return sum(len(span.text) for span in spans)
 
 
-def _left_spans(card: StepCard, is_short: bool) -> list[Span]:
+def _left_spans(card: StepCard, is_short: bool = False, has_mark: bool = True) -> list[Span]:
+    """Unit, what to pencil on the wood, and how far the batch has come."""
     gap = Span("  " if is_short else "    ")
     spans = [Span(card.unit, Role.STRONG)] if card.unit else []
-    if card.mark:
-        spans += [gap, Span(f" {card.mark} ", Role.CHIP)]
+    if card.mark and has_mark:
+        spans += [gap, Span(f" mark {card.mark} ", Role.CHIP)]
     here = min(card.done_count + 1, card.total_count)
     if card.mode is CardMode.COMPLETE:
         here = card.done_count

@@ -12,10 +12,20 @@ from textual.geometry import Size
 from textual.screen import Screen
 
 from shopstep.present.card import CardMode, StepCard
-from shopstep.tui.actions import ACTIONS, LOCAL, NEXT_PAGE, action_for_letter, number_actions
-from shopstep.tui.clocks import AlarmWatch
+from shopstep.tui.actions import (
+    ACTIONS,
+    LOCAL,
+    NEXT_PAGE,
+    OTHER_PAGE,
+    action_for_key,
+    deviation_name,
+)
+from shopstep.tui.bars import REST
+from shopstep.tui.clocks import AlarmWatch, sort_timers, timer_line
 from shopstep.tui.frame import Frame, View, arrange_frame, head_rows, timer_rows
 from shopstep.tui.hand import Hand
+from shopstep.tui.lines import Block
+from shopstep.tui.places import side_margin
 from shopstep.tui.screens.openings import Openings
 from shopstep.tui.screens.page import Page
 from shopstep.tui.widgets.bar import Bar
@@ -29,7 +39,7 @@ if TYPE_CHECKING:
 
 TICK_S = 1.0
 POLL_S = 0.4
-MOST_BUTTONS = 6
+MOST_BUTTONS = 7
 
 _LETTERS = sorted({key for action in ACTIONS for key in action.keys})
 
@@ -40,8 +50,8 @@ class BenchScreen(Screen[None]):
     CSS = "BenchScreen { overflow: hidden; layout: vertical; }"
     AUTO_FOCUS = ""
     BINDINGS: ClassVar[list[BindingType]] = [
-        *[Binding(str(n), f"number({n})", id=f"bench.number_{n}") for n in range(1, 7)],
-        *[Binding(key, f"letter('{key}')", id=f"bench.letter_{key}") for key in _LETTERS],
+        *[Binding(str(n), f"key('{n}')", id=f"bench.number_{n}") for n in range(10)],
+        *[Binding(key, f"key('{key}')", id=f"bench.letter_{key}") for key in _LETTERS],
         Binding("enter,space,pagedown", "choose_focused", id="bench.choose"),
         Binding("pageup,right,down,tab", "move_focus(1)", id="bench.focus_next"),
         Binding("left,up,shift+tab", "move_focus(-1)", id="bench.focus_previous"),
@@ -63,6 +73,7 @@ class BenchScreen(Screen[None]):
         self._notice = Bar(id="notice")
         self._buttons = ButtonRow(MOST_BUTTONS)
         self._page = 0
+        self._is_read = False
         self._room = Size(0, 0)
         self._paged_for: tuple[object, ...] = ()
         self._focused_for: tuple[object, ...] = ()
@@ -107,6 +118,7 @@ class BenchScreen(Screen[None]):
         self._begin_pages()
         frame = self.frame = arrange_frame(self._view())
         self._page = frame.page
+        self._is_read = self._is_read or frame.page == frame.pages - 1
         parts = (
             (self._top, frame.top, len(frame.top)),
             (self._alarm, frame.alarm, len(frame.alarm)),
@@ -131,6 +143,7 @@ class BenchScreen(Screen[None]):
             width=self._room.width,
             height=self._room.height,
             page=self._page,
+            is_read=self._is_read,
         )
 
     def _begin_pages(self) -> None:
@@ -139,10 +152,11 @@ class BenchScreen(Screen[None]):
         if paged_for != self._paged_for:
             self._paged_for = paged_for
             self._page = 0
+            self._is_read = False
 
     def _begin_focus(self, frame: Frame) -> None:
         """A new card, or a new page, has the focus where it does no harm."""
-        focused_for = (*self._paged_for, frame.offers.actions, frame.page)
+        focused_for = (*self._paged_for, frame.first_focus, frame.page)
         if focused_for != self._focused_for:
             self._focused_for = focused_for
             self._buttons.focus_on(frame.first_focus)
@@ -153,6 +167,13 @@ class BenchScreen(Screen[None]):
             view = self._view()
             self._top.show_rows(head_rows(view))
             self._band.show_rows(timer_rows(view, self.frame.sheet))
+
+    def show_countdown(self, width: int) -> Block:
+        """One row with the time of open glue, for the pages over the bench; () without glue."""
+        now_s = self._now()
+        open_glue = [t for t in sort_timers(self.card.timers, now_s) if t.is_most]
+        margin = side_margin(width)
+        return tuple(timer_line(t, now_s, self.zone, width, margin) for t in open_glue[:1])
 
     def _now(self) -> int:
         return self.hand.bench.now_s()
@@ -170,6 +191,8 @@ class BenchScreen(Screen[None]):
             self.show()
         else:
             self._show_clocks()
+        if isinstance(self.app.screen, Page):
+            self.app.screen.show_clock()
 
     def poll(self) -> None:
         """Show what another face did meanwhile."""
@@ -206,41 +229,46 @@ class BenchScreen(Screen[None]):
         message.stop()
         if message.bar is self._alarm:
             self.answer_alarm()
+        elif any(row.text.endswith(REST) for row in message.bar.rows):
+            self.openings.open("notice")
         else:
             self.hand.refused = ""
             self.show()
 
-    def on_key(self) -> None:
-        """Any key answers the alarm, and then does what it does."""
-        self.answer_alarm()
+    def on_key(self, event: events.Key) -> None:
+        """Any key answers the alarm, and does nothing else."""
+        if self.answer_alarm():
+            event.stop()
 
-    def answer_alarm(self) -> None:
-        """The alarm in sight was seen."""
-        if self.watch_alarms.open:
-            self.watch_alarms.answer()
-            self.show()
+    def answer_alarm(self) -> bool:
+        """The alarm in sight was seen; True when there was one."""
+        if not self.watch_alarms.open:
+            return False
+        self.watch_alarms.answer()
+        self.show()
+        return True
 
-    def action_number(self, number: int) -> None:
-        """A number key: the action with that number on the card."""
-        if self.frame is not None:
-            action = number_actions(self.frame.offers).get(number)
-            if action is not None:
-                self.choose(action.id)
-
-    def action_letter(self, letter: str) -> None:
-        """A letter key: the action it stands for, or a word why not."""
+    def action_key(self, key: str) -> None:
+        """A number or a letter: the action it stands for, or a word why not."""
         if self.frame is None:
             return
-        wanted = action_for_letter(letter, self.frame.offers)
+        wanted = action_for_key(key, self.frame.offers)
+        keeps = next(action for action in ACTIONS if action.id == "accept")
+        if wanted is None and key in (*keeps.keys, keeps.number) and self._has_deviation():
+            wanted = "accept"
         if wanted is not None:
             self.choose(wanted)
         elif not self.hand.is_bounce():
-            self._refuse_letter(letter)
+            self._refuse_key(key)
 
-    def _refuse_letter(self, letter: str) -> None:
-        label = next(a.label for a in ACTIONS if letter in a.keys)
-        way = " Answer the caution first." if self.card.mode is CardMode.CAUTION else ""
-        self.hand.refused = f"“{label}” is not on this card.{way}"
+    def _has_deviation(self) -> bool:
+        return self.card.mode is CardMode.STEP and bool(deviation_name(self.card, self._now()))
+
+    def _refuse_key(self, key: str) -> None:
+        labels = [a.label for a in ACTIONS if key in a.keys or (key == a.number and key != "1")]
+        said = f"“{labels[0]}” is not on this card." if labels else "Nothing leads on here."
+        way = " Answer the caution first: 6 or u." if self.card.mode is CardMode.CAUTION else ""
+        self.hand.refused = f"{said}{way}"
         self.show()
 
     def action_move_focus(self, by: int) -> None:
@@ -253,16 +281,29 @@ class BenchScreen(Screen[None]):
         if focused:
             self.choose(focused)
         elif not self.hand.is_bounce():
-            self.hand.refused = "PageUp, Tab or an arrow key moves to a button first."
+            self.hand.refused = self._why_unlit()
             self.show()
+
+    def _why_unlit(self) -> str:
+        """Why Enter does nothing on this card, and what does."""
+        if self.card.mode is not CardMode.CAUTION:
+            return "PageUp, Tab or an arrow key moves to a button first."
+        is_last = self.frame is not None and self.frame.page == self.frame.pages - 1
+        ways = "6 or u answers it" if is_last or self._is_read else "1 or u reads on"
+        return (
+            "No button is lit on a caution, so that a double press cannot pass it: "
+            f"{ways}, or move to the button first."
+        )
 
     def choose(self, action: str) -> None:
         """Do what a button says: open a page, turn one, or send a command."""
         self.answer_alarm()
         if self.hand.is_bounce():
+            self._buttons.blink(action)
             return
-        if action == NEXT_PAGE:
-            self._page += 1
+        if action in (NEXT_PAGE, OTHER_PAGE):
+            pages = self.frame.pages if self.frame else 1
+            self._page = (self._page + 1) % pages
             self.hand.mark_shown()
         elif action not in LOCAL:
             self.send(action)

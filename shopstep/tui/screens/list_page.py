@@ -8,19 +8,20 @@ from __future__ import annotations
 from shopstep.tui.hand import Hand
 from shopstep.tui.lines import EMPTY, Block, line
 from shopstep.tui.places import Place, place_grid, row_height, side_margin
-from shopstep.tui.screens.page import BACK, Page
+from shopstep.tui.screens.page import BACK, BACK_KEY, Page
 from shopstep.tui.theme import Role
 
 ON = "more_rows"
 TWO_COLUMNS_FROM_WIDTH = 76
 MOST_ROWS_SHOWN = 8
 """So that every row on a page has a number key of its own."""
+NUMBERS = tuple(number for number in "123456789" if number != BACK_KEY)
 
 
 class ListPage(Page):
-    """Choices as (id, label) pairs; gives the id."""
+    """Choices as (id, label, key) with an empty key for whichever is free; gives the id."""
 
-    def __init__(self, hand: Hand, title: str, items: list[tuple[str, str]]) -> None:
+    def __init__(self, hand: Hand, title: str, items: list[tuple[str, str, str]]) -> None:
         super().__init__(hand)
         self._title = title
         self._items = items
@@ -35,9 +36,11 @@ class ListPage(Page):
         pages = -(-len(self._items) // room)
         self._at %= pages
         shown = self._items[self._at * room : (self._at + 1) * room]
-        rows = [(choice, label, str(n)) for n, (choice, label) in enumerate(shown, start=1)]
+        taken = {key for _, _, key in shown}
+        free = iter([number for number in NUMBERS if number not in taken])
+        rows = [(choice, label, key or next(free)) for choice, label, key in shown]
         places = place_grid(rows, columns, width, row, 2)
-        ways = [(BACK, "Back to the step", "")]
+        ways = [(BACK, "Back to the step", BACK_KEY)]
         if pages > 1:
             ways.append((ON, f"More rows ({self._at + 1} of {pages})", "n"))
         places += place_grid(ways, len(ways), width, row, height - row)

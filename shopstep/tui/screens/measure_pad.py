@@ -1,10 +1,12 @@
 """The measure pad: a number from the rule, entered by taps that add to what the plan expects.
 
-Imports the page, the glyphs and exact lengths. Nothing is typed; nothing is kept before Keep, which
-never has the focus by itself, so that no check is passed without a look at the rule.
+Imports the page, the glyphs and exact lengths. Nothing is typed; nothing is kept before Save, which
+has the focus only after a change, so that no check is passed without a look at the rule.
 """
 
 from __future__ import annotations
+
+from dataclasses import replace
 
 from shopstep.present.card import CardCheck
 from shopstep.tui.glyphs import tall_length
@@ -15,7 +17,7 @@ from shopstep.tui.screens.page import BACK, Page
 from shopstep.tui.theme import Role
 from shopstep.units import Length, format_length
 
-KEEP = "keep"
+SAVE, SAVE_KEYS = "save", ("s", "k")
 PLANNED = "planned"
 NARROW = 56
 
@@ -63,9 +65,10 @@ class MeasurePad(Page):
         choices = [(label, label, str(n)) for n, (label, _) in enumerate(steps, start=1)]
         top = height - 2 * row - 1
         places = place_grid(choices, len(choices), width, row, top)
-        ways = [(PLANNED, "As planned", "p"), (BACK, "Back", "b"), (KEEP, "Keep", "k")]
-        places += place_grid(ways, 3, width, row, height - row)
-        return self._words(width, top, margin), places
+        ways = [(PLANNED, "As planned", "p"), (BACK, "Back", "b"), (SAVE, "Save", SAVE_KEYS[0])]
+        *others, save = place_grid(ways, 3, width, row, height - row)
+        lit = replace(save, is_lead=self.is_changed, is_lit=self.is_changed)
+        return self._words(width, top, margin), [*places, *others, lit]
 
     def _words(self, width: int, room: int, margin: int) -> Block:
         number = self._draw_value(width - 2 * margin, room)
@@ -83,19 +86,42 @@ class MeasurePad(Page):
 
     def _draw_value(self, width: int, room: int) -> list[str]:
         """The value as large as it fits; on a very narrow screen without its unit."""
-        shown = format_length(self.value, self.unit)
         for scale, least in ((4, 24), (2, 14), (1, 0)):
-            number = tall_length(shown, scale)
+            number = tall_length(self.shown, scale)
             if room >= least and len(number[0]) <= width:
                 return number
-        return tall_length(shown.rpartition(" ")[0], 1)
+        return tall_length(self.shown.rpartition(" ")[0], 1)
+
+    @property
+    def is_changed(self) -> bool:
+        """Whether a reading was entered that is not saved yet."""
+        return self.value != self.planned
+
+    @property
+    def shown(self) -> str:
+        """The value as on a rule."""
+        return format_length(self.value, self.unit)
+
+    def action_letter(self, key: str) -> None:
+        """The letters of the ways."""
+        self._choose_by_key(SAVE_KEYS[0] if key in SAVE_KEYS else key)
+
+    def action_choose_focused(self) -> None:
+        """Enter, Space, PageDown: a nudge can be repeated, so the focus stays on it."""
+        focused = self._buttons.focused_choice()
+        super().action_choose_focused()
+        if focused in dict(nudges(self.unit, self._room.width)):
+            self._buttons.focus_on(focused)
 
     def pick(self, choice: str) -> None:
-        """A nudge changes the value; Keep and Back leave."""
+        """A nudge changes the value, never below nothing; Save and Back leave."""
         steps = dict(nudges(self.unit, self._room.width))
         if choice in steps:
-            self.value = self.value + steps[choice]
-        elif choice == PLANNED:
+            self.value = max(Length(0), self.value + steps[choice])
+            self.show()
+            self._buttons.focus_on(SAVE if self.is_changed else PLANNED)
+            return
+        if choice == PLANNED:
             self.value = self.planned
         else:
             self.dismiss(choice)

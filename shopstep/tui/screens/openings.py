@@ -11,19 +11,31 @@ from typing import TYPE_CHECKING, Protocol, cast
 from shopstep.model.step import Step
 from shopstep.present.card import CardMode
 from shopstep.present.lines import card_lines
-from shopstep.tui.actions import ACTION_BY_ID, ACTIONS, LOCAL, is_closing_late
+from shopstep.tui.actions import (
+    ACTION_BY_ID,
+    ACTIONS,
+    LEAD_NUMBER,
+    LOCAL,
+    NEXT_PAGE,
+    NUMBERED_ONE,
+    OTHER_PAGE,
+    Action,
+    is_closing_late,
+)
 from shopstep.tui.lines import fold
 from shopstep.tui.screens.list_page import ListPage
-from shopstep.tui.screens.measure_pad import KEEP, MeasurePad
+from shopstep.tui.screens.measure_pad import SAVE, MeasurePad
 from shopstep.tui.screens.page import BACK, Page
 from shopstep.tui.screens.text_page import TextPage
 
 if TYPE_CHECKING:
     from shopstep.tui.screens.bench_screen import BenchScreen
 
+UNFOLDED = 10_000
+"""Wider than any line of a card, so that the page can fold it by its own rules."""
 NO_REASON = "No reason was written for this step."
 MOVES = (
-    ("1 to 6", "The button with that number."),
+    ("0 to 9", "The action with that number; 1 is what leads on."),
     ("Enter, Space, PageDown", "The button with the arrowheads."),
     ("PageUp, Tab, arrows", "Move the arrowheads."),
     ("? or F1", "This page."),
@@ -58,6 +70,7 @@ class Openings:
         }[name]()
 
     def _push(self, page: Page) -> None:
+        page.draw_clock = self._bench.show_countdown
         self._bench.app.push_screen(page, self._take_up)
 
     def _open_why(self) -> None:
@@ -65,20 +78,21 @@ class Openings:
         self._push(TextPage(self._hand, "Why", lambda width: fold(why, width), why))
 
     def _open_help(self) -> None:
-        pairs = [(", ".join(action.keys), f"{action.label}. {action.help}") for action in ACTIONS]
+        pairs = [(_keys_of(action), f"{action.label}. {action.help}") for action in ACTIONS]
         texts = [f"{keys}: {words}" for keys, words in (*pairs, *MOVES)]
-        self._push(
-            TextPage(
-                self._hand, "Keys", lambda width: [r for text in texts for r in fold(text, width)]
-            )
+        page = TextPage(
+            self._hand, "Keys", lambda width: [r for text in texts for r in fold(text, width)]
         )
+        page.is_help = True
+        self._push(page)
 
     def _open_whole_text(self) -> None:
         card = replace(self._hand.card, actions=())
         now, zone = self._hand.bench.now_s(), self._bench.zone
 
         def words(width: int) -> list[str]:
-            return card_lines(card, now, zone, width)[:-1]
+            lines = card_lines(card, now, zone, UNFOLDED)[:-1]
+            return [row for text in lines for row in fold(text, width)]
 
         self._push(TextPage(self._hand, "The whole step", words))
 
@@ -93,25 +107,30 @@ class Openings:
             self._bench.show()
             return
         pad = MeasurePad(self._hand, check)
+        pad.draw_clock = self._bench.show_countdown
         self._bench.app.push_screen(pad, lambda choice: self._take_reading(pad, choice))
 
     def _open_more(self) -> None:
         self._push(ListPage(self._hand, "More", self.more_items()))
 
-    def more_items(self) -> list[tuple[str, str]]:
-        """Rows of the More page: (id, label), what is hidden on this size first."""
+    def more_items(self) -> list[tuple[str, str, str]]:
+        """Rows of the More page: (id, label, key), what is hidden on this size first.
+
+        Actions keep their number; the others get what is free, the notice last, so that it shifts
+        none of them.
+        """
         card = self._hand.card
-        items = [(f"do {name}", ACTION_BY_ID[name].label) for name in self._hidden_actions()]
+        labels = {name: ACTION_BY_ID[name].label for name in self._hidden_actions()}
+        labels |= {a.id: a.label for a in card.actions if a.id in labels}
         if is_closing_late(card, self._hand.bench.now_s()):
-            items.append(("do accept", "It was closed in time: keep it"))
-        if self._hand.notice:
-            items.append(("open notice", "Read the notice"))
-        if card.step_id:
-            items.append(("open read", "Read the whole step"))
+            labels["accept"] = "It was closed in time: keep it"
+        items = [(f"do {n}", label, ACTION_BY_ID[n].number) for n, label in labels.items()]
+        others = [("open read", "Read the whole step")] if card.step_id else []
         if card.mode in (CardMode.STEP, CardMode.CAUTION, CardMode.WAITING):
-            items += [(f"take {s.id}", self._step_label(s)) for s in self._hand.other_steps()]
-        items += [("open help", "Keys and help"), ("colours", "Other colours"), ("leave", "Leave")]
-        return items
+            others += [(f"take {s.id}", self._step_label(s)) for s in self._hand.other_steps()]
+        others += [("open help", "Keys and help"), ("colours", "Other colours"), ("leave", "Leave")]
+        others += [("open notice", "Read the notice")] if self._hand.notice else []
+        return items + [(choice, label, "") for choice, label in others]
 
     def _hidden_actions(self) -> list[str]:
         """Actions on offer, or always allowed, that have no button on this size."""
@@ -119,7 +138,8 @@ class Openings:
         shown = {place.action for place in frame.places} if frame else set()
         offered = [action.id for action in frame.offers.actions] if frame else []
         always = [a.id for a in ACTIONS if a.is_always and self._is_fitting(a.id)]
-        return [name for name in dict.fromkeys((*offered, *always)) if name not in shown]
+        unseen = [name for name in dict.fromkeys((*offered, *always)) if name not in shown]
+        return [name for name in unseen if name not in (NEXT_PAGE, OTHER_PAGE)]
 
     def _is_fitting(self, name: str) -> bool:
         mode = self._hand.card.mode
@@ -156,8 +176,18 @@ class Openings:
             self._bench.send(action)
 
     def _take_reading(self, pad: MeasurePad, choice: str | None) -> None:
-        """Keep what the measure pad showed, if Keep was chosen."""
-        if choice == KEEP:
+        """Store what the measure pad showed, or say that it was not stored."""
+        if choice == SAVE:
             self._hand.measure(pad.check, pad.value)
             self._bench.settle()
+        elif pad.is_changed:
+            self._hand.refused = f"Not saved: {pad.shown}. Measure again to save it."
+            self._bench.show()
         self._hand.mark_shown()
+
+
+def _keys_of(action: Action) -> str:
+    """All keys of an action as the help page names them."""
+    lead = LEAD_NUMBER if action.id in NUMBERED_ONE else ""
+    numbers = " or ".join(dict.fromkeys(n for n in (lead, action.number) if n))
+    return ", ".join(key for key in (numbers, *action.keys) if key)

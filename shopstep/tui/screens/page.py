@@ -5,13 +5,14 @@ Imports the hand, the places and the widgets. A page never types and never scrol
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import TYPE_CHECKING, ClassVar
 
 from textual.binding import Binding, BindingType
 from textual.geometry import Size
 from textual.screen import Screen
 
-from shopstep.tui.hand import Hand
+from shopstep.tui.glove import Glove
 from shopstep.tui.lines import Block
 from shopstep.tui.places import Place
 from shopstep.tui.widgets.big_button import BigButton
@@ -23,6 +24,8 @@ if TYPE_CHECKING:
     from textual.app import ComposeResult
 
 BACK = "back_to_step"
+BACK_KEY = "2"
+"""As on the bench."""
 MOST_CHOICES = 18
 
 
@@ -33,24 +36,31 @@ class Page(Screen[str]):
     AUTO_FOCUS = ""
     BINDINGS: ClassVar[list[BindingType]] = [
         *[Binding(str(n), f"number('{n}')", id=f"page.number_{n}") for n in range(1, 10)],
-        *[Binding(key, f"letter('{key}')", id=f"page.letter_{key}") for key in "kpn"],
+        *[Binding(key, f"letter('{key}')", id=f"page.letter_{key}") for key in "kpns"],
         Binding("enter,space,pagedown", "choose_focused", id="page.choose"),
         Binding("pageup,right,down,tab", "move_focus(1)", id="page.focus_next"),
         Binding("left,up,shift+tab", "move_focus(-1)", id="page.focus_previous"),
         Binding("b,q,escape", "close", id="page.close"),
+        Binding("question_mark,f1", "close_help", id="page.close_help"),
     ]
 
-    def __init__(self, hand: Hand) -> None:
+    def __init__(self, hand: Glove, most_choices: int = MOST_CHOICES) -> None:
         super().__init__()
         self.hand = hand
         self.first_focus = BACK
         """The choice that has the focus when the page opens: always a harmless one."""
+        self.is_help = False
+        """Whether the key that opens help closes this page."""
+        self.draw_clock: Callable[[int], Block] = lambda _: ()
+        """Gives, for a width, the row with the time of open glue that stands above the words."""
+        self._clock = Rows(id="clock")
         self._body = Rows(id="words")
-        self._buttons = ButtonRow(MOST_CHOICES)
+        self._buttons = ButtonRow(most_choices)
         self._room = Size(0, 0)
 
     def compose(self) -> ComposeResult:
-        """Words, then buttons."""
+        """The countdown, words, then buttons."""
+        yield self._clock
         yield self._body
         yield self._buttons
 
@@ -79,6 +89,10 @@ class Page(Screen[str]):
         width, height = self._room
         if not width or not height:
             return
+        clock = self.draw_clock(width)
+        self._clock.set_height(len(clock))
+        self._clock.show_rows(clock)
+        height -= len(clock)
         rows, places = self.lay_out(width, height)
         top = min(place.y for place in places)
         self._body.set_height(top)
@@ -86,9 +100,19 @@ class Page(Screen[str]):
         self._buttons.styles.height = max(1, height - top)
         self._buttons.put([place.below(-top) for place in places])
 
+    def show_clock(self) -> None:
+        """Once a second: the countdown alone, or all where it comes or goes."""
+        clock = self.draw_clock(self._room.width)
+        if len(clock) != len(self._clock.rows):
+            self.show()
+        else:
+            self._clock.show_rows(clock)
+
     def choose(self, choice: str) -> None:
         """Take a choice, unless the page has only just come up under a bouncing glove."""
-        if not self.hand.is_bounce():
+        if self.hand.is_bounce():
+            self._buttons.blink(choice)
+        else:
             self.pick(choice)
 
     def on_big_button_chosen(self, message: BigButton.Chosen) -> None:
@@ -119,6 +143,11 @@ class Page(Screen[str]):
         focused = self._buttons.focused_choice()
         if focused:
             self.choose(focused)
+
+    def action_close_help(self) -> None:
+        """The key that opened the help page."""
+        if self.is_help:
+            self.action_close()
 
     def action_close(self) -> None:
         """Back to the bench, nothing chosen."""

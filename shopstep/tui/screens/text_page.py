@@ -8,22 +8,28 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from shopstep.tui.big_type import LARGE_FROM_WIDTH, tall_block
-from shopstep.tui.hand import Hand
+from shopstep.tui.glove import Glove
 from shopstep.tui.lines import EMPTY, WIDEST_TEXT, Block, block, line
 from shopstep.tui.places import Place, place_grid, row_height, side_margin
-from shopstep.tui.screens.page import BACK, Page
+from shopstep.tui.screens.page import BACK, BACK_KEY, Page
 from shopstep.tui.theme import Role
 
-ON = "read_on"
+ON, ON_KEY = "read_on", "1"
 
 
 class TextPage(Page):
     """A title and lines that are folded to the width."""
 
     def __init__(
-        self, hand: Hand, title: str, words: Callable[[int], list[str]], large: str = ""
+        self,
+        hand: Glove,
+        title: str,
+        words: Callable[[int], list[str]],
+        large: str = "",
+        back: str = "Back to the step",
     ) -> None:
         super().__init__(hand)
+        self._back = back
         self._title = title
         self._words = words
         self._large = large
@@ -40,9 +46,10 @@ class TextPage(Page):
         self._at %= self._pages
         count = f" ({self._at + 1} of {self._pages})" if self._pages > 1 else ""
         head = (line(self._title + count, Role.HEAD, margin), EMPTY)
-        choices = [(BACK, "Back to the step", "")]
+        choices = [(BACK, self._back, BACK_KEY)]
         if self._pages > 1:
-            choices.append((ON, "Read on", "n"))
+            is_last = self._at == self._pages - 1
+            choices.insert(0, (ON, "Page 1" if is_last else "Read on", ON_KEY))
         places = place_grid(choices, len(choices), width, row, height - row)
         return (*head, *rows[self._at * room : (self._at + 1) * room]), places
 
@@ -52,6 +59,11 @@ class TextPage(Page):
             if drawn is not None and len(drawn) <= room:
                 return drawn
         return block(self._words(min(width, WIDEST_TEXT) - 2 * margin), margin=margin)
+
+    def action_letter(self, key: str) -> None:
+        """``n`` turns the page as its number does."""
+        if key == "n" and self._pages > 1:
+            self.choose(ON)
 
     def pick(self, choice: str) -> None:
         """Turn the page (the first follows the last), or go back."""

@@ -26,6 +26,8 @@ from shopstep.tui.widgets.painting import dress_of
 if TYPE_CHECKING:
     from textual import events
 
+BLINK_S = 0.2
+"""How long a button shows that a touch came too soon."""
 NOWHERE = Place("", "", "", 0, 0, 1, 1)
 
 
@@ -48,6 +50,7 @@ class BigButton(Widget, can_focus=True):
         self.place = NOWHERE
         self.is_tall = False
         """Whether the words are drawn in tall letters."""
+        self._is_hollow = False
 
     def stand(self, place: Place, is_tall: bool = False) -> None:
         """Take a place; repaints when anything differs."""
@@ -71,11 +74,29 @@ class BigButton(Widget, can_focus=True):
         """Take the arrowheads away."""
         self.refresh()
 
+    def blink(self) -> None:
+        """Show for a moment that a touch was seen and not taken: no fill, then as before."""
+        if not self._is_hollow:
+            self._is_hollow = True
+            self.refresh()
+            self.set_timer(BLINK_S, self._end_blink)
+
+    def _end_blink(self) -> None:
+        self._is_hollow = False
+        self.refresh()
+
+    def _role(self) -> Role:
+        if self._is_hollow:
+            return Role.QUIET
+        if self.has_focus:
+            return Role.FOCUS
+        return Role.LEAD if self.place.is_lit else Role.BUTTON
+
     def render_line(self, y: int) -> Strip:
         """One row of the block."""
         width, height = self.size
         dress = dress_of(self)
-        role = Role.FOCUS if self.has_focus else Role.LEAD if self.place.is_lead else Role.BUTTON
+        role = self._role()
         style = dress[role]
         rows = button_rows(self.place, width, height, self.is_tall)
         text = rows[y] if y < len(rows) else " " * width

@@ -62,6 +62,12 @@ class ButtonRow(Widget):
         button = self.find(choice)
         self.screen.set_focus(button)
 
+    def blink(self, choice: str) -> None:
+        """Show on a button that its touch or key came too soon."""
+        button = self.find(choice)
+        if button is not None:
+            button.blink()
+
     def move_focus(self, by: int) -> None:
         """The next (or the previous) button in the order of the focus, round and round."""
         order = [choice for choice in self._order if self.find(choice)]
@@ -75,7 +81,11 @@ class ButtonRow(Widget):
 
 
 def _tall_ones(places: Sequence[Place]) -> set[str]:
-    """Which labels are drawn in tall letters: the leading ones that fit, the others all or none."""
+    """Which labels are drawn in tall letters: leading ones that fit, else a group all or none."""
     lead = {p.action for p in places if p.is_lead and fits_tall(p)}
-    others = [p for p in places if not p.is_lead]
-    return lead | ({p.action for p in others} if all(fits_tall(p) for p in others) else set())
+    groups: dict[str, list[Place]] = {}
+    for place in places:
+        if not place.is_lead:
+            groups.setdefault(place.group, []).append(place)
+    whole = [group for group in groups.values() if all(fits_tall(p) for p in group)]
+    return lead | {place.action for group in whole for place in group}

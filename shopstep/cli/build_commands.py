@@ -1,0 +1,111 @@
+"""Commands around build files: new, schema, compare, fit."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+import click
+
+from shopstep.cli.design_commands import make_wish
+from shopstep.cli.options import json_option, now_option, size_options, wish_options
+from shopstep.cli.output import say_json
+from shopstep.desk import Wish
+from shopstep.present.compare import compare_plans
+from shopstep.present.compare_text import comparison_document, comparison_lines
+from shopstep.present.together import is_together, together_document, together_lines
+from shopstep.wiring import (
+    ExitCode,
+    Problem,
+    build_schema,
+    make_clock,
+    open_desk,
+    plain_problems,
+    write_new_build,
+)
+
+
+@click.command("new", short_help="A small working build to start from.")
+@click.argument("name")
+@click.option("--to", "file", type=click.Path(path_type=Path), help="File to write; NAME.yaml.")
+def new_command(name: str, file: Path | None) -> int:
+    """Write a small, commented, working build file under a name of your own.
+
+    A file that is there already is never written over.
+
+    \b
+    Example: shopstep new herb-box
+    """
+    target = write_new_build(name, file)
+    click.echo(f"Wrote {target}. Change it, then: shopstep check {target}")
+    return ExitCode.OK
+
+
+@click.command("schema", short_help="What may stand in a build file.")
+def schema_command() -> int:
+    """Print the JSON Schema of a build file: every field with its meaning.
+
+    An editor that knows JSON Schema completes and checks build files with it.
+
+    \b
+    Example: shopstep schema > build.schema.json
+    """
+    say_json(build_schema())
+    return ExitCode.OK
+
+
+@click.command("compare", short_help="What changes from one design to another.")
+@click.argument("old")
+@click.argument("new")
+@wish_options
+@json_option
+@now_option
+def compare_command(old: str, new: str, as_json: bool, now: str | None, **given: Any) -> int:
+    """Compare two builds (files, or names on the shelf) at the same measurements.
+
+    What only one of them asks for stands at its own value.
+
+    \b
+    Examples:
+      shopstep compare screened-floor my-floor.yaml
+      shopstep compare old.yaml new.yaml --set box_width="16 1/2 in" --json
+    """
+    with plain_problems():
+        begin_s = make_clock(now).now().at_s
+        found = compare_plans(*open_desk().compare(old, new, make_wish(new, given), begin_s))
+    if as_json:
+        say_json(comparison_document(found))
+    else:
+        click.echo("\n".join(comparison_lines(found)))
+    return ExitCode.OK
+
+
+@click.command("fit", short_help="Whether builds stack and slide together.")
+@click.argument("builds", nargs=-1, required=True)
+@size_options
+@json_option
+def fit_command(
+    builds: tuple[str, ...],
+    as_json: bool,
+    settings: tuple[tuple[str, str], ...],
+    shop: str | None,
+    display: str | None,
+) -> int:
+    """Check that builds (files, or names on the shelf) made for the same measurements go together.
+
+    Each says in its file where others meet it, and what must hold there. Name a build twice to
+    see whether two of its kind go together.
+
+    \b
+    Example: shopstep fit screened-floor my-box.yaml --set box_width="16 1/2 in"
+    """
+    if len(builds) < 2:
+        raise Problem(f"'{builds[0]}' alone meets nothing; name two builds or more", ExitCode.USAGE)
+    with plain_problems():
+        wish = Wish(builds[0], settings=settings, shop=shop, display=display)
+        report = open_desk().fit(builds, wish)
+    if as_json:
+        say_json(together_document(report))
+    else:
+        click.echo("\n".join(together_lines(report)))
+    return ExitCode.OK if is_together(report) else ExitCode.REFUSED

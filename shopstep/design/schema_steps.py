@@ -1,0 +1,76 @@
+"""The steps of a build file, as pydantic models. Imports the words of ``schema_types``."""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal
+
+from pydantic import Field
+
+from shopstep.design.schema_types import Expr, Id, StepId, Strict, Words
+
+
+class FastenerEntry(Strict):
+    """Fasteners for one unit."""
+
+    kind: Literal["brad", "staple", "screw"] = Field(description="What is driven in.")
+    title: Words = Field(description="As on the box.")
+    count: Expr = Field(description="How many for one unit.")
+    pilot: Expr | None = Field(None, description="Pilot-hole drill.")
+    clearance: Expr | None = Field(
+        None, description="Clearance drill in the piece that the head draws down."
+    )
+
+
+class CheckEntry(Strict):
+    """What must be true before the step is done."""
+
+    text: Words = Field(description="What is looked at or measured.")
+    value: Expr | None = Field(None, description="Asks for a number; what the plan expects.")
+    tolerance: Expr = Field("0 in", description="Largest deviation that passes.")
+
+
+class AfterEntry(Strict):
+    """A wait: this step not before the glue or paint of that one allows."""
+
+    step: StepId = Field(description="The step whose glue or paint this one waits for.")
+    wait: Literal["clamp", "cure", "touch", "recoat", "dry_through"] = Field(
+        description="Which time of the glue (clamp, cure) or the paint (the others)."
+    )
+
+
+class TakesEntry(Strict):
+    """A thing of the shop that stays in use until another step begins."""
+
+    resource: Literal["clamps", "drying_places"] = Field(description="What is taken.")
+    amount: int = Field(ge=1, le=100, description="How many, for one unit.")
+    until: StepId = Field(description="The step that begins when it is given back.")
+
+
+class StepEntry(Strict):
+    """What the person sees and ticks."""
+
+    when: Expr | None = Field(None, description="Only where this condition holds.")
+    title: Words = Field(description="Short headline with a verb.")
+    text: Words = Field(description="The full sentence; {size} is put in from the plan.")
+    why: str = Field("", description="The reason, shown on request.")
+    scope: Literal["unit", "batch"] = Field(
+        "unit", description="Done for each unit, or once for the whole batch."
+    )
+    minutes: Annotated[float, Field(gt=0, le=600)] = Field(description="Hands-on estimate.")
+    tool: Id = Field("hand", description="Row of the safety tables that brings its cautions.")
+    parts: list[Id] = Field([], description="Parts in hand; they must be cut before.")
+    numbers: dict[Words, Expr] = Field({}, description="Numbers in tall type, by their label.")
+    checks: dict[Id, CheckEntry] = Field({}, description="What must be true before it is done.")
+    fasteners: list[FastenerEntry] = Field([], description="What is driven in, for one unit.")
+    glue: Id | None = Field(None, description="Glue that is spread or closed here.")
+    role: Literal["spread", "close"] | None = Field(
+        None, description="spread: the open time begins. close: it ends."
+    )
+    closes: StepId | None = Field(None, description="The spread step that a close step ends.")
+    paint: Id | None = Field(None, description="Paint that is put on here.")
+    timer: str = Field("", max_length=30, description="Name of its timers: 'frame glue'.")
+    needs: list[StepId] | None = Field(None, description="The step above, where nothing is said.")
+    needs_also: list[StepId] = Field([], description="Further steps that come before.")
+    at_once: bool = Field(False, description="Follows the step above without a gap.")
+    after: list[AfterEntry] = Field([], description="Waits for glue or paint.")
+    takes: list[TakesEntry] = Field([], description="Clamps and drying places in use from here.")

@@ -1,0 +1,170 @@
+"""What a milling sentence has to work out: what is set, what stays as before, who lies how.
+
+Imports ``shopstep.model``.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from shopstep.milling.drafts import BLADE, SHORT
+from shopstep.milling.faces import end_faces, extent_across, say_face
+from shopstep.milling.grooves import ramp_length
+from shopstep.model.feature import Feature, Groove, Holes, Notch
+from shopstep.model.operation import Operation, Setting, Setup
+from shopstep.model.part import Part
+from shopstep.units import ZERO, Angle, Length, format_angle, format_length
+
+NEARLY_SQUARE = Length.inches("1/8")
+"""Sides that differ by less are easily taken for each other."""
+_FROM_STICK = ("slice", "rip", "rip_thin", "crosscut", "crosscut_hand")
+_OFF = "Saw unplugged, guard and riving knife off."
+
+
+def list_titles(parts: Iterable[Part]) -> str:
+    """ "side rail", "side rail and back rail", "3 parts"; with the hand where there is one."""
+    owned = {(part.name, part.hand): part for part in parts}
+    hands = {name: {h for n, h in owned if n == name} for name, _ in owned}
+    titles = list(
+        dict.fromkeys(p.label if len(hands[p.name]) == 1 else p.title for p in owned.values())
+    )
+    return " and ".join(titles) if len(titles) < 3 else f"{len(titles)} parts"
+
+
+def work_out(
+    setup: Setup,
+    parts: tuple[Part, ...],
+    display: str,
+    before: Setup | None,
+    brief: bool = False,
+) -> dict[str, str]:
+    """Every name that a pattern of ``wordings`` can hold, for one setup.
+
+    ``brief`` leaves out what the cards and the numbers of the step say as well.
+    """
+    told = {setting.name: say_value(setting, display) for setting in setup.settings}
+    told["parts"] = list_titles(parts)
+    told["turned"] = (
+        f"blade tilted {told['tilt']}, gauge square"
+        if "tilt" in told
+        else f"gauge {told.get('angle', '')} off square"
+    )
+    told["pencil"] = f" Pencil the centres {told['pitch']} apart." if "pitch" in told else ""
+    told["sizes"] = ", ".join(f"{s.name} {told[s.name]}" for s in setup.settings)
+    if setup.kind in ("groove", "notch"):
+        told |= _work_out_bare(setup, display, told, before)
+        told |= {"feather": "", "passes": ""} if brief else {}
+    return told
+
+
+def _work_out_bare(
+    setup: Setup, display: str, told: dict[str, str], before: Setup | None
+) -> dict[str, str]:
+    """Of cuts without guard: what is taken off and set, and how a stopped groove ends."""
+    stopped = setup.kind == "groove" and "stop" in told
+    depth = next(s.value for s in setup.settings if s.name == "height")
+    ramp = format_length(ramp_length(depth), display, 16) if isinstance(depth, Length) else ""
+    return {
+        "off": _say_off(setup, before),
+        "set": _say_set(setup, told, before),
+        "feather": ("" if _is_groove(before) else " Featherboard on the table, before the blade."),
+        "halt": " At the block: saw off, wait, lift." if stopped else "",
+        "passes": f" Last pass: fence {told['last pass']}." if "last pass" in told else "",
+        "dado": " A dado set of its width needs only one pass." if "last pass" in told else "",
+        "round": (
+            f" The blade is round: the last {ramp} before the stop are not full depth "
+            f"({format_length(BLADE, display)} blade)."
+            if stopped
+            else ""
+        ),
+    }
+
+
+def _say_off(setup: Setup, before: Setup | None) -> str:
+    """Guard and riving knife, and what the setup before leaves on the saw."""
+    if before is None:
+        return _OFF
+    if _is_groove(before) and setup.kind == "notch":
+        return "Guard still off, fence and featherboard away."
+    return "Guard still off."
+
+
+def _is_groove(setup: Setup | None) -> bool:
+    return setup is not None and setup.kind == "groove"
+
+
+def _say_set(setup: Setup, told: dict[str, str], before: Setup | None) -> str:
+    """Fence, height and stop block of a groove; what is as before is said so."""
+    earlier = before.settings if before and _is_groove(before) else ()
+    stays = {setting.name for setting in setup.settings if setting in earlier}
+    kept = " and ".join(name for name in ("fence", "height", "stop") if name in stays)
+    touching = any(s.name == "fence" and s.value == ZERO for s in setup.settings)
+    patterns = {
+        "fence": (
+            "scrap board on the fence, touching the blade"
+            if touching
+            else "fence {fence} right of the blade"
+        ),
+        "height": "height {height}",
+        "stop": "stop block {stop} beyond the blade's near side",
+    }
+    new = [p.format_map(told) for name, p in patterns.items() if name in told and name not in stays]
+    if "stop" not in told and any(setting.name == "stop" for setting in earlier):
+        new.append("stop block away")
+    as_before = [f"{kept} as before"] if kept else []
+    said = ", ".join(as_before + new if "fence" in stays else new + as_before)
+    return f"{said[0].upper()}{said[1:]}."
+
+
+def say_value(setting: Setting, display: str) -> str:
+    """A setting as people write it."""
+    value: Length | Angle = setting.value
+    if isinstance(value, Angle):
+        return format_angle(value)
+    return format_length(value, display)
+
+
+def own_clauses(operation: Operation, part: Part, display: str) -> list[str]:
+    """What is said of one operation beside its note, because it holds a number."""
+    clauses = []
+    if operation.kind in _FROM_STICK and part.length < SHORT:
+        clauses.append(f"stick {format_length(SHORT, display)} or longer")
+    feature = feature_of(operation, part)
+    if isinstance(feature, Notch):
+        clauses += _say_standing(part, feature, display)
+    if isinstance(feature, Holes):
+        clauses.append(f"{feature.count} hole{'s' if feature.count > 1 else ''} each")
+    if isinstance(feature, Groove) and operation.kind == "rout":
+        clauses += _say_uncut(part, feature, display)
+    return clauses
+
+
+def feature_of(operation: Operation, part: Part) -> Feature | None:
+    """The feature that an operation cuts; None where it is not one of those told apart here."""
+    kinds = {"notch": "notch", "drill": "holes", "rout": "groove", "groove": "groove"}
+    return next(
+        (
+            feature
+            for feature in part.features
+            if feature.kind == kinds.get(operation.kind)
+            and operation.id.endswith(f"/{feature.name}")
+        ),
+        None,
+    )
+
+
+def _say_standing(part: Part, notch: Notch, display: str) -> list[str]:
+    """How high the part stands, where its section is nearly square."""
+    if abs(part.width - part.thickness) >= NEARLY_SQUARE:
+        return []
+    height = format_length(extent_across(part, notch.reference), display)
+    return [f"standing {height} high"]
+
+
+def _say_uncut(part: Part, groove: Groove, display: str) -> list[str]:
+    stops = zip(end_faces(part), (groove.stop_start, groove.stop_end), strict=True)
+    return [
+        f"{format_length(stop, display)} uncut at the {say_face(part, end)}"
+        for end, stop in stops
+        if stop
+    ]

@@ -1,0 +1,147 @@
+"""Steps before the first rip: boards to rough lengths at trestles, and one straight edge on each.
+
+Imports ``shopstep.model``.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable, Mapping
+
+from shopstep.milling.drafts import HAND_SAW, TABLE_SAW
+from shopstep.milling.kinds import make_kind
+from shopstep.milling.times import estimate_s
+from shopstep.milling.wordings import TOOTH
+from shopstep.model.part import Hand
+from shopstep.model.step import Check, Number, StepKind
+from shopstep.model.stock import StockPiece
+from shopstep.units import ZERO, Length, format_length
+
+LONGEST_LIST = 150
+"""More characters than this are not read from a board list; then only the sums are told."""
+MOST_LETTERS = 3
+"""On more boards than this a part is not traced."""
+
+
+def sectioned_boards(pieces: Iterable[StockPiece]) -> dict[str, tuple[StockPiece, ...]]:
+    """For each material the boards that are cut into rough lengths."""
+    boards: dict[str, tuple[StockPiece, ...]] = {}
+    for piece in pieces:
+        if piece.sections:
+            boards[piece.material] = (*boards.get(piece.material, ()), piece)
+    return boards
+
+
+def name_boards(pieces: Iterable[StockPiece]) -> dict[str, str]:
+    """What is written on each rough length: A, B, C…; rack pieces keep their own id."""
+    names: dict[str, str] = {}
+    bought = 0
+    for piece in pieces:
+        if piece.sections:
+            names[piece.id] = piece.id if piece.from_rack else _letter(bought)
+            bought += not piece.from_rack
+    return names
+
+
+def _letter(number: int) -> str:
+    """A to Z, then AA, AB…"""
+    lead, last = divmod(number, 26)
+    return (_letter(lead - 1) if lead else "") + chr(ord("A") + last)
+
+
+def trace_parts(pieces: tuple[StockPiece, ...]) -> dict[tuple[str, Hand | None], str]:
+    """On which boards each part lies: "A", "A, B"; not told where they are many."""
+    names = name_boards(pieces)
+    found: dict[tuple[str, Hand | None], dict[str, None]] = {}
+    for piece in pieces:
+        for cut in piece.cuts if piece.id in names else ():
+            found.setdefault((cut.part, cut.hand), {})[names[piece.id]] = None
+    return {
+        owner: ", ".join(boards) for owner, boards in found.items() if len(boards) <= MOST_LETTERS
+    }
+
+
+def rough_kind(
+    material: str, boards: tuple[StockPiece, ...], names: Mapping[str, str], display: str
+) -> StepKind:
+    """Cutting the boards of one material into rough lengths; ``names`` as by ``name_boards``."""
+    lengths = Counter(length for board in boards for length in board.sections)
+    said = _say_by_board(boards, names, display)
+    if len(said) > LONGEST_LIST:
+        said = f"in all {_say_lengths(lengths, display)}, the longest first"
+    return make_kind(
+        f"rough_cut/{material}",
+        title=f"Rough lengths: {material.replace('_', ' ')}",
+        text=(
+            f"Cut the boards into rough lengths at trestles, knots and splits out: {said}. "
+            "Write the board's letter on each."
+        ),
+        why="Each is half an inch longer than its parts, so that both ends can be cut square.",
+        numbers=tuple(
+            Number(f"rough length, {count} piece{'s' if count > 1 else ''}", length)
+            for length, count in sorted(lengths.items(), reverse=True)
+        ),
+        parts=(),
+        tool=HAND_SAW,
+        checks=(Check("lettered", "Has each length its board's letter?", None, ZERO),),
+        duration_s=estimate_s("rough_cut", sum(lengths.values())),
+    )
+
+
+def _say_by_board(boards: tuple[StockPiece, ...], names: Mapping[str, str], display: str) -> str:
+    """Boards that are cut alike together: "A, B each: 4 × 22 3/8 in; C: 18 1/8 in, 15 1/4 in"."""
+    alike: dict[tuple[Length, ...], list[str]] = {}
+    for board in boards:
+        key = tuple(sorted(board.sections, reverse=True))
+        alike.setdefault(key, []).append(names[board.id])
+    return "; ".join(
+        f"{', '.join(called)}{' each' if len(called) > 1 else ''}: "
+        f"{_say_lengths(Counter(lengths), display)}"
+        for lengths, called in alike.items()
+    )
+
+
+def _say_lengths(lengths: Counter[Length], display: str) -> str:
+    """ "2 × 22 3/8 in, 15 1/4 in"."""
+    return ", ".join(
+        f"{f'{count} × ' if count > 1 else ''}{format_length(length, display)}"
+        for length, count in sorted(lengths.items(), reverse=True)
+    )
+
+
+def edge_kind(material: str, boards: tuple[StockPiece, ...], display: str) -> StepKind | None:
+    """One straight edge on each rough length that is ripped; None where no edge is trimmed."""
+    fences = [fence for board in boards for fence in _edge_fences(board)]
+    if not fences:
+        return None
+    fence = format_length(fences[0], display)
+    return make_kind(
+        f"edge/{material}",
+        title=f"Straight edge: {material.replace('_', ' ')}",
+        text=(
+            f"Fence {fence}, {TOOTH}. The better edge to the fence: a first cut takes the other "
+            "edge off, rounded corner and all. Mark the fresh edge: it runs along fence or block "
+            f"from now on. {len(fences)} × rough length."
+        ),
+        why="A rounded or crooked edge would go into every part that is measured from it.",
+        numbers=(Number("fence", fences[0]), Number("pieces", len(fences))),
+        parts=(),
+        tool=TABLE_SAW,
+        checks=(Check("straight", "Does a straightedge show no light?", None, ZERO),),
+        duration_s=estimate_s("edge", len(fences)),
+    )
+
+
+def _edge_fences(board: StockPiece) -> list[Length]:
+    """The fence for each rough length whose edge is trimmed: its width less the trim."""
+    fences: list[Length] = []
+    start = ZERO
+    for length in board.sections:
+        end = start + length
+        trim = min(
+            (cut.at_width for cut in board.cuts if start <= cut.at_length < end), default=ZERO
+        )
+        if trim:
+            fences.append(board.width - trim)
+        start = end + board.kerf
+    return fences

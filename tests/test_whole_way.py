@@ -43,7 +43,7 @@ class Bench:
         actions = [action["id"] for action in card["actions"]]
         self.now_s += 20
         if card["mode"] == "waiting":
-            self.now_s = min(t["due_s"] for t in card["timers"] if t["due_s"] > self.now_s)
+            self.now_s = min(t["due_s"] for t in card["timers"] if t["due_s"] >= self.now_s)
             return self.do("status")
         if "ack" in actions:
             return self.do("ack", "--step", card["step_id"])

@@ -58,13 +58,13 @@ class PlanIndex:
 
 def _walk_needs(steps: dict[str, Step], step_id: str) -> Iterator[str]:
     seen = {step_id}
-    todo = [step_id]
-    while todo:
-        at = todo.pop()
+    open_ids = [step_id]
+    while open_ids:
+        at = open_ids.pop()
         yield at
         fresh = [need for need in steps[at].needs if need not in seen] if at in steps else []
         seen.update(fresh)
-        todo.extend(fresh)
+        open_ids.extend(fresh)
 
 
 # A plan is frozen and large: hashing it would cost more than building the index. The entry holds

@@ -7,7 +7,9 @@ from dataclasses import replace
 import pytest
 
 from shopstep.present.card import CardCaution, CardMode, CardNumber, StepCard
+from shopstep.present.moments import TimerStage
 from shopstep.session.commands import FinishStep, StartSpreading
+from shopstep.tui.clocks import Alarm
 from shopstep.tui.frame import Frame, View, arrange_frame
 from shopstep.tui.lines import Block, fold
 from shopstep.tui.reminders import remind, say_hand
@@ -178,6 +180,18 @@ def test_open_glue_is_drawn_larger_than_any_number(size: tuple[int, int]) -> Non
     if frame.sheet.band_scale == 1:
         assert not drawn
     assert len(drawn) < len(frame.band) * 3
+
+
+@pytest.mark.parametrize("size", SIZES)
+def test_close_now_keeps_the_digits_of_the_clock_as_large_as_before(size: tuple[int, int]) -> None:
+    nearly = replace(GLUE_TIMER, due_s=NOW_S + 20)
+    card = replace(GLUE, timers=(nearly, CLAMP_TIMER))
+    calm = frame_of(card, size)
+    alarm = Alarm(nearly, TimerStage.NEARLY)
+    loud = arrange_frame(View(card, "", (alarm,), NOW_S, "UTC", *size, is_read=True))
+    assert loud.alarm
+    assert loud.sheet.band_scale == calm.sheet.band_scale
+    assert loud.places == calm.places
 
 
 @pytest.mark.parametrize("size", SIZES)

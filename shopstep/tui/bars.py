@@ -35,9 +35,20 @@ def notice_rows(text: str, width: int, height: int, margin: int) -> Block:
 
 
 def alarm_rows(
-    alarms: tuple[Alarm, ...], now_s: int, zone: str, width: int, height: int, margin: int
+    alarms: tuple[Alarm, ...],
+    now_s: int,
+    zone: str,
+    width: int,
+    height: int,
+    margin: int,
+    *,
+    may_be_tall: bool = True,
 ) -> Block:
-    """The first alarm across the screen: tall letters on a large one, else bold; () for none."""
+    """The first alarm across the screen: tall letters on a large one, else bold; () for none.
+
+    Without ``may_be_tall`` the word is not drawn in tall letters, so that what is under it keeps
+    its size.
+    """
     if not alarms:
         return ()
     text = timer_words(alarms[0].timer, now_s, zone)
@@ -45,7 +56,8 @@ def alarm_rows(
     body = fold(text, width - 2 * margin)
     if height >= TALL_FROM_HEIGHT:
         answer = f"{text}.  Touch this bar or press any key{count}."
-        body = [*tall(SHOUTS[alarms[0].stage]), *fold(answer, width - 2 * margin)]
+        shout = tall(SHOUTS[alarms[0].stage]) if may_be_tall else []
+        body = [*shout, *fold(answer, width - 2 * margin)]
     fill = Role.ALARM
     rows = [Line((Span(" " * margin + row, fill),), fill) for row in body]
     bare = Line((), fill)

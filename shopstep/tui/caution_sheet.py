@@ -162,7 +162,7 @@ def _hand_sizes(label: str, text: str, width: int, margin: int, role: Role) -> t
     """The most prominent line: tall letters along a thick bar, or a filled panel, or bold rows."""
     drawn = tall_block(text, width - 4, Role.STRONG, margin=margin, most=4)
     stroke = (Span(" " * margin), Span("  ", role), Span("  "))
-    words = fold(f"{label.upper()}  {text}", min(width, WIDEST_TEXT) - 2 * margin - 2)
+    words = fold(f"{label.upper()}: {text}", min(width, WIDEST_TEXT) - 2 * margin - 2)
     rows = tuple(
         Line((Span(" " * margin), Span(f" {row.ljust(_longest(words))} ", Role.PANEL)))
         for row in words

@@ -72,17 +72,16 @@ class Frame:
 def arrange_frame(view: View) -> Frame:
     """Everything that is on the screen."""
     width, height, margin = view.width, view.height, side_margin(view.width)
-    alarm = alarm_rows(view.alarms, view.now_s, view.zone, width, height, margin)
     notice = notice_rows(view.notice, width, height, margin)
     top = head_rows(view)
     above = int(height >= AIRY_FROM_HEIGHT)
     foot = row_height(height) + above
-    room = max(1, height - len(top) - len(alarm) - len(notice) - foot)
-    sheets = _arrange_pages(view, room, margin)
-    sheet = sheets[min(view.page, len(sheets) - 1)]
+    room = max(1, height - len(top) - len(notice) - foot)
     # an alarm takes room for a moment only: the buttons stay as they are without it
-    calm = _arrange_pages(view, room + len(alarm), margin) if alarm else sheets
+    calm = _arrange_pages(view, room, margin)
     page, pages = min(view.page, len(calm) - 1), len(calm)
+    alarm, sheet = _add_alarm(view, calm, room, margin)
+    room = max(1, room - len(alarm))
     offers = turn_pages(view.card, page, pages, is_read=view.is_read)
     places = tuple(place.below(above) for place in place_actions(offers, width, height))
     return Frame(
@@ -101,6 +100,22 @@ def arrange_frame(view: View) -> Frame:
         pages=pages,
         sheet=sheet,
     )
+
+
+def _add_alarm(view: View, calm: list[Sheet], room: int, margin: int) -> tuple[Block, Sheet]:
+    """The alarm bar and the sheet under it; the time of open glue keeps its size if it can."""
+    alarm: Block = ()
+    sheets = calm
+    for may_be_tall in (True, False) if view.alarms else ():
+        alarm = alarm_rows(
+            view.alarms, view.now_s, view.zone, view.width, view.height, margin,
+            may_be_tall=may_be_tall,
+        )  # fmt: skip
+        sheets = _arrange_pages(view, max(1, room - len(alarm)), margin)
+        is_glue = any(timer.is_most for timer in view.card.timers)
+        if not is_glue or sheets[0].band_scale >= calm[0].band_scale:
+            break
+    return alarm, sheets[min(view.page, len(sheets) - 1)]
 
 
 def head_rows(view: View) -> Block:

@@ -41,7 +41,7 @@ def say_hand(text: str) -> str:
 
 
 def _speaks_of_hand(text: str) -> bool:
-    return re.search(r"\bhands?\b", text, re.IGNORECASE) is not None
+    return re.search(r"\bhands?\b(?! saw)", text, re.IGNORECASE) is not None
 
 
 def _tall_cautions(

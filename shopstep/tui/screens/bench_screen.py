@@ -214,7 +214,8 @@ class BenchScreen(Screen[None]):
 
     def _close_pages(self) -> None:
         """Back to the bench, so that an alarm or another face's change is seen."""
-        while isinstance(self.app.screen, Page):
+        while isinstance(page := self.app.screen, Page):
+            self.hand.refused = page.loss or self.hand.refused
             self.app.pop_screen()
 
     # Choosing
@@ -267,8 +268,8 @@ class BenchScreen(Screen[None]):
     def _refuse_key(self, key: str) -> None:
         labels = [a.label for a in ACTIONS if key in a.keys or (key == a.number and key != "1")]
         said = f"“{labels[0]}” is not on this card." if labels else "Nothing leads on here."
-        way = " Answer the caution first: 6 or u." if self.card.mode is CardMode.CAUTION else ""
-        self.hand.refused = f"{said}{way}"
+        is_caution = self.card.mode is CardMode.CAUTION
+        self.hand.refused = f"{said} First the caution: {self._ways()}." if is_caution else said
         self.show()
 
     def action_move_focus(self, by: int) -> None:
@@ -288,12 +289,14 @@ class BenchScreen(Screen[None]):
         """Why Enter does nothing on this card, and what does."""
         if self.card.mode is not CardMode.CAUTION:
             return "PageUp, Tab or an arrow key moves to a button first."
-        is_last = self.frame is not None and self.frame.page == self.frame.pages - 1
-        ways = "6 or u answers it" if is_last or self._is_read else "1 or u reads on"
         return (
             "No button is lit on a caution, so that a double press cannot pass it: "
-            f"{ways}, or move to the button first."
+            f"{self._ways()}, or move to the button first."
         )
+
+    def _ways(self) -> str:
+        """The keys that go on from a caution, by how far it was read."""
+        return "6 or u answers it" if self._is_read else "1 or u reads on"
 
     def choose(self, action: str) -> None:
         """Do what a button says: open a page, turn one, or send a command."""

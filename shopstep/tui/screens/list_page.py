@@ -5,6 +5,10 @@ Imports the page and the places.
 
 from __future__ import annotations
 
+from typing import ClassVar
+
+from textual.binding import Binding, BindingType
+
 from shopstep.tui.hand import Hand
 from shopstep.tui.lines import EMPTY, Block, line
 from shopstep.tui.places import Place, place_grid, row_height, side_margin
@@ -13,18 +17,30 @@ from shopstep.tui.theme import Role
 
 ON = "more_rows"
 TWO_COLUMNS_FROM_WIDTH = 76
-MOST_ROWS_SHOWN = 8
-"""So that every row on a page has a number key of its own."""
-NUMBERS = tuple(number for number in "123456789" if number != BACK_KEY)
+NUMBERS = "167890"
+"""Keys of rows that have none of their own; Back, Hold, Why and More keep theirs."""
 
 
 class ListPage(Page):
     """Choices as (id, label, key) with an empty key for whichever is free; gives the id."""
 
-    def __init__(self, hand: Hand, title: str, items: list[tuple[str, str, str]]) -> None:
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("0", "number('0')", id="list.number_0"),
+        Binding("r", "letter('r')", id="list.letter_r"),
+    ]
+
+    def __init__(
+        self,
+        hand: Hand,
+        title: str,
+        items: list[tuple[str, str, str]],
+        beside: tuple[tuple[str, str, str], ...] = (),
+    ) -> None:
         super().__init__(hand)
         self._title = title
         self._items = items
+        self._beside = beside
+        """What stands at the foot on every page, so that it shifts no row."""
         self._at = 0
 
     def lay_out(self, width: int, height: int) -> tuple[Block, list[Place]]:
@@ -32,7 +48,7 @@ class ListPage(Page):
         row = row_height(height)
         columns = 2 if width >= TWO_COLUMNS_FROM_WIDTH else 1
         lines = max(1, (height - 2 - row) // (row + 1))
-        room = min(MOST_ROWS_SHOWN, columns * lines)
+        room = min(len(NUMBERS), columns * lines)
         pages = -(-len(self._items) // room)
         self._at %= pages
         shown = self._items[self._at * room : (self._at + 1) * room]
@@ -43,6 +59,7 @@ class ListPage(Page):
         ways = [(BACK, "Back to the step", BACK_KEY)]
         if pages > 1:
             ways.append((ON, f"More rows ({self._at + 1} of {pages})", "n"))
+        ways += self._beside
         places += place_grid(ways, len(ways), width, row, height - row)
         return (line(self._title, Role.HEAD, side_margin(width)), EMPTY), places
 

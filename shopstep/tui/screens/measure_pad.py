@@ -92,6 +92,11 @@ class MeasurePad(Page):
                 return number
         return tall_length(self.shown.rpartition(" ")[0], 1)
 
+    def show(self) -> None:
+        """Arrange and show all; what is not saved yet would be lost."""
+        self.loss = f"Not saved: {self.shown}. Measure again." if self.is_changed else ""
+        super().show()
+
     @property
     def is_changed(self) -> bool:
         """Whether a reading was entered that is not saved yet."""

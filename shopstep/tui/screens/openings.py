@@ -111,13 +111,13 @@ class Openings:
         self._bench.app.push_screen(pad, lambda choice: self._take_reading(pad, choice))
 
     def _open_more(self) -> None:
-        self._push(ListPage(self._hand, "More", self.more_items()))
+        notice = (("open notice", "Read the notice", "r"),) if self._hand.notice else ()
+        self._push(ListPage(self._hand, "More", self.more_items(), notice))
 
     def more_items(self) -> list[tuple[str, str, str]]:
         """Rows of the More page: (id, label, key), what is hidden on this size first.
 
-        Actions keep their number; the others get what is free, the notice last, so that it shifts
-        none of them.
+        Actions keep their number; the others get what is free.
         """
         card = self._hand.card
         labels = {name: ACTION_BY_ID[name].label for name in self._hidden_actions()}
@@ -129,7 +129,6 @@ class Openings:
         if card.mode in (CardMode.STEP, CardMode.CAUTION, CardMode.WAITING):
             others += [(f"take {s.id}", self._step_label(s)) for s in self._hand.other_steps()]
         others += [("open help", "Keys and help"), ("colours", "Other colours"), ("leave", "Leave")]
-        others += [("open notice", "Read the notice")] if self._hand.notice else []
         return items + [(choice, label, "") for choice, label in others]
 
     def _hidden_actions(self) -> list[str]:
@@ -180,8 +179,8 @@ class Openings:
         if choice == SAVE:
             self._hand.measure(pad.check, pad.value)
             self._bench.settle()
-        elif pad.is_changed:
-            self._hand.refused = f"Not saved: {pad.shown}. Measure again to save it."
+        elif pad.loss:
+            self._hand.refused = pad.loss
             self._bench.show()
         self._hand.mark_shown()
 

@@ -49,6 +49,8 @@ class Page(Screen[str]):
         self.hand = hand
         self.first_focus = BACK
         """The choice that has the focus when the page opens: always a harmless one."""
+        self.loss = ""
+        """What would be lost if the page were closed now, in a sentence; empty for nothing."""
         self.is_help = False
         """Whether the key that opens help closes this page."""
         self.draw_clock: Callable[[int], Block] = lambda _: ()

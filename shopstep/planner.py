@@ -93,6 +93,7 @@ def _chain_rooms(request: PlanRequest, fixed: Moments, running: Mapping[str, int
     )
     _refuse_on_stop(findings)
     kinds, steps = derive_steps(milling, design.parts, display, stock.pieces)
+    _refuse_taken_names(request, kinds, design.outline)
     expanded = expand_outline(
         design.outline, request.units, air.times, _cut_before(design.outline, milling, steps)
     )
@@ -236,6 +237,20 @@ def revise(request: PlanRequest, plan: Plan, finished: Moments, begin_s: int) ->
     """
     running = {wait.id: wait.seconds for wait in plan.waits if wait.after in finished}
     return _chain_rooms(replace(request, begin_s=begin_s), finished, running)
+
+
+def _refuse_taken_names(
+    request: PlanRequest, derived: tuple[StepKind, ...], outline: Outline
+) -> None:
+    """An authored step must not bear the name of a machine step: it would hide its caution."""
+    taken = {kind.id for kind in derived}
+    for kind in outline.kinds:
+        if kind.id in taken:
+            raise BuildFileError(
+                f"step '{kind.id}' bears the name of a step that the program makes itself;"
+                " name it otherwise",
+                Where(request.build.name, kind.line, kind.id),
+            )
 
 
 def _check_units(units: int) -> None:

@@ -90,6 +90,8 @@ def plain_problems() -> Iterator[None]:
         raise Problem(" ".join(stops), ExitCode.REFUSED, findings=refused.findings) from None
     except SessionFileError as problem:
         raise Problem(problem.text, ExitCode.FILES) from None
+    except BrokenPipeError:
+        raise
     except OSError as problem:
         name = problem.filename or "a file"
         raise Problem(f"{name}: {problem.strerror or problem}", ExitCode.FILES) from None
@@ -108,6 +110,12 @@ def make_clock(now_text: str | None) -> Clock:
             ExitCode.USAGE,
             Where("--now"),
         ) from None
+    if not 1970 < moment.year < 2200:
+        raise Problem(
+            f"'{now_text}' lies outside 1971 to 2199; is the year right?",
+            ExitCode.USAGE,
+            Where("--now"),
+        )
     if moment.tzinfo is None:
         from zoneinfo import ZoneInfo
 

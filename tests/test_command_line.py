@@ -211,3 +211,41 @@ def test_the_example_settings_are_read(tmp_path: Path, capsys: pytest.CaptureFix
     assert run(["plan", BUILD, "--json"]) == 0
     document = json.loads(capsys.readouterr().out)
     assert document["conditions"] == {"temperature_c": 12.0, "humidity_percent": 70.0}
+
+
+@pytest.mark.parametrize("moment", ["2300-01-01", "9999-12-31", "0001-01-01T00:00:00+14:00"])
+def test_a_moment_of_another_age_is_refused(
+    moment: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert run(["plan", BUILD, "--now", moment]) == 2
+    assert "1971 to 2199" in capsys.readouterr().err
+
+
+def test_a_session_that_cannot_be_written_gives_a_sentence(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    file = tmp_path / "one.session"
+    assert start(file) == 0
+    file.write_bytes(file.read_bytes()[:5000])
+    assert run(["do", str(file), "note", "x"]) == 4
+    assert "Traceback" not in capsys.readouterr().err
+
+
+def test_an_unknown_usual_shop_is_refused(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    file = tmp_path / "config" / "shopstep" / "settings.toml"
+    file.parent.mkdir(parents=True)
+    file.write_text('usual_shop = "garag"\n[shops.garage]\nclamps = 6\n', encoding="utf-8")
+    assert run(["plan", BUILD]) == 2
+    assert "did you mean 'garage'?" in capsys.readouterr().err
+
+
+def test_a_step_that_bears_the_name_of_a_machine_step_is_refused(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    file = tmp_path / "b.yaml"
+    tea = "  rough_cut/board: {title: Tea, text: Sit down., minutes: 1, needs: []}\n"
+    file.write_text(floor_text().replace("\nsteps:\n", f"\nsteps:\n{tea}"), encoding="utf-8")
+    assert run(["plan", str(file)]) == 2
+    assert "bears the name" in capsys.readouterr().err

@@ -206,3 +206,15 @@ def test_a_cold_shop_stops_the_glue_up_with_a_clear_sentence(
     said = capsys.readouterr().err
     assert "8 °C" in said
     assert "will not bond" in said
+
+
+def test_no_glue_is_spread_in_air_that_no_plan_fits(bench: Bench) -> None:
+    answer = bench.do("status")
+    while "start" not in [action["id"] for action in answer["card"]["actions"]]:
+        answer = bench.follow(answer)
+    step = answer["card"]["step_id"]
+    assert "will not bond" in bench.do("conditions", "2C", "50%")["refused"]["text"]
+    assert bench.do("start", "--step", step)["refused"]["rule"] == "wrong_air"
+    assert bench.do("done", "--step", step)["refused"]["rule"] == "wrong_air"
+    assert bench.do("conditions", "20C", "50%")["refused"] is None
+    assert bench.do("start", "--step", step)["refused"] is None

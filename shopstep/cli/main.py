@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 import os
 import sys
 from importlib import import_module
@@ -11,7 +12,7 @@ from typing import Any
 import click
 
 from shopstep.cli.output import say_problem
-from shopstep.wiring import ExitCode, Problem
+from shopstep.wiring import ExitCode, Problem, plain_problems
 
 _ROOMS = {
     "builds": "design_commands",
@@ -92,10 +93,20 @@ def cli() -> None:
     """Root of all commands."""
 
 
+def _soften_streams() -> None:
+    """What the terminal cannot show is shown escaped; what cannot be read is replaced."""
+    for stream, errors in ((sys.stdin, "replace"), (sys.stdout, "backslashreplace"),
+                           (sys.stderr, "backslashreplace")):  # fmt: skip
+        if isinstance(stream, io.TextIOWrapper):
+            stream.reconfigure(errors=errors)
+
+
 def run(arguments: list[str]) -> int:
     """Run one command line; every known failure becomes a sentence and an exit code."""
+    _soften_streams()
     try:
-        result: Any = cli.main(args=arguments, prog_name="shopstep", standalone_mode=False)
+        with plain_problems():
+            result: Any = cli.main(args=arguments, prog_name="shopstep", standalone_mode=False)
         return int(result) if isinstance(result, int) else int(ExitCode.OK)
     except Problem as problem:
         say_problem(problem)

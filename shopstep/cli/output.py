@@ -43,11 +43,15 @@ def is_terminal() -> bool:
     """Whether a person sits at a screen that can show more than lines."""
     import os
 
-    return sys.stdin.isatty() and sys.stdout.isatty() and os.environ.get("TERM", "dumb") != "dumb"
+    streams = (sys.stdin, sys.stdout)
+    sits = all(stream is not None and stream.isatty() for stream in streams)
+    return sits and os.environ.get("TERM", "dumb") != "dumb"
 
 
 def read_line() -> str | None:
     """The next line that is typed, after a mark where a person types it; None at the end."""
+    if sys.stdin is None:
+        return None
     if sys.stdin.isatty():
         click.echo("> ", nl=False)
     line = sys.stdin.readline()

@@ -20,6 +20,8 @@ Value = Length | Angle | Fraction | bool | str
 Lookup = Callable[[str], Value]
 
 LONGEST = 300
+LARGEST_NUMBER = 10**24
+"""For numerators and denominators; the tangent of an angle is a fraction of many digits."""
 DEEPEST = 24
 
 GRAMMAR = r"""
@@ -163,8 +165,12 @@ def kind_of(value: Value) -> str:
 
 
 def _work_out(tree: Any, lookup: Lookup) -> Value:
-    handler = _NODES[tree.data]
-    return handler(tree, lookup)
+    value = _NODES[tree.data](tree, lookup)
+    if isinstance(value, Fraction) and (
+        abs(value.numerator) > LARGEST_NUMBER or value.denominator > LARGEST_NUMBER
+    ):
+        raise ExpressionError("a number this large, or this fine, is no size", _column(tree))
+    return value
 
 
 def _arguments(tree: Any, lookup: Lookup) -> list[Value]:

@@ -41,6 +41,7 @@ def resolve_outline(build: BuildFile, values: Values, display: str) -> Outline:
     for step, entry in entries:
         waits += _waits(build, step, entry)
         takes += _takes(build, step, entry)
+    _check_closings(build, entries)
     behind = tuple(
         (step, needs[i][0])
         for i, (step, entry) in enumerate(entries)
@@ -178,6 +179,18 @@ def _needs(build: BuildFile, entries: list[tuple[str, StepEntry]], index: int) -
     for other in [*named, *extra]:
         _known(build, path, "a step", other, build.entry.steps)
     return tuple(dict.fromkeys([*named, *extra]))
+
+
+def _check_closings(build: BuildFile, entries: list[tuple[str, StepEntry]]) -> None:
+    """Every glue that is spread is closed by one step, so that its open time is watched."""
+    closed = [entry.closes for _, entry in entries if entry.closes is not None]
+    for step, entry in entries:
+        if entry.role == "spread" and closed.count(step) != 1:
+            many = "nothing closes it" if step not in closed else "two steps close it"
+            raise BuildFileError(
+                f"step '{step}' spreads glue, and {many}; one step must say 'closes: {step}'",
+                build.source.where(("steps", step), step),
+            )
 
 
 def _waits(build: BuildFile, step: str, entry: StepEntry) -> list[WaitRule]:

@@ -113,7 +113,12 @@ def explain_unknown(word: str, known: Sequence[str] | dict[str, str]) -> str:
 
 def name_ready(words: Sequence[str], ready: Sequence[Step]) -> list[str] | str:
     """``take 2`` with the number put into the id of the second ready step; else as given."""
-    if len(words) != 2 or words[0].lower() != "take" or not words[1].isdecimal():
+    if (
+        len(words) != 2
+        or words[0].lower() != "take"
+        or not words[1].isdecimal()
+        or len(words[1]) > 4
+    ):
         return list(words)
     number = int(words[1])
     if not 1 <= number <= len(ready):

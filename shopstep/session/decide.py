@@ -77,8 +77,8 @@ def _note_conditions(situation: Situation, command: c.NoteConditions) -> Verdict
     if not (math.isfinite(celsius) and COLDEST_C <= celsius <= HOTTEST_C):
         text = f"{celsius:g} °C is no shop air; give {COLDEST_C:g} to {HOTTEST_C:g} °C."
         return c.Refusal(text, "bad_value")
-    if not (math.isfinite(humidity) and 0 <= humidity <= 100):
-        return c.Refusal(f"{humidity:g} % is no humidity; give 0 to 100 %.", "bad_value")
+    if not (math.isfinite(humidity) and 1 <= humidity <= 100):
+        return c.Refusal(f"{humidity:g} % is no humidity; give 1 to 100 %.", "bad_value")
     return (e.ConditionsNoted(float(celsius), float(humidity)),)
 
 

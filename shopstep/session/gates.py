@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from shopstep.model.step import Check, Step, WaitKind
+from shopstep.model.step import Check, GlueRole, Step, WaitKind
 from shopstep.session.commands import Command, Refusal
 from shopstep.session.events import Event
 from shopstep.session.evolve import OPEN_TIME
@@ -136,13 +136,33 @@ def check_measures(situation: Situation, step: Step) -> Refusal | None:
     return None
 
 
+def check_air(situation: Situation, step: Step) -> Refusal | None:
+    """Glue is spread only in air that the plan was made for; no plan fits where they differ."""
+    state, planned = situation.state, situation.plan.conditions
+    if situation.kind_of(step).role is not GlueRole.SPREAD or state.temperature_c is None:
+        return None
+    if (state.temperature_c, state.humidity_percent) == (
+        planned.temperature_c,
+        planned.humidity_percent,
+    ):
+        return None
+    return Refusal(
+        f"The air was noted as {state.temperature_c:g} °C and {state.humidity_percent:g} %, and "
+        "the plan is not made for it: spread no glue. Warm the shop, the wood and the glue, then "
+        "note the air again.",
+        "wrong_air",
+        "In words: `conditions 18C 55%`.",
+    )
+
+
 BEFORE_TAKING: tuple[Gate, ...] = (check_needs, check_waits)
 # Open glue cannot wait, so it is named before any wait.
 BEFORE_WORK: tuple[Gate, ...] = (check_needs, check_joints, check_waits)
-BEFORE_SPREADING: tuple[Gate, ...] = (*BEFORE_WORK, check_cautions)
+BEFORE_SPREADING: tuple[Gate, ...] = (*BEFORE_WORK, check_air, check_cautions)
 BEFORE_FINISHING: tuple[Gate, ...] = (
     *BEFORE_WORK,
     check_open_time,
+    check_air,
     check_cautions,
     check_measures,
 )

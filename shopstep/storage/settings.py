@@ -93,10 +93,10 @@ class FileProfiles:
         wanted = name or settings.usual_shop
         entry = settings.shops.get(wanted)
         if entry is None:
-            if name is not None and name != "bench":
+            if wanted != "bench":
                 raise BuildFileError(
-                    f"there is no shop '{name}'{_near(name, [*settings.shops, 'bench'])}",
-                    Where(str(self._path), 0, name),
+                    f"there is no shop '{wanted}'{_near(wanted, [*settings.shops, 'bench'])}",
+                    Where(str(self._path), 0, wanted),
                 )
             entry = ShopEntry()
         return _profile(wanted, entry, entry.zone or self._zone, self._path)

@@ -19,6 +19,8 @@ def read_text(path: Path, what: str) -> str:
             raise BuildFileError(
                 f"{what} has {path.stat().st_size:,} bytes; {LARGEST_BYTES:,} is the most", where
             )
+        if not path.is_file():
+            raise BuildFileError(f"{what} is no ordinary file", where)
         data = path.read_bytes()
     except FileNotFoundError:
         raise BuildFileError(f"{what} is not there", where) from None

@@ -181,7 +181,7 @@ OFF_THE_PART = [
     ("groove_depth: 1/4 in", "groove_depth: 2 in", "panel_in_sides", "the depth"),
     ("width: entrance_width,", "width: 40 in,", "mouse_gate", "the width"),
     ("offset: door.width/2,", "offset: 20 in,", "vents", "the edge"),
-    ("diameter: 1/2 in", "diameter: 9 in", "vents", "the row"),
+    ("pitch: 1 in}", "pitch: 9 in}", "vents", "the row"),
     ("back: 3/8 in, drop: 3/8 in", "back: 30 in, drop: 3/8 in", "front_bevel", "the cut"),
 ]
 
@@ -330,3 +330,22 @@ def test_a_choice_brings_and_takes_away_parts_fits_and_steps() -> None:
 def test_a_when_that_is_no_condition_is_refused() -> None:
     text = chosen_text().replace("when: floor is screen", "when: landing", 1)
     assert "must be a condition" in complaint(text).text
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "hint"),
+    [
+        ("pitch: 1 in}", "pitch: 1/8 in}", "run into each other"),
+        ("into: side_rail, clear: clear_width", "into: side_rail, clear: 0 in", "more than 0"),
+        ("    role: close\n    closes: tray/spread\n", "", "nothing closes it"),
+        ("closes: glue/spread_right", "closes: glue/spread_left", "two steps close it|nothing"),
+    ],
+)
+def test_what_would_go_wrong_on_the_bench_is_refused_on_the_page(
+    old: str, new: str, hint: str
+) -> None:
+    import re
+
+    text = floor_text()
+    assert old in text
+    assert re.search(hint, complaint(text.replace(old, new, 1)).text)

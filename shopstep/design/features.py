@@ -66,7 +66,7 @@ def _bevel(values: Values, name: str, entry: BevelEntry, path: Path) -> Feature:
 
 
 def _holes(values: Values, name: str, entry: HolesEntry, path: Path) -> Feature:
-    return Holes(
+    holes = Holes(
         name,
         Face(entry.face),
         Face(entry.reference),
@@ -75,6 +75,12 @@ def _holes(values: Values, name: str, entry: HolesEntry, path: Path) -> Feature:
         _hole_count(values, entry, (*path, "count")),
         values.size(entry.pitch, (*path, "pitch")),
     )
+    if holes.count > 1 and holes.pitch <= holes.diameter:
+        raise BuildFileError(
+            f"the holes of '{name}' run into each other; the pitch must be more than the diameter",
+            values.source.where((*path, "pitch"), name),
+        )
+    return holes
 
 
 def _hole_count(values: Values, entry: HolesEntry, path: Path) -> int:

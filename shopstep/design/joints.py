@@ -100,6 +100,7 @@ def resolve_joint(build: BuildFile, values: Values, name: str) -> Joint:
         return values.length(f"{name}.{key}", path) if key in known else ZERO
 
     _check_glue(build, name, entry.glue)
+    values.size(f"{name}.clear", (*path, "clear"))
     if "play" in known:
         values.distance(f"{name}.play", path)
     return Joint(

@@ -10,7 +10,9 @@ import re
 from dataclasses import dataclass, field, replace
 
 from shopstep.design.build_file import BuildFile
-from shopstep.design.schema import FeatureEntry, JointEntry, PartEntry
+from shopstep.design.schema import PartEntry
+from shopstep.design.schema_features import FeatureEntry
+from shopstep.design.schema_joints import JointEntry
 from shopstep.design.values import Values
 from shopstep.model.lever import Origin, SizeKind
 from shopstep.model.plan import Measured

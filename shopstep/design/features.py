@@ -6,7 +6,7 @@ from collections.abc import Callable
 from typing import Any
 
 from shopstep.design.build_file import BuildFile
-from shopstep.design.schema import (
+from shopstep.design.schema_features import (
     BevelEntry,
     DadoEntry,
     FeatureEntry,

@@ -12,7 +12,7 @@ from typing import Any
 
 from shopstep.design.build_file import BuildFile
 from shopstep.design.nearest import did_you_mean
-from shopstep.design.schema import (
+from shopstep.design.schema_joints import (
     BoxJointEntry,
     ButtJointEntry,
     DadoJointEntry,

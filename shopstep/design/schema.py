@@ -5,18 +5,18 @@ Expressions stay text here; ``expression`` reads them. Imports the other ``schem
 
 from __future__ import annotations
 
-from typing import Annotated, Literal
+from typing import Literal
 
 from pydantic import Field
 
+from shopstep.design.schema_features import FeatureEntry
 from shopstep.design.schema_interfaces import InterfaceEntry, MateEntry
+from shopstep.design.schema_joints import JointEntry
 from shopstep.design.schema_steps import StepEntry
 from shopstep.design.schema_types import (
     AxisName,
     BuildId,
-    Ends,
     Expr,
-    FaceName,
     Id,
     SchemaNumber,
     StepId,
@@ -74,98 +74,6 @@ class HandsEntry(Strict):
     middle: Expr = Field(description="Where the mirror plane stands, from the left.")
 
 
-class GrooveEntry(Strict):
-    """A channel along the grain."""
-
-    when: Expr | None = Field(None, description="Only where this condition holds.")
-    kind: Literal["groove"] = Field(description="A groove.")
-    face: FaceName = Field(description="Face that it is cut into.")
-    reference: FaceName = Field(alias="from", description="Face that the offset is measured from.")
-    offset: Expr = Field(description="From the reference face to the near wall.")
-    width: Expr = Field(description="From wall to wall.")
-    depth: Expr = Field(description="From the face to the bottom of the groove.")
-    stop_start: Expr = Field("0 in", description="Uncut at the front, left or bottom end.")
-    stop_end: Expr = Field("0 in", description="Uncut at the other end.")
-
-
-class BevelEntry(Strict):
-    """An edge taken off flat."""
-
-    when: Expr | None = Field(None, description="Only where this condition holds.")
-    kind: Literal["bevel"] = Field(description="A bevel.")
-    face: FaceName = Field(description="Face on which the cut begins.")
-    edge: FaceName = Field(description="Face on which the cut ends.")
-    back: Expr = Field(description="How far back on the face the cut begins.")
-    drop: Expr = Field(description="How far down on the edge it ends.")
-
-
-class HolesEntry(Strict):
-    """A row of holes through the part, centred along its length."""
-
-    when: Expr | None = Field(None, description="Only where this condition holds.")
-    kind: Literal["holes"] = Field(description="A row of holes.")
-    face: FaceName = Field(description="Face that they are drilled from.")
-    reference: FaceName = Field(alias="from", description="Face that the offset is measured from.")
-    offset: Expr = Field(description="From the reference face to the hole centres.")
-    diameter: Expr = Field(description="Diameter of each hole.")
-    count: Expr = Field(description="How many, a whole number from 1 to 10,000.")
-    pitch: Expr = Field(description="From centre to centre.")
-
-
-class NotchEntry(Strict):
-    """An opening cut in from an edge, centred along the length."""
-
-    when: Expr | None = Field(None, description="Only where this condition holds.")
-    kind: Literal["notch"] = Field(description="A notch.")
-    face: FaceName = Field(description="Face that shows its outline.")
-    reference: FaceName = Field(alias="from", description="Edge that it is cut in from.")
-    width: Expr = Field(description="Along the part.")
-    height: Expr = Field(description="From the edge into the part.")
-
-
-class RabbetEntry(Strict):
-    """A step along an edge."""
-
-    when: Expr | None = Field(None, description="Only where this condition holds.")
-    kind: Literal["rabbet"] = Field(description="A rabbet.")
-    face: FaceName = Field(description="Face that the width is measured across.")
-    edge: FaceName = Field(description="Face that the step is open to.")
-    width: Expr = Field(description="Across the face, from the edge.")
-    depth: Expr = Field(description="Into the face.")
-    stop_start: Expr = Field("0 in", description="Uncut at the front, left or bottom end.")
-    stop_end: Expr = Field("0 in", description="Uncut at the other end.")
-
-
-class DadoEntry(Strict):
-    """A channel across the grain."""
-
-    when: Expr | None = Field(None, description="Only where this condition holds.")
-    kind: Literal["dado"] = Field(description="A dado.")
-    face: FaceName = Field(description="Face that it is cut into.")
-    reference: FaceName = Field(alias="from", description="End that the offset is measured from.")
-    offset: Expr = Field(description="From that end to the near wall.")
-    width: Expr = Field(description="From wall to wall.")
-    depth: Expr = Field(description="From the face to the bottom of the channel.")
-
-
-class FingersEntry(Strict):
-    """Equal fingers and slots across an end."""
-
-    when: Expr | None = Field(None, description="Only where this condition holds.")
-    kind: Literal["fingers"] = Field(description="A row of fingers.")
-    end: FaceName = Field(description="The end of the part.")
-    pitch: Expr = Field(description="Width of one finger, and of one slot.")
-    depth: Expr = Field(description="How long the fingers are.")
-    starts_with: Literal["finger", "slot"] = Field(description="What stands at that edge.")
-    reference: FaceName = Field(alias="from", description="Edge that the row begins at.")
-
-
-FeatureEntry = Annotated[
-    GrooveEntry | BevelEntry | HolesEntry | NotchEntry | RabbetEntry | DadoEntry | FingersEntry,
-    Field(discriminator="kind"),
-]
-
-
 class PartEntry(Strict):
     """A finished piece."""
 
@@ -182,102 +90,6 @@ class PartEntry(Strict):
     hands: HandsEntry | None = Field(None, description="For parts that come left and right.")
     features: dict[Id, FeatureEntry] = Field({}, description="What is cut into it, by name.")
     why: str = Field("", description="The reason for the part or its size, shown on request.")
-
-
-class GrooveJointEntry(Strict):
-    """A member whose edges sit in channels."""
-
-    when: Expr | None = Field(None, description="Only where this condition holds.")
-    kind: Literal["groove"] = Field(description="A groove joint.")
-    member: Id = Field(description="Part whose edges sit in the channels.")
-    into: Id = Field(description="Part that is grooved.")
-    face: FaceName = Field(description="Face of ``into`` that is grooved.")
-    reference: FaceName = Field(alias="from", description="Face that the offset is measured from.")
-    offset: Expr = Field(description="From the reference face to the near wall of the channel.")
-    depth: Expr = Field(description="Depth of the channel.")
-    clear: Expr = Field(description="Clear distance between the grooved faces.")
-    ends: Ends = Field("2", description="How many edges of the member sit in channels.")
-    play: Expr = Field(
-        description="How much shorter the member is than the channels allow, in all."
-    )
-    ease: Expr = Field(description="How much wider the channel is than the member is thick.")
-    stop_start: Expr = Field("0 in", description="Uncut at the front, left or bottom end.")
-    stop_end: Expr = Field("0 in", description="Uncut at the other end.")
-    glue: Id | None = Field(None, description="Glue of the joint; without it the joint stays free.")
-
-
-class ButtJointEntry(Strict):
-    """A member whose ends or faces meet another part."""
-
-    when: Expr | None = Field(None, description="Only where this condition holds.")
-    kind: Literal["butt"] = Field(description="A butt joint.")
-    member: Id = Field(description="Part whose ends or face meet the other.")
-    into: Id = Field(description="Part that it meets.")
-    clear: Expr = Field(description="Length of the member across the joint.")
-    ends: Ends = Field("2", description="How many ends of the member meet a face.")
-    glue: Id | None = Field(None, description="Glue of the joint; without it the joint stays free.")
-
-
-class RabbetJointEntry(Strict):
-    """A member whose ends stand in steps cut along the edges of another part."""
-
-    when: Expr | None = Field(None, description="Only where this condition holds.")
-    kind: Literal["rabbet"] = Field(description="A rabbet joint.")
-    member: Id = Field(description="Part whose ends stand in steps.")
-    into: Id = Field(description="Part that has the steps.")
-    face: FaceName = Field(description="Face of ``into`` that takes the member's end.")
-    edges: list[FaceName] = Field(min_length=1, max_length=2, description="Edges with a step.")
-    depth: Expr = Field(description="Into the face.")
-    clear: Expr = Field(description="Clear distance between the faces that take the member.")
-    ends: Ends = Field("2", description="How many ends of the member stand in steps.")
-    play: Expr = Field(description="How much shorter the member is than the steps allow, in all.")
-    ease: Expr = Field(description="How much wider the step is than the member is thick.")
-    stop_start: Expr = Field("0 in", description="Uncut at the front, left or bottom end.")
-    stop_end: Expr = Field("0 in", description="Uncut at the other end.")
-    glue: Id | None = Field(None, description="Glue of the joint; without it the joint stays free.")
-
-
-class DadoJointEntry(Strict):
-    """A member whose ends sit in channels across the grain."""
-
-    when: Expr | None = Field(None, description="Only where this condition holds.")
-    kind: Literal["dado"] = Field(description="A dado joint.")
-    member: Id = Field(description="Part whose ends sit in channels.")
-    into: Id = Field(description="Part that has the channels.")
-    face: FaceName = Field(description="Face of ``into`` that has the channel.")
-    reference: FaceName = Field(alias="from", description="End that the offset is measured from.")
-    offset: Expr = Field(description="From the reference face to the near wall.")
-    depth: Expr = Field(description="From the face to the bottom of the channel.")
-    clear: Expr = Field(description="Clear distance between the faces with the channels.")
-    ends: Ends = Field("2", description="How many ends of the member sit in channels.")
-    play: Expr = Field(description="How much shorter the member is than the channels allow.")
-    ease: Expr = Field(description="How much wider the channel is than the member is thick.")
-    glue: Id | None = Field(None, description="Glue of the joint; without it the joint stays free.")
-
-
-class BoxJointEntry(Strict):
-    """Fingers of one part between the fingers of another, at both ends of both."""
-
-    when: Expr | None = Field(None, description="Only where this condition holds.")
-    kind: Literal["box"] = Field(description="A box joint.")
-    member: Id = Field(description="The part that begins with a slot.")
-    into: Id = Field(description="The part that begins with a finger.")
-    member_ends: list[FaceName] = Field(
-        min_length=1, max_length=2, description="Ends of ``member`` with fingers."
-    )
-    into_ends: list[FaceName] = Field(
-        min_length=1, max_length=2, description="Ends of ``into`` with fingers."
-    )
-    reference: FaceName = Field(alias="from", description="Edge that the row begins at.")
-    pitch: Expr = Field(description="Width of one finger.")
-    clear: Expr = Field(description="Clear distance between the inner faces of ``into``.")
-    glue: Id | None = Field(None, description="Glue of the joint; without it the joint stays free.")
-
-
-JointEntry = Annotated[
-    GrooveJointEntry | ButtJointEntry | RabbetJointEntry | DadoJointEntry | BoxJointEntry,
-    Field(discriminator="kind"),
-]
 
 
 class FitEntry(Strict):

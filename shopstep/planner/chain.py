@@ -1,4 +1,4 @@
-"""The only place that chains the rooms of the middle floor: PlanRequest → Plan, and revise.
+"""One request through the rooms of the middle floor: PlanRequest → Plan, and revise.
 
 design → blanks → stock → operations → solids → conditions → fits → safety → sequence.
 """
@@ -6,60 +6,34 @@ design → blanks → stock → operations → solids → conditions → fits �
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
-from shopstep.conditions.glues import find_glue
-from shopstep.conditions.limits import check_glue, check_paint
 from shopstep.conditions.outdoors import movement_outdoors
-from shopstep.conditions.paints import find_paint
-from shopstep.conditions.timing import adjust_glue, adjust_paint
-from shopstep.design import asking
-from shopstep.design.build_file import read_build_file, read_parent_id
 from shopstep.design.only import keep_only
-from shopstep.design.published import is_build_id, publish_schema
 from shopstep.design.resolve import Design, resolve_design
-from shopstep.design.sharing import Pairs, share_settings, sort_settings
-from shopstep.design.together import fit_together
 from shopstep.fitting import Fitting, analyse_fits
 from shopstep.milling import Milling, derive_steps, plan_milling
-from shopstep.model.interface import FitReport
 from shopstep.model.material import Form
-from shopstep.model.measure import Questionnaire
-from shopstep.model.part import Part
 from shopstep.model.plan import (
     BuildFileError,
-    BuildSummary,
-    BuildText,
     Finding,
     Level,
     Measured,
     Plan,
     PlanRefused,
     PlanRequest,
-    Question,
     Where,
 )
-from shopstep.model.step import Caution, Outline, Step, StepKind, Supply, WaitKind
-from shopstep.safety import Work, cautions_for
+from shopstep.model.step import Outline, Step, StepKind
+from shopstep.planner.air import read_air
+from shopstep.planner.cautions import with_cautions
 from shopstep.sequence.expand import expand_outline
 from shopstep.sequence.schedule import schedule_steps
 from shopstep.solids import find_overlaps, overall_size
 from shopstep.stock import plan_stock
 from shopstep.stock.supplies import supply_lines
-from shopstep.units import Length
 
 MOST_UNITS = 200
-Times = dict[tuple[str, WaitKind], tuple[int, str]]
-
-
-@dataclass(frozen=True, slots=True)
-class _Air:
-    """Wait times of the build's own glues and paints in this air."""
-
-    times: Times
-    findings: tuple[Finding, ...]
-
-
 Moments = Mapping[str, tuple[int, int]]
 """Start and end (seconds since 1970 UTC) by step id."""
 
@@ -81,7 +55,7 @@ def _chain_rooms(request: PlanRequest, fixed: Moments, running: Mapping[str, int
     kerf, display = request.shop.kerf, design.display
     milling = plan_milling(design.parts, design.materials, request.units, kerf, display)
     stock = plan_stock(milling.blanks, design.materials, request.rack, kerf, display)
-    air = _read_air(request, design.outline)
+    air = read_air(request, design.outline)
     fitting = _check_fits(whole, request)
     findings = (
         *design.findings,
@@ -122,7 +96,7 @@ def _chain_rooms(request: PlanRequest, fixed: Moments, running: Mapping[str, int
         setups=milling.setups,
         stock=stock.pieces,
         buy=(*stock.buy, *supply_lines(design.outline, request.units, design.sundries)),
-        kinds=_with_cautions((*kinds, *design.outline.kinds), design),
+        kinds=with_cautions((*kinds, *design.outline.kinds), design),
         steps=schedule.steps,
         waits=waits,
         holds=expanded.holds,
@@ -155,78 +129,6 @@ def _with_places_kept(findings: tuple[Finding, ...], request: PlanRequest) -> tu
         else finding
         for finding in findings
     )
-
-
-def ask_measurements(
-    build: BuildText,
-    parents: tuple[BuildText, ...],
-    given: tuple[tuple[str, str], ...],
-    display: str,
-) -> Questionnaire:
-    """What a build asks to have measured; see ``design.asking``."""
-    return asking.ask_measurements(build, parents, given, display)
-
-
-def check_build(request: PlanRequest) -> tuple[Finding, ...]:
-    """Every finding for a request, stops included; BuildFileError for what cannot be read."""
-    try:
-        return make_plan(request).findings
-    except PlanRefused as refused:
-        return refused.findings
-
-
-def describe_build(build: BuildText, parents: tuple[BuildText, ...], place: str) -> BuildSummary:
-    """What the shelf shows of a build; BuildFileError where it cannot be read."""
-    entry = read_build_file(build, parents).entry
-    measurements = [
-        Question(name, m.prompt, m.usual, f"{m.least} to {m.most}")
-        for name, m in entry.measurements.items()
-    ]
-    choices = [
-        Question(name, c.prompt, c.usual, " or ".join(c.options))
-        for name, c in entry.choices.items()
-    ]
-    asks = (*measurements, *choices)
-    return BuildSummary(entry.id, entry.title, entry.summary, entry.revision, place, asks)
-
-
-def fit_builds(requests: tuple[PlanRequest, ...]) -> FitReport:
-    """Whether the requests' builds go together, made for the same measurements.
-
-    BuildFileError for what cannot be read; what does not fit is among the report's findings.
-    """
-    files = [read_build_file(request.build, request.parents) for request in requests]
-    shared = share_settings(files, [request.settings for request in requests])
-    return fit_together(files, shared, requests[0].display)
-
-
-def plan_alike(old: PlanRequest, new: PlanRequest) -> tuple[Plan, Plan]:
-    """Both plans, the new one at the measurements and choices of the old where it asks for them."""
-    files = [read_build_file(request.build, request.parents) for request in (old, new)]
-    _, shared = share_settings(files, [old.settings, new.settings])
-    return make_plan(old), make_plan(replace(new, settings=shared))
-
-
-def sort_settings_by_build(
-    builds: tuple[tuple[BuildText, tuple[BuildText, ...]], ...], typed: Pairs
-) -> tuple[Pairs, ...]:
-    """For each build the typed settings that it asks for; BuildFileError for what none asks."""
-    return sort_settings([read_build_file(*build) for build in builds], typed)
-
-
-def build_schema() -> dict[str, object]:
-    """The JSON Schema of a build file."""
-    return publish_schema()
-
-
-def can_be_id(name: str) -> bool:
-    """Whether a name can be the id of a build."""
-    return is_build_id(name)
-
-
-def parent_of(build: BuildText) -> str | None:
-    """The id of the build that this one changes, or None."""
-    return read_parent_id(build)
 
 
 def revise(request: PlanRequest, plan: Plan, finished: Moments, begin_s: int) -> Plan:
@@ -293,40 +195,6 @@ def _check_fits(design: Design, request: PlanRequest) -> Fitting:
     return analyse_fits(design.fits, movements, readings, design.display)
 
 
-def _read_air(request: PlanRequest, outline: Outline) -> _Air:
-    times: Times = {}
-    findings: list[Finding] = []
-    for supply in outline.glues:
-        findings += _glue_times(supply, request, times)
-    for supply in outline.paints:
-        findings += _paint_times(supply, request, times)
-    return _Air(times, tuple(dict.fromkeys(findings)))
-
-
-def _glue_times(supply: Supply, request: PlanRequest, times: Times) -> tuple[Finding, ...]:
-    try:
-        glue = find_glue(supply.row)
-    except ValueError as problem:
-        raise BuildFileError(str(problem), Where(request.build.name, 0, supply.id)) from None
-    found = adjust_glue(glue, request.conditions)
-    times[(supply.id, WaitKind.OPEN)] = (found.open_s, found.source)
-    times[(supply.id, WaitKind.CLAMP)] = (found.clamp_s, found.source)
-    times[(supply.id, WaitKind.CURE)] = (found.handle_s, found.source)
-    return check_glue(glue, request.conditions)
-
-
-def _paint_times(supply: Supply, request: PlanRequest, times: Times) -> tuple[Finding, ...]:
-    try:
-        paint = find_paint(supply.row)
-    except ValueError as problem:
-        raise BuildFileError(str(problem), Where(request.build.name, 0, supply.id)) from None
-    found = adjust_paint(paint, request.conditions)
-    times[(supply.id, WaitKind.TOUCH)] = (found.touch_s, found.source)
-    times[(supply.id, WaitKind.RECOAT)] = (found.recoat_s, found.source)
-    times[(supply.id, WaitKind.DRY_THROUGH)] = (found.through_s, found.source)
-    return check_paint(paint, request.conditions)
-
-
 def _cut_before(
     outline: Outline, milling: Milling, steps: tuple[Step, ...]
 ) -> dict[str, tuple[str, ...]]:
@@ -343,37 +211,3 @@ def _cut_before(
         )
         for kind in outline.kinds
     }
-
-
-def _with_cautions(kinds: tuple[StepKind, ...], design: Design) -> tuple[StepKind, ...]:
-    """The step kinds with the safety cards for their tools and for the parts in hand."""
-    oily = _oily_kinds(design.outline)
-    return tuple(
-        replace(kind, cautions=_cautions(kind, "oil" if kind.id in oily else kind.stage, design))
-        for kind in kinds
-    )
-
-
-def _oily_kinds(outline: Outline) -> frozenset[str]:
-    """Steps whose rags can set fire to themselves."""
-    rows = {supply.id: supply.row for supply in outline.paints}
-    return frozenset(kind for kind, paint in outline.painted if find_paint(rows[paint]).oily)
-
-
-def _cautions(kind: StepKind, work: str, design: Design) -> tuple[Caution, ...]:
-    try:
-        return cautions_for(kind.tool, work, _work(kind, design.parts))
-    except ValueError as problem:
-        raise BuildFileError(
-            f"step '{kind.id}': {problem}", Where("", kind.line, kind.id)
-        ) from None
-
-
-def _work(kind: StepKind, parts: tuple[Part, ...]) -> Work:
-    held = [part for part in parts if part.name in kind.parts]
-    fences = [n.value for n in kind.numbers if n.label == "fence" and isinstance(n.value, Length)]
-    return Work(
-        shortest=min((part.length for part in held), default=None),
-        narrowest=min((*(part.width for part in held), *fences), default=None),
-        thinnest=min((part.thickness for part in held), default=None),
-    )

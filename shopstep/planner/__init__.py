@@ -1,0 +1,30 @@
+"""The only place that chains the rooms of the middle floor: PlanRequest → Plan, and revise."""
+
+from shopstep.planner.chain import MOST_UNITS, Moments, make_plan, revise
+from shopstep.planner.doors import (
+    ask_measurements,
+    build_schema,
+    can_be_id,
+    check_build,
+    describe_build,
+    fit_builds,
+    parent_of,
+    plan_alike,
+    sort_settings_by_build,
+)
+
+__all__ = [
+    "MOST_UNITS",
+    "Moments",
+    "ask_measurements",
+    "build_schema",
+    "can_be_id",
+    "check_build",
+    "describe_build",
+    "fit_builds",
+    "make_plan",
+    "parent_of",
+    "plan_alike",
+    "revise",
+    "sort_settings_by_build",
+]

@@ -1,0 +1,50 @@
+"""The safety cards of each step, from its tool, its work and the parts in hand."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from shopstep.conditions.paints import find_paint
+from shopstep.design.resolve import Design
+from shopstep.model.part import Part
+from shopstep.model.plan import (
+    BuildFileError,
+    Where,
+)
+from shopstep.model.step import Caution, Outline, StepKind
+from shopstep.safety import Work, cautions_for
+from shopstep.units import Length
+
+
+def with_cautions(kinds: tuple[StepKind, ...], design: Design) -> tuple[StepKind, ...]:
+    """The step kinds with the safety cards for their tools and for the parts in hand."""
+    oily = _oily_kinds(design.outline)
+    return tuple(
+        replace(kind, cautions=_cautions(kind, "oil" if kind.id in oily else kind.stage, design))
+        for kind in kinds
+    )
+
+
+def _oily_kinds(outline: Outline) -> frozenset[str]:
+    """Steps whose rags can set fire to themselves."""
+    rows = {supply.id: supply.row for supply in outline.paints}
+    return frozenset(kind for kind, paint in outline.painted if find_paint(rows[paint]).oily)
+
+
+def _cautions(kind: StepKind, work: str, design: Design) -> tuple[Caution, ...]:
+    try:
+        return cautions_for(kind.tool, work, _work(kind, design.parts))
+    except ValueError as problem:
+        raise BuildFileError(
+            f"step '{kind.id}': {problem}", Where("", kind.line, kind.id)
+        ) from None
+
+
+def _work(kind: StepKind, parts: tuple[Part, ...]) -> Work:
+    held = [part for part in parts if part.name in kind.parts]
+    fences = [n.value for n in kind.numbers if n.label == "fence" and isinstance(n.value, Length)]
+    return Work(
+        shortest=min((part.length for part in held), default=None),
+        narrowest=min((*(part.width for part in held), *fences), default=None),
+        thinnest=min((part.thickness for part in held), default=None),
+    )

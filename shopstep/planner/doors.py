@@ -1,0 +1,95 @@
+"""What is asked of builds besides a plan."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from shopstep.design import asking
+from shopstep.design.build_file import read_build_file, read_parent_id
+from shopstep.design.published import is_build_id, publish_schema
+from shopstep.design.sharing import Pairs, share_settings, sort_settings
+from shopstep.design.together import fit_together
+from shopstep.model.interface import FitReport
+from shopstep.model.measure import Questionnaire
+from shopstep.model.plan import (
+    BuildSummary,
+    BuildText,
+    Finding,
+    Plan,
+    PlanRefused,
+    PlanRequest,
+    Question,
+)
+from shopstep.planner.chain import make_plan
+
+
+def ask_measurements(
+    build: BuildText,
+    parents: tuple[BuildText, ...],
+    given: tuple[tuple[str, str], ...],
+    display: str,
+) -> Questionnaire:
+    """What a build asks to have measured; see ``design.asking``."""
+    return asking.ask_measurements(build, parents, given, display)
+
+
+def check_build(request: PlanRequest) -> tuple[Finding, ...]:
+    """Every finding for a request, stops included; BuildFileError for what cannot be read."""
+    try:
+        return make_plan(request).findings
+    except PlanRefused as refused:
+        return refused.findings
+
+
+def describe_build(build: BuildText, parents: tuple[BuildText, ...], place: str) -> BuildSummary:
+    """What the shelf shows of a build; BuildFileError where it cannot be read."""
+    entry = read_build_file(build, parents).entry
+    measurements = [
+        Question(name, m.prompt, m.usual, f"{m.least} to {m.most}")
+        for name, m in entry.measurements.items()
+    ]
+    choices = [
+        Question(name, c.prompt, c.usual, " or ".join(c.options))
+        for name, c in entry.choices.items()
+    ]
+    asks = (*measurements, *choices)
+    return BuildSummary(entry.id, entry.title, entry.summary, entry.revision, place, asks)
+
+
+def fit_builds(requests: tuple[PlanRequest, ...]) -> FitReport:
+    """Whether the requests' builds go together, made for the same measurements.
+
+    BuildFileError for what cannot be read; what does not fit is among the report's findings.
+    """
+    files = [read_build_file(request.build, request.parents) for request in requests]
+    shared = share_settings(files, [request.settings for request in requests])
+    return fit_together(files, shared, requests[0].display)
+
+
+def plan_alike(old: PlanRequest, new: PlanRequest) -> tuple[Plan, Plan]:
+    """Both plans, the new one at the measurements and choices of the old where it asks for them."""
+    files = [read_build_file(request.build, request.parents) for request in (old, new)]
+    _, shared = share_settings(files, [old.settings, new.settings])
+    return make_plan(old), make_plan(replace(new, settings=shared))
+
+
+def sort_settings_by_build(
+    builds: tuple[tuple[BuildText, tuple[BuildText, ...]], ...], typed: Pairs
+) -> tuple[Pairs, ...]:
+    """For each build the typed settings that it asks for; BuildFileError for what none asks."""
+    return sort_settings([read_build_file(*build) for build in builds], typed)
+
+
+def build_schema() -> dict[str, object]:
+    """The JSON Schema of a build file."""
+    return publish_schema()
+
+
+def can_be_id(name: str) -> bool:
+    """Whether a name can be the id of a build."""
+    return is_build_id(name)
+
+
+def parent_of(build: BuildText) -> str | None:
+    """The id of the build that this one changes, or None."""
+    return read_parent_id(build)

@@ -122,7 +122,8 @@ def test_every_part_is_right_by_independent_arithmetic_or_a_fit_refuses(
     )
     stops = [finding for finding in found.findings if finding.level is Level.STOP]
     if stops:
-        assert [finding.rule for finding in stops] == ["fit:long_side"]
+        assert [finding.rule for finding in stops] == ["measurement_range"]
+        assert stops[0].where.name == "box_length"
         assert n < w
         return
     lip = max(F(1, 8), F(5, 16) - down)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 
 from shopstep.design.build_file import BuildFile
@@ -9,6 +10,8 @@ from shopstep.design.nearest import did_you_mean
 from shopstep.design.values import Values
 from shopstep.model.plan import BuildFileError, Finding, Level, Measured, Where
 from shopstep.units import Length, UnitError, format_length, parse_length
+
+_NAME = re.compile(r"[a-z][a-z0-9_]*")
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,10 +44,26 @@ def define_inputs(
                      build.entry.measurements)  # fmt: skip
     for item in measured:
         values.define(item.name, lambda item=item: item.value, ("measurements", item.name))  # type: ignore[misc]
-    findings = [
-        _range_finding(build, values, item, chosen.get(item.name), display) for item in measured
-    ]
-    return Inputs(measured, choices, tuple(f for f in findings if f is not None))
+    return Inputs(measured, choices, _range_findings(build, values, measured, chosen, display))
+
+
+def _range_findings(
+    build: BuildFile,
+    values: Values,
+    measured: tuple[Measured, ...],
+    typed: dict[str, str],
+    display: str,
+) -> tuple[Finding, ...]:
+    """Values outside their ranges. A range that hangs on such a value says nothing, so it is
+    left out until that value is right."""
+    found: dict[str, Finding] = {}
+    for item in measured:
+        entry = build.entry.measurements[item.name]
+        if not found.keys() & set(_NAME.findall(f"{entry.least} {entry.most}")):
+            finding = _range_finding(build, values, item, typed.get(item.name), display)
+            if finding is not None:
+                found[item.name] = finding
+    return tuple(found.values())
 
 
 def _define_choices(

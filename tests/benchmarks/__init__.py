@@ -1,0 +1,1 @@
+"""Figures, printed as ratios in one run. Run one: ``python -m tests.benchmarks.NAME``."""

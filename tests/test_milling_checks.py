@@ -7,7 +7,7 @@ from dataclasses import replace
 import pytest
 
 from shopstep.milling import plan_milling
-from shopstep.model.feature import Bevel, Dado, Face, Feature, Groove, Holes, Notch
+from shopstep.model.feature import Bevel, Face, Feature, Groove, Holes, Notch
 from shopstep.model.part import Part
 from shopstep.model.plan import Level
 from shopstep.units import ZERO, Angle, Length
@@ -92,14 +92,6 @@ def test_an_end_too_steep_for_the_saw_is_warned_of(cut: Bevel, words: str) -> No
     assert [(f.level, f.rule) for f in milling.findings] == [(Level.WARN, "bevel_too_steep")]
     assert words in milling.findings[0].text
     assert "by hand" in milling.findings[0].remedy
-
-
-def test_a_feature_that_milling_does_not_know_stops_the_plan() -> None:
-    dado = Dado("shelf", Face.TOP, Face.FRONT, inch("2"), inch("3/4"), inch("1/4"))
-    finding = plan_milling((board(dado),), MATERIALS, 1, KERF).findings[0]
-    assert (finding.level, finding.rule) == (Level.STOP, "feature_not_milled")
-    assert "dado" in finding.text
-    assert "groove, bevel, holes, notch" in finding.remedy
 
 
 def test_a_thin_stick_between_blade_and_fence_is_warned_of_and_a_slice_is_advised() -> None:

@@ -27,6 +27,7 @@ CASES = {
     "saw_guard_off": ("table_saw", "groove", LONG),
     "saw_crosscut": ("table_saw", "crosscut", LONG),
     "saw_crosscut_short": ("table_saw", "crosscut", SMALL),
+    "saw_gauge_channel": ("table_saw", "fingers", LONG),
     "saw_mitre": ("table_saw", "mitre", SMALL),
     "saw_noise_dust": ("table_saw", "rip", LONG),
     "router": ("router", "rout", SMALL),
@@ -257,8 +258,11 @@ def test_a_step_without_a_tool_needs_no_card() -> None:
     assert cautions_for("", "fit", LONG) == ()
 
 
-def test_a_dado_and_a_rabbet_are_cut_with_the_care_of_a_groove() -> None:
-    assert ids("table_saw", "dado") == ids("table_saw", "groove") == ids("table_saw", "rabbet")
+def test_a_rabbet_is_cut_with_the_care_of_a_groove_and_a_dado_on_the_gauge() -> None:
+    assert ids("table_saw", "groove") == ids("table_saw", "rabbet")
+    for kind in ("dado", "rabbet_end", "fingers"):
+        assert ids("table_saw", kind)[:2] == ["saw_gauge_channel", "saw_guard_off"]
+        assert "Clamp" in text_of("table_saw", kind)
 
 
 def test_tools_have_titles_and_power_is_told_apart() -> None:

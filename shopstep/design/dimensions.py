@@ -200,6 +200,10 @@ _FEATURES: dict[str, tuple[_Use, ...]] = {
         ("pitch", SizeKind.GROOVE_WIDTH, "width of the fingers", True),
         ("depth", SizeKind.GROOVE_DEPTH, "length of the fingers", False),
     ),
+    "recess": (
+        ("depth", SizeKind.GROOVE_DEPTH, "depth of the recess", True),
+        ("offset", SizeKind.GROOVE_PLACE, "place of the recess", True),
+    ),
     "holes": (
         ("diameter", SizeKind.HOLE, "diameter of the holes", False),
         ("offset", SizeKind.HOLE, "place of the holes", True),

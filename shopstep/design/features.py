@@ -15,6 +15,7 @@ from shopstep.design.schema_features import (
     HolesEntry,
     NotchEntry,
     RabbetEntry,
+    RecessEntry,
 )
 from shopstep.design.values import Values
 from shopstep.design.yaml_source import Path
@@ -28,6 +29,7 @@ from shopstep.model.feature import (
     Holes,
     Notch,
     Rabbet,
+    Recess,
 )
 from shopstep.model.plan import BuildFileError, Finding, Level, Where
 from shopstep.units import Angle, Length, format_length
@@ -138,6 +140,18 @@ def _fingers(values: Values, name: str, entry: FingersEntry, path: Path) -> Feat
     )
 
 
+def _recess(values: Values, name: str, entry: RecessEntry, path: Path) -> Feature:
+    return Recess(
+        name,
+        Face(entry.face),
+        Face(entry.reference),
+        values.distance(entry.offset, (*path, "offset")),
+        values.size(entry.length, (*path, "length")),
+        values.size(entry.height, (*path, "height")),
+        values.size(entry.depth, (*path, "depth")),
+    )
+
+
 _MAKERS: dict[type[Any], Callable[..., Feature]] = {
     GrooveEntry: _groove,
     BevelEntry: _bevel,
@@ -146,6 +160,7 @@ _MAKERS: dict[type[Any], Callable[..., Feature]] = {
     RabbetEntry: _rabbet,
     DadoEntry: _dado,
     FingersEntry: _fingers,
+    RecessEntry: _recess,
 }
 
 
@@ -232,6 +247,15 @@ def _fingers_reaches(fingers: Fingers, sizes: tuple[Length, Length, Length]) -> 
     return [("the depth", fingers.depth, length), ("two fingers", fingers.pitch.times(2), width)]
 
 
+def _recess_reaches(recess: Recess, sizes: tuple[Length, Length, Length]) -> Reaches:
+    length, width, thickness = sizes
+    return [
+        ("the length", recess.length, length - Length(1)),
+        ("the far side", recess.offset + recess.height, width - Length(1)),
+        ("the depth", recess.depth, thickness - Length(1)),
+    ]
+
+
 _REACHES: dict[type[Any], Callable[..., Reaches]] = {
     Groove: _groove_reaches,
     Bevel: _bevel_reaches,
@@ -240,4 +264,5 @@ _REACHES: dict[type[Any], Callable[..., Reaches]] = {
     Rabbet: _rabbet_reaches,
     Dado: _dado_reaches,
     Fingers: _fingers_reaches,
+    Recess: _recess_reaches,
 }

@@ -95,7 +95,27 @@ class FingersEntry(Strict):
     reference: FaceName = Field(alias="from", description="Edge that the row begins at.")
 
 
+class RecessEntry(Strict):
+    """A blind pocket, centred along the length: a hand hold."""
+
+    when: Expr | None = Field(None, description="Only where this condition holds.")
+    kind: Literal["recess"] = Field(description="A recess.")
+    face: FaceName = Field(description="Face that it is cut into.")
+    reference: FaceName = Field(alias="from", description="Edge that the offset is measured from.")
+    offset: Expr = Field(description="From that edge to the near side of the pocket.")
+    length: Expr = Field(description="Along the part.")
+    height: Expr = Field(description="Across the part.")
+    depth: Expr = Field(description="From the face to the bottom of the pocket.")
+
+
 FeatureEntry = Annotated[
-    GrooveEntry | BevelEntry | HolesEntry | NotchEntry | RabbetEntry | DadoEntry | FingersEntry,
+    GrooveEntry
+    | BevelEntry
+    | HolesEntry
+    | NotchEntry
+    | RabbetEntry
+    | DadoEntry
+    | FingersEntry
+    | RecessEntry,
     Field(discriminator="kind"),
 ]

@@ -6,18 +6,14 @@ A table by kind of feature and by how the material is sold. Imports ``shopstep.m
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
-from typing import Any
 
-from shopstep.milling.bevels import GAUGE_LIMIT, is_across_end, is_tilted, off_square
 from shopstep.milling.drafts import NARROW
 from shopstep.milling.faces import (
     axis_of,
-    extent_across,
     is_end,
     is_sided,
 )
-from shopstep.milling.grooves import needs_router
+from shopstep.milling.feature_checks import FEATURE_CHECKS, Bench, Wrong
 from shopstep.milling.sheets import needs_straightedge
 from shopstep.milling.sizing import needs_resaw, resaw_leaf
 from shopstep.model.feature import (
@@ -25,35 +21,15 @@ from shopstep.model.feature import (
     Face,
     Feature,
     Fingers,
-    Groove,
-    Holes,
-    Notch,
     Rabbet,
 )
 from shopstep.model.material import Form, Material
 from shopstep.model.part import Hand, Part
 from shopstep.model.plan import Finding, Level, Where
-from shopstep.units import Angle, Length, format_angle, format_length
+from shopstep.units import Length
 
 RESAW_REACH = Length.inches(3)
 """How deep a 10 in saw cuts, about (common practice; the saw's manual decides)."""
-_TILT_LIMIT = Angle.degrees(45)
-
-
-@dataclass(frozen=True, slots=True)
-class Bench:
-    """What a check has to know besides the part and its feature."""
-
-    kerf: Length
-    display: str
-
-    def say(self, length: Length) -> str:
-        """The length in the person's unit."""
-        return format_length(length, self.display)
-
-
-Wrong = tuple[Level, str, str, str]
-"""Level, rule, sentence and remedy."""
 
 
 def check_part(part: Part, material: Material, kerf: Length, display: str) -> tuple[Finding, ...]:
@@ -65,10 +41,8 @@ def check_part(part: Part, material: Material, kerf: Length, display: str) -> tu
         wrongs += faces
         if material.form is Form.ROLL:
             wrongs.append(_in_cloth(part, material, feature))
-        elif feature.kind not in _FEATURE_CHECKS:
-            wrongs.append(_not_milled(part, feature))
         elif not faces:
-            wrongs += _FEATURE_CHECKS[feature.kind](part, feature, bench)
+            wrongs += FEATURE_CHECKS[feature.kind](part, feature, bench)
     where = Where(name=part.name, line=part.line)
     return tuple(Finding(level, rule, text, where, fix) for level, rule, text, fix in wrongs)
 
@@ -85,9 +59,8 @@ def _in_cloth(part: Part, material: Material, feature: Feature) -> Wrong:
     return Level.STOP, "feature_in_roll", text, f"take {feature.name} out of the part"
 
 
-def _not_milled(part: Part, feature: Feature) -> Wrong:
-    text = f"{feature.name} of the {part.label}: no machine work is known here for {feature.kind}"
-    return Level.STOP, "feature_not_milled", text, f"use one of: {', '.join(_FEATURE_CHECKS)}"
+def _ends_wrong(feature: Feature) -> str:
+    return "no end of the part" if feature.kind in _FIRST_ON_END else "an end of the part"
 
 
 def _check_board(part: Part, board: Material, bench: Bench) -> Iterator[Wrong]:
@@ -163,6 +136,13 @@ def _named_faces(feature: Feature) -> tuple[Face, Face]:
     return feature.face, second
 
 
+_FIRST_ON_END = ("fingers",)
+"""Features whose first face is an end of the part; of all others but bevels it is not."""
+_FACES_WANTED = {"fingers": "name an end of the part, and an edge that the row begins at"}
+_ALONG = ("groove", "holes", "notch", "recess", "fingers")
+"""Features whose second face runs along the part."""
+
+
 def _face_wrongs(part: Part, feature: Feature) -> Iterator[Wrong]:
     first, second = _named_faces(feature)
     if part.hand is None and (is_sided(first) or is_sided(second)):
@@ -181,92 +161,16 @@ def _face_wrongs(part: Part, feature: Feature) -> Iterator[Wrong]:
             f"{first} and {second}",
             "name two faces that meet in an edge",
         )
-    elif isinstance(feature, Groove | Holes | Notch) and (
-        is_end(part, first) or is_end(part, second)
+    elif not isinstance(feature, Bevel) and (
+        is_end(part, first) is not (feature.kind in _FIRST_ON_END)
+        or (is_end(part, second) and feature.kind in _ALONG)
     ):
         yield (
             Level.STOP,
             "feature_from_end",
-            f"{feature.name} of the {part.label} is told from an end of the part",
-            "name faces that run along its length",
+            f"{feature.name} of the {part.label} is told from {_ends_wrong(feature)}",
+            _FACES_WANTED.get(feature.kind, "name faces that run along its length"),
         )
-
-
-def _check_groove(part: Part, groove: Groove, bench: Bench) -> Iterator[Wrong]:
-    across = extent_across(part, groove.reference)
-    deep = extent_across(part, groove.face)
-    if groove.width < bench.kerf:
-        yield (
-            Level.STOP,
-            "groove_under_kerf",
-            f"groove {groove.name} of the {part.label} is {bench.say(groove.width)} wide, but the "
-            f"blade takes {bench.say(bench.kerf)}",
-            "make it at least as wide as the blade, or give the kerf of a thinner blade",
-        )
-    if groove.offset + groove.width > across or groove.depth >= deep:
-        yield _outside(part, groove.name, "leaves the wood")
-    if groove.stop_start + groove.stop_end >= part.length:
-        yield _outside(part, groove.name, "is stopped before it begins")
-    elif needs_router(part, groove):
-        yield _for_router(part, groove, bench)
-
-
-def _for_router(part: Part, groove: Groove, bench: Bench) -> Wrong:
-    if groove.stop_start and groove.stop_end:
-        why = "is stopped at both ends: at the saw it would be lowered on to the turning blade"
-        other = "let it run out at one end"
-    else:
-        why = f"is stopped, and {bench.say(part.length)} is too short to push to a stop at the saw"
-        other = "let it run through"
-    text = f"groove {groove.name} of the {part.label} {why}"
-    return Level.WARN, "groove_for_router", text, f"rout it, as the step says, or {other}"
-
-
-def _outside(part: Part, name: str, what: str) -> Wrong:
-    text = f"{name} of the {part.label} {what}"
-    return Level.STOP, "feature_outside", text, "check its sizes against the size of the part"
-
-
-def _check_bevel(part: Part, bevel: Bevel, bench: Bench) -> Iterator[Wrong]:
-    if bevel.back > extent_across(part, bevel.edge) or bevel.drop > extent_across(part, bevel.face):
-        yield _outside(part, bevel.name, "leaves the wood")
-        return
-    if not is_across_end(part, bevel):
-        return
-    limit = _TILT_LIMIT if is_tilted(part, bevel) else GAUGE_LIMIT
-    turned = off_square(part, bevel)
-    if turned > limit:
-        yield (
-            Level.WARN,
-            "bevel_too_steep",
-            f"{bevel.name} of the {part.label} stands {format_angle(turned)} from square: no "
-            f"{'blade tilts' if is_tilted(part, bevel) else 'mitre gauge turns'} further than "
-            f"about {format_angle(limit)}",
-            "saw and plane it by hand to a pencil line, or hold the part in a tapering jig",
-        )
-
-
-def _check_holes(part: Part, holes: Holes, _bench: Bench) -> Iterator[Wrong]:
-    row = holes.pitch.times(holes.count - 1) + holes.diameter
-    radius = holes.diameter.over(2)
-    across = extent_across(part, holes.reference)
-    if row >= part.length or holes.offset < radius or holes.offset + radius > across:
-        yield _outside(part, holes.name, "leaves the wood")
-
-
-def _check_notch(part: Part, notch: Notch, bench: Bench) -> Iterator[Wrong]:
-    if notch.width >= part.length or notch.height >= extent_across(part, notch.reference):
-        yield _outside(part, notch.name, "leaves nothing of the part")
-    elif notch.width < bench.kerf:
-        yield _outside(part, notch.name, "is narrower than the blade")
-
-
-_FEATURE_CHECKS: dict[str, Callable[[Part, Any, Bench], Iterator[Wrong]]] = {
-    "groove": _check_groove,
-    "bevel": _check_bevel,
-    "holes": _check_holes,
-    "notch": _check_notch,
-}
 
 
 def check_hands(parts: tuple[Part, ...]) -> tuple[Finding, ...]:

@@ -7,10 +7,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from shopstep.milling.drafts import BLADE, SHORT
+from shopstep.milling.drafts import BLADE, GUARD_OFF, SHORT
 from shopstep.milling.faces import end_faces, extent_across, say_face
+from shopstep.milling.fingers import count_cuts
 from shopstep.milling.grooves import ramp_length
-from shopstep.model.feature import Feature, Groove, Holes, Notch
+from shopstep.model.feature import Feature, Fingers, Groove, Holes, Notch, Rabbet
 from shopstep.model.operation import Operation, Setting, Setup
 from shopstep.model.part import Part
 from shopstep.units import ZERO, Angle, Length, format_angle, format_length
@@ -18,6 +19,7 @@ from shopstep.units import ZERO, Angle, Length, format_angle, format_length
 NEARLY_SQUARE = Length.inches("1/8")
 """Sides that differ by less are easily taken for each other."""
 _FROM_STICK = ("slice", "rip", "rip_thin", "crosscut", "crosscut_hand")
+_WITHOUT_FENCE = ("notch", "dado", "fingers")
 _OFF = "Saw unplugged, guard and riving knife off."
 
 
@@ -51,7 +53,7 @@ def work_out(
     )
     told["pencil"] = f" Pencil the centres {told['pitch']} apart." if "pitch" in told else ""
     told["sizes"] = ", ".join(f"{s.name} {told[s.name]}" for s in setup.settings)
-    if setup.kind in ("groove", "notch"):
+    if setup.kind in GUARD_OFF:
         told |= _work_out_bare(setup, display, told, before)
         told |= {"feather": "", "passes": ""} if brief else {}
     return told
@@ -84,7 +86,7 @@ def _say_off(setup: Setup, before: Setup | None) -> str:
     """Guard and riving knife, and what the setup before leaves on the saw."""
     if before is None:
         return _OFF
-    if _is_groove(before) and setup.kind == "notch":
+    if _is_groove(before) and setup.kind in _WITHOUT_FENCE:
         return "Guard still off, fence and featherboard away."
     return "Guard still off."
 
@@ -134,20 +136,30 @@ def own_clauses(operation: Operation, part: Part, display: str) -> list[str]:
         clauses += _say_standing(part, feature, display)
     if isinstance(feature, Holes):
         clauses.append(f"{feature.count} hole{'s' if feature.count > 1 else ''} each")
-    if isinstance(feature, Groove) and operation.kind == "rout":
+    if isinstance(feature, Fingers):
+        clauses.append(f"{count_cuts(part, feature)} cuts an end")
+    if isinstance(feature, Groove | Rabbet) and operation.kind in ("rout", "rout_rabbet"):
         clauses += _say_uncut(part, feature, display)
     return clauses
 
 
+_FEATURE_OF = {
+    "drill": "holes",
+    "rout": "groove",
+    "rabbet_end": "rabbet",
+    "rout_rabbet": "rabbet",
+}
+"""Kind of feature that a kind of work cuts, where it is called otherwise."""
+
+
 def feature_of(operation: Operation, part: Part) -> Feature | None:
     """The feature that an operation cuts; None where it is not one of those told apart here."""
-    kinds = {"notch": "notch", "drill": "holes", "rout": "groove", "groove": "groove"}
+    kind = _FEATURE_OF.get(operation.kind, operation.kind)
     return next(
         (
             feature
             for feature in part.features
-            if feature.kind == kinds.get(operation.kind)
-            and operation.id.endswith(f"/{feature.name}")
+            if feature.kind == kind and operation.id.endswith(f"/{feature.name}")
         ),
         None,
     )
@@ -161,7 +173,7 @@ def _say_standing(part: Part, notch: Notch, display: str) -> list[str]:
     return [f"standing {height} high"]
 
 
-def _say_uncut(part: Part, groove: Groove, display: str) -> list[str]:
+def _say_uncut(part: Part, groove: Groove | Rabbet, display: str) -> list[str]:
     stops = zip(end_faces(part), (groove.stop_start, groove.stop_end), strict=True)
     return [
         f"{format_length(stop, display)} uncut at the {say_face(part, end)}"

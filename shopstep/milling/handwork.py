@@ -8,7 +8,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from shopstep.milling.drafts import HAND_SAW, Draft
-from shopstep.model.feature import Bevel, Feature, Groove, Notch
+from shopstep.model.feature import Bevel, Dado, Feature, Fingers, Groove, Notch, Rabbet
 from shopstep.model.operation import Setting
 
 
@@ -35,4 +35,14 @@ def _sizes(feature: Feature) -> tuple[Setting, ...]:
             Setting("width", feature.width),
             Setting("depth", feature.depth),
         )
+    if isinstance(feature, Rabbet):
+        return Setting("width", feature.width), Setting("depth", feature.depth)
+    if isinstance(feature, Dado):
+        return (
+            Setting("from end", feature.offset),
+            Setting("width", feature.width),
+            Setting("depth", feature.depth),
+        )
+    if isinstance(feature, Fingers):
+        return Setting("finger", feature.pitch), Setting("depth", feature.depth)
     return ()

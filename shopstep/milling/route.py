@@ -10,11 +10,14 @@ from dataclasses import dataclass
 from typing import Any
 
 from shopstep.milling.bevels import cut_bevel
+from shopstep.milling.channels import cut_dado, cut_rabbet
 from shopstep.milling.checks import check_hands, check_part
 from shopstep.milling.drafts import TABLE_SAW, Draft
+from shopstep.milling.fingers import cut_fingers
 from shopstep.milling.grooves import cut_groove, cut_notch
 from shopstep.milling.handwork import cut_by_hand
 from shopstep.milling.holes import drill_holes
+from shopstep.milling.recesses import cut_recess
 from shopstep.milling.setups import group_setups
 from shopstep.milling.sizing import is_short, is_tiny, make_blank, size_cuts
 from shopstep.model.material import Form, Material
@@ -28,6 +31,10 @@ _BY_FEATURE: dict[str, Callable[[Part, Any, Length], Draft]] = {
     "bevel": cut_bevel,
     "holes": drill_holes,
     "notch": cut_notch,
+    "rabbet": cut_rabbet,
+    "dado": cut_dado,
+    "fingers": cut_fingers,
+    "recess": cut_recess,
 }
 
 

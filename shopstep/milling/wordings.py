@@ -94,6 +94,40 @@ WORDINGS = {
         "Does what goes into the scrap's groove slide in by hand?",
         tail="{halt}{passes}",
     ),
+    "rabbet": Wording(
+        "Rabbet the {parts}",
+        "{off} Scrap board on the fence, dado set run up into it: {width} shows, height {height}. "
+        "Scrap first.",
+        "Rabbet",
+        "Cut at one setting all steps are alike. The scrap board lets the set turn beside the "
+        "fence without touching it.",
+        "Is the step in the scrap {width} wide and {height} deep?",
+    ),
+    "rabbet_end": Wording(
+        "Rabbet the ends: {parts}",
+        "{off} Scrap board on the fence, dado set run up into it: {width} shows, height {height}. "
+        "Gauge with a backer board behind. Scrap first.",
+        "Rabbet",
+        "Nothing is cut off, so nothing can be caught between set and fence. The backer keeps "
+        "the far edge from tearing out.",
+        "Does the board that goes there lie flush in the scrap's step?",
+    ),
+    "dado": Wording(
+        "Dado the {parts}",
+        "{off} Dado set {width} wide, height {height}. Stop on the gauge {stop} before the cut. "
+        "Backer board behind. Scrap first.",
+        "Cut",
+        "The stop puts every channel at the same distance from its end.",
+        "Does what goes into the scrap's dado slide in by hand?",
+    ),
+    "fingers": Wording(
+        "Fingers: {parts}",
+        "{off} Finger jig on the gauge: dado set {width}, height {height}, key {width} wide, "
+        "{width} off the cut. A pair of scraps first.",
+        "Cut",
+        "Each slot goes over the key for the next cut, so all are spaced alike.",
+        "Do the fingers of the two scraps push together by hand, ends flush?",
+    ),
     "notch": Wording(
         "Notch the {parts}",
         "{off} Height {height}, stop {stop} to the blade's near side. Scrap first.",
@@ -126,6 +160,22 @@ WORDINGS = {
         "Rout",
         "At the saw the work would have to be lowered on to the turning blade.",
         "Does what goes into the scrap's groove slide in by hand?",
+    ),
+    "rout_rabbet": Wording(
+        "Rout the {parts}",
+        "Rabbeting bit, step {width} wide, {depth} deep in several passes. Pencil where it ends. "
+        "Scrap first.",
+        "Rout",
+        "At the saw the work would have to be lowered on to the turning blade.",
+        "Is the step in the scrap {width} wide and {depth} deep?",
+    ),
+    "recess": Wording(
+        "Rout the pockets: {parts}",
+        "Template opening for {length} × {height}, centred, pocket {guide} from the edge. Guide "
+        "bush, {depth} deep, 1/4 in deeper each pass. Scrap first.",
+        "Rout",
+        "At the saw the work would have to be lowered on to the turning blade.",
+        "Is the pocket in the scrap {length} × {height}, {depth} deep?",
     ),
     "hand_cut": Wording(
         "Cut by hand: {parts}",
@@ -160,6 +210,15 @@ _LABELS = {
     ("notch", "width"): "opening",
     ("mitre", "angle"): "gauge off square",
     ("crosscut_hand", "stop"): "length",
+    ("rabbet", "width"): "step width",
+    ("rabbet_end", "width"): "step width",
+    ("rout_rabbet", "width"): "step width",
+    ("dado", "width"): "dado width",
+    ("dado", "stop"): "stop to cut",
+    ("fingers", "width"): "finger and key",
+    ("recess", "height"): "pocket height",
+    ("recess", "length"): "pocket length",
+    ("recess", "guide"): "from the edge",
     ("hand_cut", "height"): "height",
     ("rout", "guide"): "from the edge",
     "stop start": "uncut at its start",

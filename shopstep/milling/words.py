@@ -85,10 +85,12 @@ def _compose(
     shared = _shared(list(clauses.values()))
     names = _call_parts(operations, parts, telling, clauses)
     own = {op.id: tuple(c for c in clauses[op.id] if c not in shared) for op in operations}
-    counts: dict[tuple[str, tuple[str, ...]], int] = {}
+    told_of: dict[tuple[str, tuple[str, ...]], list[Operation]] = {}
     for op in operations:
-        counts[names[op.id], own[op.id]] = counts.get((names[op.id], own[op.id]), 0) + op.count
-    listed = ", ".join(_say_pieces(n, name, said) for (name, said), n in counts.items())
+        told_of.setdefault((names[op.id], own[op.id]), []).append(op)
+    listed = ", ".join(
+        _say_pieces(count_pieces(ops), name, said) for (name, said), ops in told_of.items()
+    )
     lying = ", ".join(shared) or wording.verb
     lead, tail = wording.lead.format_map(told), wording.tail.format_map(told)
     return f"{lead} {lying[0].upper()}{lying[1:]}: {listed}.{tail}"
@@ -139,6 +141,11 @@ def _say_pieces(count: int, name: str, own: tuple[str, ...]) -> str:
     return f"{said} ({', '.join(c.removeprefix(FROM_BOARD) for c in own)})" if own else said
 
 
+def count_pieces(operations: Iterable[Operation]) -> int:
+    """How many pieces are in hand: one that is cut at both ends counts once."""
+    return sum({(op.part, op.hand): op.count for op in operations}.values())
+
+
 def make_checks(setup: Setup, parts: Iterable[Part], display: str) -> tuple[Check, ...]:
     """A yes-or-no check of the first cut, where there is something to look at."""
     question = WORDINGS[setup.kind].check
@@ -153,8 +160,9 @@ def make_numbers(
 ) -> tuple[Number, ...]:
     """The settings as they are told to people, how many pieces, and of holes how many in each."""
     told = tuple(Number(say_setting(setup.kind, s.name), s.value) for s in setup.settings)
-    pieces = Number("pieces", sum(operation.count for operation in operations))
-    return (*told, pieces, *_count_holes(operations, parts))
+    pieces, cuts = count_pieces(operations), sum(operation.count for operation in operations)
+    each = (Number("cuts", cuts),) if cuts != pieces else ()
+    return (*told, Number("pieces", pieces), *each, *_count_holes(operations, parts))
 
 
 def _count_holes(

@@ -136,4 +136,22 @@ class Fingers:
     kind: str = "fingers"
 
 
-Feature = Groove | Bevel | Holes | Notch | Rabbet | Dado | Fingers
+@dataclass(frozen=True, slots=True)
+class Recess:
+    """A blind pocket in ``face``, centred along the part: a hand hold."""
+
+    name: str
+    face: Face
+    reference: Face
+    """The edge that the offset is measured from."""
+    offset: Length
+    """From that edge to the near side of the pocket."""
+    length: Length
+    """Along the part."""
+    height: Length
+    """Across it."""
+    depth: Length
+    kind: str = "recess"
+
+
+Feature = Groove | Bevel | Holes | Notch | Rabbet | Dado | Fingers | Recess

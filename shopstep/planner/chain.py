@@ -88,7 +88,7 @@ def _chain_rooms(request: PlanRequest, fixed: Moments, running: Mapping[str, int
         measured=_with_origins(design.measured, request),
         choices=design.choices,
         sizes=design.sizes,
-        overall=overall_size(whole.parts),
+        overall=overall_size(whole.parts, whole.materials),
         materials=design.materials,
         parts=design.parts,
         joints=design.joints,

@@ -12,7 +12,9 @@ from shopstep.units import Length
 _GOVERNS = "the saw's manual governs"
 _CUT = "Switch the saw off. Press a clean cloth on the wound, hold it high, call for help."
 _HIT = "Switch the saw off. Sit down, do not pull anything out of a wound, call for help."
-_CHANNELS = ("groove", "dado", "rabbet")
+_CHANNELS = ("groove", "rabbet")
+_ON_GAUGE = ("rabbet_end", "dado", "fingers")
+"""Cuts that do not go through, past the blade on the mitre gauge."""
 _SHORT = Below("shortest", Length.inches(12))
 
 
@@ -101,7 +103,15 @@ SAW_ROWS = (
         "Both hands on the gauge, none over, beside or behind the blade.",
         _CUT, f"Cal. Code Regs. tit. 8 §4296(a); passes common practice; {_GOVERNS}", True,
     )),
-    _row((*_CHANNELS, "notch"), Caution(
+    _row(_ON_GAUGE, Caution(
+        "saw_gauge_channel", "WARNING",
+        "The bare dado set catches a part that rocks or creeps.",
+        "Clamp part and backer to the gauge. Set no wider than the saw's manual allows. Right past "
+        "it, saw off, lift.",
+        "Both hands on the gauge or jig, none over, beside or behind the set.",
+        _CUT, f"Cal. Code Regs. tit. 8 §4296(a); the rest common practice; {_GOVERNS}", True,
+    )),
+    _row((*_CHANNELS, *_ON_GAUGE, "notch"), Caution(
         "saw_guard_off", "WARNING",
         "A saw left unguarded cuts somebody at the next job.",
         "Unplug, then take guard and riving knife off. Refit both as soon as these cuts are done.",

@@ -22,8 +22,8 @@ _ROWS = (
     Tool(
         "table_saw", "table saw", True,
         (
-            "edge", "slice", "rip", "rip_thin", "sheet_cut", "bevel_rip", "groove", "dado",
-            "rabbet", "notch", "crosscut", "mitre",
+            "edge", "slice", "rip", "rip_thin", "sheet_cut", "bevel_rip", "groove", "rabbet",
+            "rabbet_end", "dado", "fingers", "notch", "crosscut", "mitre",
         ),
     ),
     Tool("router", "router", True, ()),
@@ -47,7 +47,7 @@ _ROWS = (
 TOOLS = {row.id: row for row in _ROWS}
 """All tools by id."""
 
-GUARD_OFF_KINDS = frozenset({"groove", "dado", "rabbet", "notch"})
+GUARD_OFF_KINDS = frozenset({"groove", "rabbet", "rabbet_end", "dado", "fingers", "notch"})
 """Kinds of saw cut that do not go through the wood, so that the guard has to come off.
 
 29 CFR 1910.213(c)(2), from memory: the spreader is replaced immediately afterwards.

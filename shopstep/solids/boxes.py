@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from shopstep.model.material import Form, Material
 from shopstep.model.part import Axis, Part, Placement
 from shopstep.units import ZERO, Length
 
@@ -37,17 +38,15 @@ def all_boxes(parts: tuple[Part, ...]) -> tuple[Box, ...]:
     return tuple(make_box(part, place) for part in parts for place in part.places)
 
 
-def shared_spans(a: Box, b: Box) -> tuple[Span, Span, Span] | None:
-    """The block that both boxes fill; None where they only touch or stand apart."""
-    front, side, up = (
-        (max(p[0], q[0]), min(p[1], q[1])) for p, q in zip(a.spans, b.spans, strict=True)
-    )
-    return (front, side, up) if all(lo < hi for lo, hi in (front, side, up)) else None
+def overall_size(
+    parts: tuple[Part, ...], materials: tuple[Material, ...] = ()
+) -> tuple[Length, Length, Length]:
+    """Extents front to back, left to right and bottom to top; zeros where nothing is placed.
 
-
-def overall_size(parts: tuple[Part, ...]) -> tuple[Length, Length, Length]:
-    """Extents front to back, left to right and bottom to top; zeros where nothing is placed."""
-    boxes = all_boxes(parts)
+    What comes off a roll does not count: cloth lies inside, sheet metal is folded down.
+    """
+    rolls = {material.id for material in materials if material.form is Form.ROLL}
+    boxes = all_boxes(tuple(part for part in parts if part.material not in rolls))
     if not boxes:
         return ZERO, ZERO, ZERO
     depth, breadth, height = (

@@ -1,102 +1,138 @@
-"""Pieces that stand in the same place, where no groove takes one into the other.
+"""Pieces that stand in the same place, and members that do not reach what should hold them.
 
-Pieces are judged as whole boxes; what is cut out of them counts only as a groove joint.
+Exact: the block that two pieces share, less all that is cut out of either of them.
 Imports ``shopstep.model``.
 """
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from itertools import combinations
+from math import prod
 
-from shopstep.model.feature import Face, Groove
 from shopstep.model.joint import Joint
 from shopstep.model.part import Axis, Part
 from shopstep.model.plan import Finding, Level, Where
-from shopstep.solids.boxes import AXES, Box, Span, all_boxes, shared_spans
-from shopstep.units import ZERO, Length, format_length
+from shopstep.solids.boxes import AXES, Box, Span, all_boxes
+from shopstep.solids.cuts import Cut, Spans, cuts_of, meet, take_out
+from shopstep.units import Length, format_length
 
-_ACROSS: dict[Face, Axis] = {
-    Face.FRONT: Axis.FRONT_BACK,
-    Face.BACK: Axis.FRONT_BACK,
-    Face.LEFT: Axis.LEFT_RIGHT,
-    Face.RIGHT: Axis.LEFT_RIGHT,
-    Face.INSIDE: Axis.LEFT_RIGHT,
-    Face.OUTSIDE: Axis.LEFT_RIGHT,
-    Face.BOTTOM: Axis.BOTTOM_TOP,
-    Face.TOP: Axis.BOTTOM_TOP,
-}
 _ENDS = {
     Axis.FRONT_BACK: ("front", "back"),
     Axis.LEFT_RIGHT: ("left", "right"),
     Axis.BOTTOM_TOP: ("bottom", "top"),
 }
+_CHANNELS = ("groove", "rabbet", "dado", "box", "lap")
+"""Kinds of joint whose member stands in something that is cut into the other part."""
+Placed = tuple[Box, tuple[Cut, ...]]
 
 
 def find_overlaps(
     parts: tuple[Part, ...], joints: tuple[Joint, ...], display: str = "in"
 ) -> tuple[Finding, ...]:
-    """A STOP for each two parts that share space, unless a groove joint is deep enough.
+    """A STOP for each two parts that fill the same space, and for a joint that does not meet.
 
     Touching is no overlap. Two parts are named once, however many pieces of them overlap.
     """
+    placed = tuple((box, cuts_of(box)) for box in all_boxes(parts))
     found: dict[tuple[str, str], Finding] = {}
-    for a, b in combinations(all_boxes(parts), 2):
-        shared = shared_spans(a, b)
-        names = (a.part.label, b.part.label)
-        if shared and names not in found and not _is_grooved(a, b, shared, joints):
-            found[names] = _make_finding(a, b, shared, joints, display)
-    return tuple(found.values())
+    for a, b in combinations(placed, 2):
+        names = (a[0].part.label, b[0].part.label)
+        left = [] if names in found else _shared_wood(a, b)
+        if left:
+            found[names] = _make_finding(a, b, max(left, key=_volume), joints, display)
+    return (*found.values(), *_find_apart(placed, joints))
 
 
-def _grooves_between(a: Box, b: Box, joints: tuple[Joint, ...]) -> list[tuple[Joint, Part]]:
-    """Groove joints of the two, each with the part that has the channel."""
-    names = {a.part.name: a.part, b.part.name: b.part}
-    return [
-        (joint, names[joint.into])
-        for joint in joints
-        if joint.kind == "groove" and {joint.member, joint.into} == set(names)
-    ]
+def _shared_wood(a: Placed, b: Placed) -> list[Spans]:
+    """What both pieces fill once all that is cut out of them is gone."""
+    shared = meet(a[0].spans, b[0].spans)
+    left = [shared] if shared else []
+    for cut in (*a[1], *b[1]):
+        if not left:
+            break
+        left = [rest for solid in left for rest in take_out(solid, cut.spans)]
+    return left
 
 
-def _is_grooved(a: Box, b: Box, shared: tuple[Span, Span, Span], joints: tuple[Joint, ...]) -> bool:
-    """Whether some groove between them is as deep as the overlap, in the groove's direction."""
-    deep = [hi - lo for lo, hi in shared]
-    return any(
-        deep[axis] <= joint.depth
-        for joint, channelled in _grooves_between(a, b, joints)
-        for axis in _groove_axes(channelled)
+def _volume(spans: Spans) -> int:
+    return prod((high - low).nm for low, high in spans)
+
+
+def _find_apart(placed: tuple[Placed, ...], joints: tuple[Joint, ...]) -> Iterable[Finding]:
+    """Joints none of whose pieces stands in what is cut for it."""
+    for joint in joints:
+        if joint.kind not in _CHANNELS:
+            continue
+        members = [box for box, _ in placed if box.part.name == joint.member]
+        channels = [
+            cut
+            for box, cuts in placed
+            if box.part.name == joint.into
+            for cut in cuts
+            if f"{cut.feature}_".startswith(f"{joint.name}_")
+        ]
+        if members and channels:
+            yield from _say_apart(joint, members, channels)
+
+
+def _say_apart(joint: Joint, members: list[Box], channels: list[Cut]) -> Iterable[Finding]:
+    if any(meet(box.spans, cut.spans) for box in members for cut in channels):
+        return
+    member = members[0].part
+    yield Finding(
+        Level.STOP,
+        "joint_apart",
+        f"{member.label} does not reach into the {channels[0].kind} of joint {joint.name} at all",
+        Where(name=member.name, line=member.line),
+        "look at where the parts stand, and at the size that the joint gives the part",
     )
-
-
-def _groove_axes(part: Part) -> list[int]:
-    """The directions in which the part's grooves go in; all three where it shows none."""
-    axes = {
-        AXES.index(_ACROSS[feature.face])
-        for feature in part.features
-        if isinstance(feature, Groove)
-    }
-    return sorted(axes) or [0, 1, 2]
 
 
 def _make_finding(
-    a: Box,
-    b: Box,
-    shared: tuple[Span, Span, Span],
-    joints: tuple[Joint, ...],
-    display: str,
+    a: Placed, b: Placed, left: Spans, joints: tuple[Joint, ...], display: str
 ) -> Finding:
-    deepest = max((joint.depth for joint, _ in _grooves_between(a, b, joints)), default=ZERO)
-    groove = f" (their groove is {format_length(deepest, display)} deep)" if deepest else ""
-    where = ", ".join(
-        _say_span(axis, span, display) for axis, span in zip(AXES, shared, strict=True)
-    )
+    mine, other = b[0].part, a[0].part
+    where = ", ".join(_say_span(axis, span, display) for axis, span in zip(AXES, left, strict=True))
+    between = _cuts_between(a, b, joints)
+    cause = _say_cause(between, left, display)
     return Finding(
         level=Level.STOP,
         rule="overlap",
-        text=f"{a.part.label} and {b.part.label} stand in the same place{groove}: {where}",
-        where=Where(name=b.part.name, line=b.part.line),
-        remedy=_say_remedy(a, b, bool(deepest), display),
+        text=f"{other.label} and {mine.label} stand in the same place{cause}: {where}",
+        where=Where(name=mine.name, line=mine.line),
+        remedy=_say_remedy(a[0], b[0], between, display),
     )
+
+
+def _cuts_between(a: Placed, b: Placed, joints: tuple[Joint, ...]) -> list[Cut]:
+    """What joints of the two have cut into one for the other."""
+    names = {a[0].part.name, b[0].part.name}
+    own = [joint.name for joint in joints if {joint.member, joint.into} == names]
+    return [
+        cut
+        for cut in (*a[1], *b[1])
+        if any(f"{cut.feature}_".startswith(f"{name}_") for name in own)
+    ]
+
+
+def _say_cause(between: list[Cut], left: Spans, display: str) -> str:
+    """By how much the nearest channel between the two misses what it should take."""
+    misses = [miss for cut in between if (miss := _miss(cut, left)) is not None]
+    if not misses:
+        return ""
+    kind, amount, side = min(misses, key=lambda miss: miss[1])
+    return f" (their {kind} misses by {format_length(amount, display)} at the {side})"
+
+
+def _miss(cut: Cut, left: Spans) -> tuple[str, Length, str] | None:
+    """How far the wood that is left stands out of a channel: the least of its sides."""
+    out: list[tuple[str, Length, str]] = []
+    for axis, (low, high), (begin, end) in zip(AXES, left, cut.spans, strict=True):
+        before, after = _ENDS[axis]
+        out += [(cut.kind, begin - low, before)] if low < begin else []
+        out += [(cut.kind, high - end, after)] if high > end else []
+    return max(out, key=lambda one: one[1]) if out else None
 
 
 def _say_span(axis: Axis, span: Span, display: str) -> str:
@@ -107,11 +143,12 @@ def _say_span(axis: Axis, span: Span, display: str) -> str:
     )
 
 
-def _say_remedy(a: Box, b: Box, grooved: bool, display: str) -> str:
+def _say_remedy(a: Box, b: Box, between: list[Cut], display: str) -> str:
     distance, direction = _shortest_way_out(a, b)
+    if between:
+        return f"look at place, width and depth of the {between[0].kind}, and where the parts stand"
     move = f"move {b.part.label} {format_length(distance, display)} to the {direction}"
-    joint = "make the groove deeper" if grooved else "join them with a groove"
-    return f"{move}, make one of them smaller, or {joint}"
+    return f"{move}, make one of them smaller, or join them with a groove"
 
 
 def _shortest_way_out(a: Box, b: Box) -> tuple[Length, str]:

@@ -1,0 +1,179 @@
+"""What cannot be cut into a part as it is drawn: a table by kind of feature.
+
+Imports ``shopstep.model``.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from typing import Any
+
+from shopstep.milling.bevels import GAUGE_LIMIT, is_across_end, is_tilted, off_square
+from shopstep.milling.channels import is_stopped_rabbet
+from shopstep.milling.faces import extent_across, is_end
+from shopstep.milling.fingers import last_finger, whole_widths
+from shopstep.milling.grooves import needs_router
+from shopstep.model.feature import Bevel, Dado, Fingers, Groove, Holes, Notch, Rabbet, Recess
+from shopstep.model.part import Part
+from shopstep.model.plan import Level
+from shopstep.units import ZERO, Angle, Length, format_angle, format_length
+
+_TILT_LIMIT = Angle.degrees(45)
+_THIN_LIP = Length.inches("1/8")
+"""A lip thinner than this breaks off (common practice, no source)."""
+_FLOOR = Length.inches("1/4")
+"""So much wood is left behind a pocket (common practice, no source)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Bench:
+    """What a check has to know besides the part and its feature."""
+
+    kerf: Length
+    display: str
+
+    def say(self, length: Length) -> str:
+        """The length in the person's unit."""
+        return format_length(length, self.display)
+
+
+Wrong = tuple[Level, str, str, str]
+"""Level, rule, sentence and remedy."""
+
+
+def _check_groove(part: Part, groove: Groove, bench: Bench) -> Iterator[Wrong]:
+    across = extent_across(part, groove.reference)
+    deep = extent_across(part, groove.face)
+    if groove.width < bench.kerf:
+        yield (
+            Level.STOP,
+            "groove_under_kerf",
+            f"groove {groove.name} of the {part.label} is {bench.say(groove.width)} wide, but the "
+            f"blade takes {bench.say(bench.kerf)}",
+            "make it at least as wide as the blade, or give the kerf of a thinner blade",
+        )
+    if groove.offset + groove.width > across or groove.depth >= deep:
+        yield _outside(part, groove.name, "leaves the wood")
+    if groove.stop_start + groove.stop_end >= part.length:
+        yield _outside(part, groove.name, "is stopped before it begins")
+    elif needs_router(part, groove):
+        yield _for_router(part, groove, bench)
+
+
+def _for_router(part: Part, groove: Groove, bench: Bench) -> Wrong:
+    if groove.stop_start and groove.stop_end:
+        why = "is stopped at both ends: at the saw it would be lowered on to the turning blade"
+        other = "let it run out at one end"
+    else:
+        why = f"is stopped, and {bench.say(part.length)} is too short to push to a stop at the saw"
+        other = "let it run through"
+    text = f"groove {groove.name} of the {part.label} {why}"
+    return Level.WARN, "groove_for_router", text, f"rout it, as the step says, or {other}"
+
+
+def _outside(part: Part, name: str, what: str) -> Wrong:
+    text = f"{name} of the {part.label} {what}"
+    return Level.STOP, "feature_outside", text, "check its sizes against the size of the part"
+
+
+def _check_bevel(part: Part, bevel: Bevel, bench: Bench) -> Iterator[Wrong]:
+    if bevel.back > extent_across(part, bevel.edge) or bevel.drop > extent_across(part, bevel.face):
+        yield _outside(part, bevel.name, "leaves the wood")
+        return
+    if not is_across_end(part, bevel):
+        return
+    limit = _TILT_LIMIT if is_tilted(part, bevel) else GAUGE_LIMIT
+    turned = off_square(part, bevel)
+    if turned > limit:
+        yield (
+            Level.WARN,
+            "bevel_too_steep",
+            f"{bevel.name} of the {part.label} stands {format_angle(turned)} from square: no "
+            f"{'blade tilts' if is_tilted(part, bevel) else 'mitre gauge turns'} further than "
+            f"about {format_angle(limit)}",
+            "saw and plane it by hand to a pencil line, or hold the part in a tapering jig",
+        )
+
+
+def _check_holes(part: Part, holes: Holes, _bench: Bench) -> Iterator[Wrong]:
+    row = holes.pitch.times(holes.count - 1) + holes.diameter
+    radius = holes.diameter.over(2)
+    across = extent_across(part, holes.reference)
+    if row >= part.length or holes.offset < radius or holes.offset + radius > across:
+        yield _outside(part, holes.name, "leaves the wood")
+
+
+def _check_notch(part: Part, notch: Notch, bench: Bench) -> Iterator[Wrong]:
+    if notch.width >= part.length or notch.height >= extent_across(part, notch.reference):
+        yield _outside(part, notch.name, "leaves nothing of the part")
+    elif notch.width < bench.kerf:
+        yield _outside(part, notch.name, "is narrower than the blade")
+
+
+def _check_rabbet(part: Part, rabbet: Rabbet, bench: Bench) -> Iterator[Wrong]:
+    across, deep = extent_across(part, rabbet.edge), extent_across(part, rabbet.face)
+    if rabbet.width >= across or rabbet.depth >= deep:
+        yield _outside(part, rabbet.name, "leaves nothing of the part")
+    elif rabbet.stop_start + rabbet.stop_end >= part.length:
+        yield _outside(part, rabbet.name, "is stopped before it begins")
+    elif is_stopped_rabbet(rabbet):
+        text = (
+            f"rabbet {rabbet.name} of the {part.label} is stopped: at the saw it would be lowered "
+            "on to the turning blade"
+        )
+        yield Level.WARN, "rabbet_for_router", text, "rout it, as the step says, or let it run out"
+    elif deep - rabbet.depth < _THIN_LIP or across - rabbet.width < _THIN_LIP:
+        text = (
+            f"rabbet {rabbet.name} of the {part.label} leaves a lip thinner than "
+            f"{bench.say(_THIN_LIP)}"
+        )
+        yield Level.WARN, "thin_lip", text, "make the step smaller, or the board thicker"
+
+
+def _check_dado(part: Part, dado: Dado, bench: Bench) -> Iterator[Wrong]:
+    if not is_end(part, dado.reference):
+        text = f"dado {dado.name} of the {part.label} runs across, but is told from an edge"
+        yield Level.STOP, "dado_along", text, "tell it from an end, or make it a groove"
+    elif dado.offset + dado.width > part.length or dado.depth >= extent_across(part, dado.face):
+        yield _outside(part, dado.name, "leaves the wood")
+    elif dado.width < bench.kerf:
+        yield _outside(part, dado.name, "is narrower than the blade")
+
+
+def _check_fingers(part: Part, fingers: Fingers, bench: Bench) -> Iterator[Wrong]:
+    if fingers.depth.times(2) >= part.length:
+        yield _outside(part, fingers.name, "leaves nothing of the part")
+    elif fingers.pitch < bench.kerf:
+        yield _outside(part, fingers.name, "is narrower than the blade")
+    elif last := last_finger(part, fingers):
+        below, above = whole_widths(part, fingers)
+        across = extent_across(part, fingers.reference)
+        text = (
+            f"the {part.label} is {bench.say(across)} wide: with fingers of "
+            f"{bench.say(fingers.pitch)} the last one is only {bench.say(last)}"
+        )
+        fix = f"it comes out whole at {bench.say(below)} and at {bench.say(above)}"
+        yield Level.WARN, "last_finger", text, fix
+
+
+def _check_recess(part: Part, recess: Recess, bench: Bench) -> Iterator[Wrong]:
+    far = recess.offset + recess.height
+    left = extent_across(part, recess.face) - recess.depth
+    if recess.length >= part.length or far >= extent_across(part, recess.reference) or left <= ZERO:
+        yield _outside(part, recess.name, "leaves the wood")
+    elif left < _FLOOR:
+        text = f"{recess.name} of the {part.label} leaves only {bench.say(left)} of wood behind it"
+        yield Level.WARN, "thin_floor", text, f"leave at least {bench.say(_FLOOR)}"
+
+
+FEATURE_CHECKS: dict[str, Callable[[Part, Any, Bench], Iterator[Wrong]]] = {
+    "groove": _check_groove,
+    "bevel": _check_bevel,
+    "holes": _check_holes,
+    "notch": _check_notch,
+    "rabbet": _check_rabbet,
+    "dado": _check_dado,
+    "fingers": _check_fingers,
+    "recess": _check_recess,
+}

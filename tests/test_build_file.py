@@ -141,7 +141,7 @@ BROKEN_ON_ITS_LINE = [
     # what builds say to each other
     ("interfaces:", "interface:", "did you mean 'interfaces'?"),
     ("role: above", "role: over", "'above', 'below', 'inside', 'around' or 'beside'"),
-    ("sizes: {width: width}", "sizes: {width: 0 in}", "must be more than 0"),
+    ("sizes: {width: width}", "sizes: {width: 0 in - 1 in}", "must be 0 or more"),
     ("sizes: {width: width}", "sizes: {}", "needs at least 1, and has 0"),
     ("mine: rim", "mine: rym", "no such interface; did you mean 'rim'?"),
     ("compare: {width:", "compare: {widht:", "no such size; did you mean 'width'?"),

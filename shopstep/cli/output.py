@@ -36,7 +36,7 @@ def say_problem(problem: Problem) -> None:
 
 def finding_text(finding: Finding) -> str:
     """Place, sentence and remedy of a finding, in one line."""
-    return f"{place_text(finding.where)}{finding.text} {finding.remedy}".strip()
+    return f"{place_text(finding.where)}{finding.sentence}"
 
 
 def is_terminal() -> bool:

@@ -40,11 +40,20 @@ def define_inputs(
             )
     chosen = dict(given)
     choices = _define_choices(build, values, chosen)
-    measured = tuple(_measure(build, values, name, chosen.get(name)) for name in
-                     build.entry.measurements)  # fmt: skip
-    for item in measured:
-        values.define(item.name, lambda item=item: item.value, ("measurements", item.name))  # type: ignore[misc]
+    measured = _define_measurements(build, values, chosen)
     return Inputs(measured, choices, _range_findings(build, values, measured, chosen, display))
+
+
+def _define_measurements(
+    build: BuildFile, values: Values, given: dict[str, str]
+) -> tuple[Measured, ...]:
+    """In the order of the file: a usual value may depend on what stands above it."""
+    found: list[Measured] = []
+    for name in build.entry.measurements:
+        item = _measure(build, values, name, given.get(name))
+        values.define(name, lambda value=item.value: value, ("measurements", name))  # type: ignore[misc]
+        found.append(item)
+    return tuple(found)
 
 
 def _range_findings(

@@ -19,7 +19,7 @@ def resolve_interfaces(build: BuildFile, values: Values) -> tuple[Interface, ...
             role=entry.role,
             text=entry.text,
             sizes=tuple(
-                (size, values.size(text, ("interfaces", name, "sizes", size)))
+                (size, values.distance(text, ("interfaces", name, "sizes", size)))
                 for size, text in entry.sizes.items()
             ),
             where=build.source.where(("interfaces", name), name),

@@ -9,9 +9,8 @@ from collections.abc import Iterable
 
 from shopstep.milling.drafts import BLADE, GUARD_OFF, SHORT
 from shopstep.milling.faces import end_faces, extent_across, say_face
-from shopstep.milling.fingers import count_cuts
 from shopstep.milling.grooves import ramp_length
-from shopstep.model.feature import Feature, Fingers, Groove, Holes, Notch, Rabbet
+from shopstep.model.feature import Feature, Groove, Holes, Notch, Rabbet
 from shopstep.model.operation import Operation, Setting, Setup
 from shopstep.model.part import Part
 from shopstep.units import ZERO, Angle, Length, format_angle, format_length
@@ -136,8 +135,6 @@ def own_clauses(operation: Operation, part: Part, display: str) -> list[str]:
         clauses += _say_standing(part, feature, display)
     if isinstance(feature, Holes):
         clauses.append(f"{feature.count} hole{'s' if feature.count > 1 else ''} each")
-    if isinstance(feature, Fingers):
-        clauses.append(f"{count_cuts(part, feature)} cuts an end")
     if isinstance(feature, Groove | Rabbet) and operation.kind in ("rout", "rout_rabbet"):
         clauses += _say_uncut(part, feature, display)
     return clauses

@@ -9,7 +9,7 @@ from shopstep.model.operation import Setting
 from shopstep.model.part import Part
 from shopstep.units import ZERO, Length
 
-SLOT_FIRST = "first cut at the very edge, beside a spacer"
+SLOT_FIRST = "spacer at the key"
 
 
 def cut_fingers(part: Part, fingers: Fingers, _kerf: Length) -> Draft:
@@ -26,7 +26,7 @@ def cut_fingers(part: Part, fingers: Fingers, _kerf: Length) -> Draft:
         tool=TABLE_SAW,
         name=fingers.name,
         settings=(Setting("width", fingers.pitch), Setting("height", fingers.depth)),
-        note=f"end down; {first}",
+        note=first,
         leans_on=frozenset({*end_faces(part), true_face(fingers.reference, part.hand)}),
     )
 

@@ -122,8 +122,8 @@ WORDINGS = {
     ),
     "fingers": Wording(
         "Fingers: {parts}",
-        "{off} Finger jig on the gauge: dado set {width}, height {height}, key {width} wide, "
-        "{width} off the cut. A pair of scraps first.",
+        "{off} Finger jig on the gauge: dado set {width}, height {height}, key {width} off the "
+        "cut. Scrap pair first.",
         "Cut",
         "Each slot goes over the key for the next cut, so all are spaced alike.",
         "Do the fingers of the two scraps push together by hand, ends flush?",
@@ -171,8 +171,8 @@ WORDINGS = {
     ),
     "recess": Wording(
         "Rout the pockets: {parts}",
-        "Template opening for {length} × {height}, centred, pocket {guide} from the edge. Guide "
-        "bush, {depth} deep, 1/4 in deeper each pass. Scrap first.",
+        "Template for {length} × {height}, centred, pocket {guide} from the edge. Guide bush, "
+        "{depth} deep in shallow passes. Scrap first.",
         "Rout",
         "At the saw the work would have to be lowered on to the turning blade.",
         "Is the pocket in the scrap {length} × {height}, {depth} deep?",

@@ -9,10 +9,11 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 
-from shopstep.milling.clauses import own_clauses, work_out
+from shopstep.milling.clauses import feature_of, own_clauses, work_out
 from shopstep.milling.drafts import SHAPING_SIZE, SHORT
+from shopstep.milling.fingers import count_cuts
 from shopstep.milling.wordings import WORDINGS, say_setting
-from shopstep.model.feature import Holes
+from shopstep.model.feature import Fingers, Holes
 from shopstep.model.operation import Operation, Setup
 from shopstep.model.part import Hand, Part
 from shopstep.model.step import Check, Number
@@ -162,7 +163,19 @@ def make_numbers(
     told = tuple(Number(say_setting(setup.kind, s.name), s.value) for s in setup.settings)
     pieces, cuts = count_pieces(operations), sum(operation.count for operation in operations)
     each = (Number("cuts", cuts),) if cuts != pieces else ()
-    return (*told, Number("pieces", pieces), *each, *_count_holes(operations, parts))
+    slots = _count_slots(operations, parts)
+    return (*told, Number("pieces", pieces), *each, *slots, *_count_holes(operations, parts))
+
+
+def _count_slots(
+    operations: tuple[Operation, ...], parts: Mapping[str, Part]
+) -> tuple[Number, ...]:
+    slots = sum(
+        op.count * count_cuts(parts[op.id], feature)
+        for op in operations
+        if isinstance(feature := feature_of(op, parts[op.id]), Fingers)
+    )
+    return (Number("slots in all", slots),) if slots else ()
 
 
 def _count_holes(

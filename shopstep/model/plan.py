@@ -32,6 +32,13 @@ class Where:
     name: str = ""
 
 
+def _as_sentence(text: str) -> str:
+    """With a capital, unless a name in its own letters comes first, and a stop."""
+    first = text.split(" ", 1)[0]
+    begun = text if "_" in first or not first.isalpha() else f"{text[0].upper()}{text[1:]}"
+    return begun if begun.endswith((".", "!", "?")) else f"{begun}."
+
+
 @dataclass(frozen=True, slots=True)
 class Finding:
     """Something the person should know: what, where, and what would be right."""
@@ -41,6 +48,11 @@ class Finding:
     text: str
     where: Where
     remedy: str
+
+    @property
+    def sentence(self) -> str:
+        """Text and remedy, each as a sentence."""
+        return " ".join(_as_sentence(said) for said in (self.text, self.remedy) if said)
 
 
 class PlanRefused(Exception):

@@ -60,7 +60,7 @@ def _chain_rooms(request: PlanRequest, fixed: Moments, running: Mapping[str, int
     findings = (
         *design.findings,
         *fitting.findings,
-        *_with_places(milling.findings, whole),
+        *dict.fromkeys(_with_places(milling.findings, whole)),
         *_with_places(stock.findings, whole),
         *_with_places(find_overlaps(whole.parts, whole.joints, display), whole),
         *air.findings,

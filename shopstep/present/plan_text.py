@@ -132,7 +132,8 @@ def _setup_lines(plan: Plan, width: int) -> list[str]:
     for number, setup in enumerate(plan.setups, 1):
         pieces = [by_id[name] for name in setup.operations if name in by_id]
         lines += fold_item(f"{number}. {_setup_words(setup, plan.display)}", width)
-        lines += fold_item("; ".join(_piece_count(plan, each) for each in pieces), width, "     ")
+        counted = dict.fromkeys(_piece_count(plan, each) for each in pieces)
+        lines += fold_item("; ".join(counted), width, "     ")
     return title_section("Machine setups, in order", lines, width)
 
 
@@ -222,4 +223,4 @@ def _finding_words(finding: Finding) -> str:
     place = ":".join(text for text in (where.file, str(where.line or "")) if text)
     named = ", ".join(text for text in (place, where.name) if text)
     head = f"{finding.level.value}: {named}: " if named else f"{finding.level.value}: "
-    return f"{head}{finding.text} {finding.remedy}".rstrip()
+    return f"{head}{finding.sentence}"

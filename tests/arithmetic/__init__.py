@@ -7,6 +7,7 @@ measurements (exact inches) and choices by name.
 from __future__ import annotations
 
 from tests.arithmetic.bird_box import bird_box
+from tests.arithmetic.box import box
 from tests.arithmetic.floor import floor, metric_floor
 from tests.arithmetic.given import Given, Sizes
 from tests.arithmetic.inner_cover import inner_cover
@@ -17,7 +18,9 @@ __all__ = ["WANTED", "Given", "Sizes"]
 
 WANTED = {
     "bird-box": bird_box,
+    "hive-body": box,
     "hive-stand": stand,
+    "honey-super": box,
     "inner-cover": inner_cover,
     "metric-floor": metric_floor,
     "roof": roof,

@@ -122,7 +122,7 @@ WORDINGS = {
     ),
     "fingers": Wording(
         "Fingers: {parts}",
-        "{off} Finger jig on the gauge: dado set {width}, height {height}, key {width} off the "
+        "{off} Finger jig: dado set {width}, height {height}, key {width} off the "
         "cut. Scrap pair first.",
         "Cut",
         "Each slot goes over the key for the next cut, so all are spaced alike.",

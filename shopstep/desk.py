@@ -19,6 +19,7 @@ from shopstep.model.plan import (
     BuildText,
     Conditions,
     Finding,
+    Limit,
     Plan,
     PlanRequest,
     Shop,
@@ -49,6 +50,8 @@ class Profile:
     shop: Shop
     conditions: Conditions
     display: str
+    limits: tuple[tuple[str, str], ...] = ()
+    """Own ranges by fit that the shop keeps."""
 
 
 class Measurements(Protocol):
@@ -168,6 +171,8 @@ class Wish:
     display: str | None = None
     only: tuple[str, ...] = ()
     """Names of the parts to make; empty: all."""
+    limits: tuple[tuple[str, str], ...] = ()
+    """The keeper's own ranges by fit, as typed."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -238,6 +243,10 @@ class Desk:
             seed=0,
             origins=origins,
             only=wish.only,
+            limits=(
+                *(Limit(fit, text) for fit, text in wish.limits),
+                *(Limit(fit, text, typed=False) for fit, text in profile.limits),
+            ),
         )
 
     def _kept_settings(

@@ -27,6 +27,7 @@ def make_wish(build: str, given: dict[str, Any]) -> Wish:
         humidity_percent=given["humidity"],
         display=given["display"],
         only=given["only"],
+        limits=given["limits"],
     )
 
 

@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from dataclasses import replace
+
 from shopstep.design.build_file import BuildFile
 from shopstep.design.dimensions import Dimensions, list_dimensions
+from shopstep.design.limits import Range
 from shopstep.design.schema import FitEntry
 from shopstep.design.sensitivity import find_levers
 from shopstep.design.values import Values
@@ -12,16 +16,43 @@ from shopstep.units import Length, format_length
 
 
 def resolve_fits(
-    build: BuildFile, values: Values, measured: tuple[Measured, ...]
+    build: BuildFile, values: Values, measured: tuple[Measured, ...], limits: Mapping[str, Range]
 ) -> tuple[Fit, ...]:
     """All fits with their values at the nominal sizes, and with the sizes that they hang on.
 
     ``measured``: which of the measurements the keeper took, and which are only usual values.
+    ``limits``: the keeper's own ranges by fit, instead of the published ones.
     """
     dimensions = list_dimensions(build, values, measured)
-    return tuple(
+    fits = (
         _fit(build, values, dimensions, name, entry) for name, entry in build.entry.fits.items()
     )
+    return tuple(
+        _with_own_limit(fit, limits[fit.name], build.entry.show.display)
+        if fit.name in limits
+        else fit
+        for fit in fits
+    )
+
+
+def _with_own_limit(fit: Fit, own: Range, display: str) -> Fit:
+    least, most = own
+    return replace(
+        fit,
+        least=least,
+        most=most,
+        ok=is_within(fit.value, own),
+        own_limit=True,
+        source=(
+            f"your own limit; published {range_text(fit.least, fit.most, display)}, {fit.source}"
+        ),
+    )
+
+
+def is_within(value: Length, limits: Range) -> bool:
+    """Whether a value lies in a range; None stands for no end."""
+    least, most = limits
+    return (least is None or value >= least) and (most is None or value <= most)
 
 
 def _fit(
@@ -42,7 +73,7 @@ def _fit(
         value=value,
         least=least,
         most=most,
-        ok=(least is None or value >= least) and (most is None or value <= most),
+        ok=is_within(value, (least, most)),
         source=entry.source,
         text=entry.text,
         line=place.line,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from shopstep.design.build_file import BuildFile, read_build_file
@@ -11,6 +12,7 @@ from shopstep.design.fits import fit_findings, resolve_fits
 from shopstep.design.inputs import Inputs, define_inputs
 from shopstep.design.interfaces import resolve_interfaces, resolve_mates
 from shopstep.design.joints import define_joints, resolve_joint
+from shopstep.design.limits import Range, read_limits
 from shopstep.design.parts import define_materials, define_parts, resolve_materials, resolve_parts
 from shopstep.design.steps import resolve_outline
 from shopstep.design.values import Values
@@ -19,7 +21,7 @@ from shopstep.model.interface import Interface, Mate
 from shopstep.model.joint import Joint
 from shopstep.model.material import Material
 from shopstep.model.part import Part
-from shopstep.model.plan import BuildText, Finding, Fit, Measured, Where
+from shopstep.model.plan import BuildText, Finding, Fit, Limit, Measured, Where
 from shopstep.model.step import Outline
 from shopstep.units import Length
 
@@ -55,18 +57,26 @@ def resolve_design(
     parents: tuple[BuildText, ...],
     given: tuple[tuple[str, str], ...],
     display: str = "",
+    limits: tuple[Limit, ...] = (),
 ) -> Design:
     """Work out every part, joint, fit and step text.
 
-    ``given``: names with what was typed for them. Raises BuildFileError for what cannot be read;
+    ``given``: names with what was typed for them; ``limits``: the keeper's own ranges of fits.
+    Raises BuildFileError for what cannot be read;
     what can be read but does not fit comes back as findings (level stop: no plan).
     """
-    return resolve_file(read_build_file(build, parents), given, display)
+    return resolve_file(read_build_file(build, parents), given, display, limits)
 
 
-def resolve_file(file: BuildFile, given: tuple[tuple[str, str], ...], display: str = "") -> Design:
+def resolve_file(
+    file: BuildFile,
+    given: tuple[tuple[str, str], ...],
+    display: str = "",
+    limits: tuple[Limit, ...] = (),
+) -> Design:
     """As ``resolve_design``, from a build file that is read already."""
     shown = display or file.entry.show.display
+    ranges = read_limits(file, limits)
     values = Values(file.source)
     inputs = define_inputs(file, values, given, shown)
     _define_sizes(file, values)
@@ -74,7 +84,7 @@ def resolve_file(file: BuildFile, given: tuple[tuple[str, str], ...], display: s
     define_materials(file, values)
     define_parts(file, values)
     define_joints(file, values)
-    return _resolved(file, values, inputs, shown)
+    return _resolved(file, values, inputs, shown, ranges)
 
 
 def _define_sizes(file: BuildFile, values: Values) -> None:
@@ -82,13 +92,15 @@ def _define_sizes(file: BuildFile, values: Values) -> None:
         values.define_text(name, text, ("sizes", name))
 
 
-def _resolved(file: BuildFile, values: Values, inputs: Inputs, shown: str) -> Design:
+def _resolved(
+    file: BuildFile, values: Values, inputs: Inputs, shown: str, ranges: Mapping[str, Range]
+) -> Design:
     entry = file.entry
     if inputs.findings:
         return _refused(file, inputs, shown)
     sizes = tuple((name, values.number(name, ("sizes", name))) for name in entry.sizes)
     parts = resolve_parts(file, values)
-    fits = resolve_fits(file, values, inputs.measured)
+    fits = resolve_fits(file, values, inputs.measured, ranges)
     off_part = [
         finding
         for part in parts

@@ -92,6 +92,8 @@ class Fit:
     """What may happen below the range: "the panel may bind"; may be empty."""
     too_much: str = ""
     """What may happen above the range."""
+    own_limit: bool = False
+    """True where the range is the keeper's own; ``source`` then also tells the published one."""
     ease: str = ""
     """What else helps at the bench: "ease the panel's edge"."""
     levers: tuple[Lever, ...] = ()
@@ -192,6 +194,18 @@ class BuildSummary:
 
 
 @dataclass(frozen=True, slots=True)
+class Limit:
+    """A keeper's own range for a fit, as written."""
+
+    fit: str
+    """Name of the fit, with its build before it where it is for that build only."""
+    text: str
+    """``LEAST..MOST``; one of the two may be left out."""
+    typed: bool = True
+    """True where it was typed for this plan; False where the shop keeps it."""
+
+
+@dataclass(frozen=True, slots=True)
 class PlanRequest:
     """Everything a plan depends on; the same request always gives the same plan."""
 
@@ -212,6 +226,8 @@ class PlanRequest:
     """Where settings come from that nobody typed for this plan."""
     only: tuple[str, ...] = ()
     """``--only``: names of the parts to make; all others are on hand. Empty: all are made."""
+    limits: tuple[Limit, ...] = ()
+    """The keeper's own ranges for fits; the first one for a fit counts."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -164,7 +164,9 @@ def _check_units(units: int) -> None:
 
 
 def _design(request: PlanRequest) -> Design:
-    design = resolve_design(request.build, request.parents, request.settings, request.display)
+    design = resolve_design(
+        request.build, request.parents, request.settings, request.display, request.limits
+    )
     return replace(design, findings=_with_places_kept(design.findings, request))
 
 

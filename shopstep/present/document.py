@@ -46,8 +46,8 @@ in UTC, seconds are whole numbers. What is not there is null or an empty list, n
       checks      [{name, text, value, tolerance}]    value null: a yes-or-no check
     schedule      [{step, start, end}]      in the order of starting
     evenings      [{date, start, end, hands_on_s, steps}]    date: local day; steps: ids
-    fits          [{name, level, value, range, ok, source, text, worst, odds, odds_measured,
-                    levers, advice}]
+    fits          [{name, level, value, range, ok, source, own_limit, text, worst, odds,
+                    odds_measured, levers, advice}]
       range       {least, most}             lengths or null
       worst       {least, most}             over all tolerances and the wood's movement, or null
                   odds: probability of being broken, 0 to 1, or null; odds_measured: they come from
@@ -257,6 +257,7 @@ def _fit_entry(fit: Fit, display: str) -> dict[str, object]:
         },
         "ok": fit.ok,
         "source": fit.source,
+        "own_limit": fit.own_limit,
         "text": fit.text,
         "worst": None
         if fit.worst is None

@@ -41,6 +41,8 @@ class ShopEntry(BaseModel):
     temperature: str = "20 C"
     humidity: str = "50 %"
     display: Literal["", "in", "mm"] = ""
+    limits: dict[str, str] = {}
+    """Own ranges for fits, ``LEAST..MOST`` by the fit's name."""
     finest: str = ""
     """Finest mark of the rule: 1/16 in, 1/32 in, 1/64 in, 0.5 mm, 1 mm."""
 
@@ -149,6 +151,7 @@ def _profile(name: str, entry: ShopEntry, zone: str, path: Path) -> Profile:
         ),
         conditions=Conditions(parse_temperature(entry.temperature), parse_humidity(entry.humidity)),
         display=entry.display,
+        limits=tuple(entry.limits.items()),
     )
 
 

@@ -52,7 +52,7 @@ def named_values(name: str) -> tuple[BuildFile, Values]:
         values.define_text(size, text, ("sizes", size))
     file = keep_chosen(file, values)
     define_materials(file, values)
-    define_parts(file, values)
+    define_parts(file, values, {})
     define_joints(file, values)
     return file, values
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass, field, replace
 
+from shopstep.design.allowances import width_text
 from shopstep.design.build_file import BuildFile
 from shopstep.design.schema import PartEntry
 from shopstep.design.schema_features import FeatureEntry
@@ -75,7 +76,7 @@ def list_dimensions(build: BuildFile, values: Values, measured: tuple[Measured, 
     _list_features(found)
     for name, part in build.entry.parts.items():
         found.use(part.length, found.named[f"{name}.length"])
-        found.use(part.width, found.named[f"{name}.width"])
+        found.use(width_text(part, None), found.named[f"{name}.width"])
         found.use(part.thickness or "", found.named[f"{name}.thickness"])
     _list_checks(build, values, found)
     return found

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
+from shopstep.design.allowances import resolve_allowances, resolve_free, width_text
 from shopstep.design.build_file import BuildFile
 from shopstep.design.features import resolve_feature
 from shopstep.design.joints import joint_features
@@ -39,8 +42,11 @@ def resolve_materials(build: BuildFile, values: Values) -> tuple[Material, ...]:
     )
 
 
-def define_parts(build: BuildFile, values: Values) -> None:
-    """Name every part's sizes: ``panel.length``, ``panel.width``, ``panel.thickness``."""
+def define_parts(build: BuildFile, values: Values, widths: Mapping[str, Length]) -> None:
+    """Name every part's sizes: ``panel.length``, ``panel.width``, ``panel.thickness``.
+
+    ``widths``: what was chosen for widths that do not matter, by part.
+    """
     for name, entry in build.entry.parts.items():
         path = ("parts", name)
         if entry.material not in build.entry.materials:
@@ -50,7 +56,8 @@ def define_parts(build: BuildFile, values: Values) -> None:
                 build.source.where((*path, "material"), name),
             )
         values.define_text(f"{name}.length", entry.length, (*path, "length"))
-        values.define_text(f"{name}.width", entry.width, (*path, "width"))
+        width = width_text(entry, widths.get(name))
+        values.define_text(f"{name}.width", width, (*path, "width"))
         thickness = entry.thickness or f"{entry.material}.thickness"
         values.define_text(f"{name}.thickness", thickness, (*path, "thickness"))
 
@@ -82,6 +89,7 @@ def _resolve_part(
     if hand is Hand.RIGHT and entry.hands is not None:
         middle = values.length(entry.hands.middle, (*path, "hands", "middle"))
         places = tuple(_mirrored(place, middle) for place in places)
+    features = _features(build, values, name, entry, sizes)
     return Part(
         name=name,
         hand=hand,
@@ -93,9 +101,11 @@ def _resolve_part(
         thickness=sizes[2],
         runs=runs,
         places=places,
-        features=_features(build, values, name, entry, sizes),
+        features=features,
         why=entry.why,
         line=build.source.line(path),
+        allowances=resolve_allowances(build, values, name, entry, runs, features),
+        free=resolve_free(build, values, name, entry, sizes[1]),
     )
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from types import MappingProxyType
 
 from shopstep.design.build_file import BuildFile, read_build_file
 from shopstep.design.choosing import keep_chosen
@@ -24,6 +25,8 @@ from shopstep.model.part import Part
 from shopstep.model.plan import BuildText, Finding, Fit, Limit, Measured, Where
 from shopstep.model.step import Outline
 from shopstep.units import Length
+
+NO_WIDTHS: Mapping[str, Length] = MappingProxyType({})
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,14 +61,16 @@ def resolve_design(
     given: tuple[tuple[str, str], ...],
     display: str = "",
     limits: tuple[Limit, ...] = (),
+    widths: Mapping[str, Length] = NO_WIDTHS,
 ) -> Design:
     """Work out every part, joint, fit and step text.
 
-    ``given``: names with what was typed for them; ``limits``: the keeper's own ranges of fits.
+    ``given``: names with what was typed for them; ``limits``: the keeper's own ranges of fits;
+    ``widths``: by part, what was chosen for widths that do not matter.
     Raises BuildFileError for what cannot be read;
     what can be read but does not fit comes back as findings (level stop: no plan).
     """
-    return resolve_file(read_build_file(build, parents), given, display, limits)
+    return resolve_file(read_build_file(build, parents), given, display, limits, widths)
 
 
 def resolve_file(
@@ -73,6 +78,7 @@ def resolve_file(
     given: tuple[tuple[str, str], ...],
     display: str = "",
     limits: tuple[Limit, ...] = (),
+    widths: Mapping[str, Length] = NO_WIDTHS,
 ) -> Design:
     """As ``resolve_design``, from a build file that is read already."""
     shown = display or file.entry.show.display
@@ -82,7 +88,7 @@ def resolve_file(
     _define_sizes(file, values)
     file = keep_chosen(file, values)
     define_materials(file, values)
-    define_parts(file, values)
+    define_parts(file, values, widths)
     define_joints(file, values)
     return _resolved(file, values, inputs, shown, ranges)
 

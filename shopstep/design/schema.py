@@ -17,6 +17,7 @@ from shopstep.design.schema_types import (
     AxisName,
     BuildId,
     Expr,
+    FaceName,
     Id,
     SchemaNumber,
     StepId,
@@ -74,6 +75,22 @@ class HandsEntry(Strict):
     middle: Expr = Field(description="Where the mirror plane stands, from the left.")
 
 
+class AllowanceEntry(Strict):
+    """Wood left on beyond the finished size."""
+
+    face: FaceName = Field(description="The edge or end that it is left on.")
+    extra: Expr = Field(description="How much larger the part is cut there.")
+    why: Words = Field(description="What becomes of it: 'planed flush after glue-up'.")
+
+
+class RangeEntry(Strict):
+    """A size that does not matter much: what the rack has is taken."""
+
+    least: Expr = Field(description="Smallest that will do.")
+    usual: Expr = Field(description="What is cut where the rack has nothing that fits.")
+    most: Expr = Field(description="Largest that will do.")
+
+
 class PartEntry(Strict):
     """A finished piece."""
 
@@ -81,7 +98,11 @@ class PartEntry(Strict):
     title: Words = Field(description="How people call it, in the singular.")
     material: Id = Field(description="Name of a material of this build.")
     length: Expr = Field(description="Along the grain.")
-    width: Expr = Field(description="Across the grain.")
+    width: Expr | RangeEntry = Field(
+        description="Across the grain; a range where it does not matter. All pieces of a part are"
+        " alike."
+    )
+    allowances: list[AllowanceEntry] = Field([], description="Where it is cut larger at first.")
     thickness: Expr | None = Field(None, description="As the material, where nothing is said.")
     runs: tuple[AxisName, AxisName, AxisName] = Field(
         description="Along which axis length, width and thickness lie."

@@ -4,7 +4,8 @@ This room turns parts and their features into blanks, machine operations and set
 setups into steps. Imports only ``shopstep.model`` and ``shopstep.units``.
 """
 
+from shopstep.milling.allowing import as_cut
 from shopstep.milling.route import Milling, plan_milling
 from shopstep.milling.steps import derive_steps
 
-__all__ = ["Milling", "derive_steps", "plan_milling"]
+__all__ = ["Milling", "as_cut", "derive_steps", "plan_milling"]

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from shopstep.milling.drafts import BLADE, GUARD_OFF, SHORT
-from shopstep.milling.faces import end_faces, extent_across, say_face
+from shopstep.milling.faces import axis_of, end_faces, extent_across, say_face
 from shopstep.milling.grooves import ramp_length
 from shopstep.model.feature import Feature, Groove, Holes, Notch, Rabbet
 from shopstep.model.operation import Operation, Setting, Setup
@@ -130,6 +130,7 @@ def own_clauses(operation: Operation, part: Part, display: str) -> list[str]:
     clauses = []
     if operation.kind in _FROM_STICK and part.length < SHORT:
         clauses.append(f"stick {format_length(SHORT, display)} or longer")
+    clauses += _say_left_on(operation, part, display)
     feature = feature_of(operation, part)
     if isinstance(feature, Notch):
         clauses += _say_standing(part, feature, display)
@@ -140,6 +141,15 @@ def own_clauses(operation: Operation, part: Part, display: str) -> list[str]:
     return clauses
 
 
+_SIZES_CUT = {
+    "rip": (1,),
+    "slice": (1,),
+    "sheet_cut": (0, 1),
+    "straightedge": (0, 1),
+    "crosscut": (0,),
+    "crosscut_hand": (0,),
+}
+"""Which size a kind of work gives a part: 0 its length, 1 its width."""
 _FEATURE_OF = {
     "drill": "holes",
     "rout": "groove",
@@ -147,6 +157,17 @@ _FEATURE_OF = {
     "rout_rabbet": "rabbet",
 }
 """Kind of feature that a kind of work cuts, where it is called otherwise."""
+
+
+def _say_left_on(operation: Operation, part: Part, display: str) -> list[str]:
+    """What this cut leaves on beyond the finished size, and where."""
+    roles = _SIZES_CUT.get(operation.kind, ())
+    return [
+        f"{format_length(allowance.extra, display)} of it left on at the "
+        f"{say_face(part, allowance.face)}"
+        for allowance in part.allowances
+        if part.runs.index(axis_of(allowance.face)) in roles
+    ]
 
 
 def feature_of(operation: Operation, part: Part) -> Feature | None:

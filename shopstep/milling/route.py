@@ -9,6 +9,7 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from typing import Any
 
+from shopstep.milling.allowing import as_cut
 from shopstep.milling.bevels import cut_bevel
 from shopstep.milling.channels import cut_dado, cut_rabbet
 from shopstep.milling.checks import check_hands, check_part
@@ -59,9 +60,11 @@ def plan_milling(
 ) -> Milling:
     """Blanks, operations and setups for a batch of ``units``.
 
-    A part that cannot be cut gives a STOP finding and no operations.
+    Sizes are those that are cut, allowances on. A part that cannot be cut gives a STOP finding
+    and no operations.
     """
     known = {material.id: material for material in materials}
+    parts = tuple(as_cut(part) for part in parts)
     blanks: list[Blank] = []
     operations: list[Operation] = []
     findings = list(check_hands(parts))
@@ -140,7 +143,7 @@ def _needs(
         if draft is sizing[-1]:
             before += on_stick
     else:
-        before = [sizing[-2] if draft in on_stick else sizing[-1]]
+        before = [*sizing[-2:-1]] if draft in on_stick else [sizing[-1]]
         before += [other for other in features if _comes_before(other, draft)]
     return tuple(_operation_id(part, other) for other in before)
 

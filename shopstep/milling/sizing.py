@@ -59,6 +59,8 @@ def size_cuts(part: Part, material: Material, kerf: Length) -> tuple[Draft, ...]
 
 
 def _cut_board(part: Part, board: Material, kerf: Length) -> tuple[Draft, ...]:
+    if part.free is not None and part.free.piece:
+        return (crosscut_stick(part.length),)
     first = rip_strip(across_board(part, board.thickness))
     resaw = (_resaw(part, board.thickness, kerf),) if needs_resaw(part, board.thickness) else ()
     return (first, *resaw, crosscut_stick(part.length))

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 
+from shopstep.milling.allowing import as_cut
 from shopstep.milling.drafts import DRILL_PRESS, GUARD_OFF, SHAPING_SIZE, SHORT, TABLE_SAW
 from shopstep.milling.guard import Guard
 from shopstep.milling.kinds import mark_kind, refit_kind, setup_kind
@@ -44,6 +45,7 @@ def derive_steps(
     it. Setups with the guard off and the step that puts it back follow each other at once, so
     that no evening ends with the guard off.
     """
+    parts = tuple(as_cut(part) for part in parts)
     line = _Line(milling, parts, Telling(display, trace_parts(pieces)))
     line.add_boards(pieces)
     for setup in milling.setups:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import StrEnum
 
-from shopstep.model.feature import Feature
+from shopstep.model.feature import Face, Feature
 from shopstep.units import Length
 
 
@@ -40,6 +40,26 @@ class Placement:
 
 
 @dataclass(frozen=True, slots=True)
+class Allowance:
+    """Wood left on beyond the finished size, to be planed or trimmed off later."""
+
+    face: Face
+    """The edge or end that it is left on."""
+    extra: Length
+    why: str
+
+
+@dataclass(frozen=True, slots=True)
+class Free:
+    """A width that does not matter within these limits."""
+
+    least: Length
+    most: Length
+    piece: str = ""
+    """Id of the rack piece whose width was taken; empty where it is the usual one."""
+
+
+@dataclass(frozen=True, slots=True)
 class Part:
     """A finished piece. A handed part stands here twice, once for each hand, under one name."""
 
@@ -62,6 +82,10 @@ class Part:
     why: str
     line: int
     """Line of the build file that names the part."""
+    allowances: tuple[Allowance, ...] = ()
+    """What it is cut larger by; its sizes here are the finished ones."""
+    free: Free | None = None
+    """Where its width does not matter."""
 
     @property
     def label(self) -> str:

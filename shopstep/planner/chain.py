@@ -10,7 +10,7 @@ from dataclasses import replace
 
 from shopstep.conditions.outdoors import movement_outdoors
 from shopstep.design.only import keep_only
-from shopstep.design.resolve import Design, resolve_design
+from shopstep.design.resolve import Design
 from shopstep.fitting import Fitting, analyse_fits
 from shopstep.milling import Milling, derive_steps, plan_milling
 from shopstep.model.material import Form
@@ -27,10 +27,11 @@ from shopstep.model.plan import (
 from shopstep.model.step import Outline, Step, StepKind
 from shopstep.planner.air import read_air
 from shopstep.planner.cautions import with_cautions
+from shopstep.planner.designing import design_request
 from shopstep.sequence.expand import expand_outline
 from shopstep.sequence.schedule import schedule_steps
 from shopstep.solids import find_overlaps, overall_size
-from shopstep.stock import plan_stock
+from shopstep.stock import Find, StockPlan, plan_stock
 from shopstep.stock.supplies import supply_lines
 
 MOST_UNITS = 200
@@ -49,12 +50,12 @@ def make_plan(request: PlanRequest) -> Plan:
 def _chain_rooms(request: PlanRequest, fixed: Moments, running: Mapping[str, int]) -> Plan:
     """``fixed``: moments of steps that are done; ``running``: seconds of waits that run."""
     _check_units(request.units)
-    whole = _design(request)
+    whole, found = design_request(request)
     _refuse_on_stop(whole.findings)
     design = keep_only(whole, request.only)
     kerf, display = request.shop.kerf, design.display
     milling = plan_milling(design.parts, design.materials, request.units, kerf, display)
-    stock = plan_stock(milling.blanks, design.materials, request.rack, kerf, display)
+    stock = _plan_stock(request, milling, design, found)
     air = read_air(request, design.outline)
     fitting = _check_fits(whole, request)
     findings = (
@@ -110,24 +111,24 @@ def _chain_rooms(request: PlanRequest, fixed: Moments, running: Mapping[str, int
     )
 
 
+def _plan_stock(request: PlanRequest, milling: Milling, design: Design, found: Find) -> StockPlan:
+    """What is taken from the rack as wide as it is, and a layout for all the rest."""
+    stock = plan_stock(
+        tuple(blank for blank in milling.blanks if blank.part not in found.widths),
+        design.materials,
+        tuple(piece for piece in request.rack if piece.id not in found.ids),
+        request.shop.kerf,
+        design.display,
+    )
+    return replace(stock, pieces=(*found.pieces, *stock.pieces))
+
+
 def _with_origins(measured: tuple[Measured, ...], request: PlanRequest) -> tuple[Measured, ...]:
     """Each measurement with where its value comes from."""
     kept = dict(request.origins)
     return tuple(
         replace(item, origin="usual" if item.usual else kept.get(item.name, "given"))
         for item in measured
-    )
-
-
-def _with_places_kept(findings: tuple[Finding, ...], request: PlanRequest) -> tuple[Finding, ...]:
-    """A finding about a kept measurement says that it is kept, and how it is changed."""
-    kept = dict(request.origins)
-    told = f" It is what shop '{request.shop.name}' has kept; shopstep measure replaces it."
-    return tuple(
-        replace(finding, remedy=finding.remedy + told)
-        if finding.rule == "measurement_range" and finding.where.name in kept
-        else finding
-        for finding in findings
     )
 
 
@@ -161,13 +162,6 @@ def _check_units(units: int) -> None:
             f"a batch of {units:,} units cannot be planned; 1 to {MOST_UNITS} is possible",
             Where("--units", 0, "units"),
         )
-
-
-def _design(request: PlanRequest) -> Design:
-    design = resolve_design(
-        request.build, request.parents, request.settings, request.display, request.limits
-    )
-    return replace(design, findings=_with_places_kept(design.findings, request))
 
 
 def _with_places(findings: tuple[Finding, ...], design: Design) -> tuple[Finding, ...]:

@@ -17,7 +17,8 @@ in UTC, seconds are whole numbers. What is not there is null or an empty list, n
     sizes         {name: length}
     overall       {length, width, height}   lengths: front to back, left to right, bottom to top
     parts         [{name, title, hand, count: {unit, batch}, material, length, width, thickness,
-                    features, why}]
+                    features, allowances: [{face, extra, why}], free_width, why}]
+                  free_width: {least, most, piece}, or null where the width is fixed
                   hand: "left", "right" or null; both hands of a part share its name
       features    [{kind, name, face, …}]   all else by kind, lengths and angles as above:
                   groove  reference, offset, width, depth, stop_start, stop_end
@@ -192,7 +193,22 @@ def _part_entry(part: Part, plan: Plan) -> dict[str, object]:
         "width": length_entry(part.width, plan.display),
         "thickness": length_entry(part.thickness, plan.display),
         "features": [feature_entry(feature, plan.display) for feature in part.features],
+        "allowances": [
+            {"face": a.face.value, "extra": length_entry(a.extra, plan.display), "why": a.why}
+            for a in part.allowances
+        ],
+        "free_width": _free_entry(part, plan.display),
         "why": part.why,
+    }
+
+
+def _free_entry(part: Part, display: str) -> dict[str, object] | None:
+    if part.free is None:
+        return None
+    return {
+        "least": length_entry(part.free.least, display),
+        "most": length_entry(part.free.most, display),
+        "piece": part.free.piece or None,
     }
 
 

@@ -74,6 +74,9 @@ def _part_lines(plan: Plan, width: int) -> list[str]:
         for material in dict.fromkeys(part.material for part in plan.parts)
     ]
     lines = fold_groups(groups, width, right=(1, 2, 3, 4, 5))
+    for part in plan.parts:
+        for words in (*_allowance_words(part, plan), *_free_words(part, plan)):
+            lines += fold_item(f"{part.label}: {words}", width)
     heading = f"Parts (each unit, {_batch_words(plan)}; length × width × thickness)"
     return title_section(heading, lines, width)
 
@@ -89,8 +92,24 @@ def _part_row(part: Part, plan: Plan) -> list[str]:
     told = {
         side: describe_shade(length, plan.display, plan.finest) for side, length in lengths.items()
     }
-    note = ", ".join(f"{side} {shade}" for side, shade in told.items() if shade)
+    shades = [f"{side} {shade}" for side, shade in told.items() if shade]
+    note = ", ".join(shades)
     return [part.label, str(part.count_unit), str(part.count_unit * plan.units), *sizes, note]
+
+
+def _allowance_words(part: Part, plan: Plan) -> list[str]:
+    return [
+        f"cut {format_length(a.extra, plan.display)} larger at the {a.face}: {a.why}"
+        for a in part.allowances
+    ]
+
+
+def _free_words(part: Part, plan: Plan) -> list[str]:
+    if part.free is None:
+        return []
+    least, most = (format_length(end, plan.display) for end in (part.free.least, part.free.most))
+    here = f", here as wide as {part.free.piece} is" if part.free.piece else ""
+    return [f"any width from {least} to {most} will do{here}"]
 
 
 def _material_title(plan: Plan, material_id: str) -> str:

@@ -3,6 +3,7 @@
 Imports only ``shopstep.model`` and ``shopstep.units``.
 """
 
+from shopstep.stock.found import Find, find_widths
 from shopstep.stock.layout import StockPlan, plan_stock
 
-__all__ = ["StockPlan", "plan_stock"]
+__all__ = ["Find", "StockPlan", "find_widths", "plan_stock"]

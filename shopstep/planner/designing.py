@@ -1,0 +1,78 @@
+"""The design of a request: at the keeper's sizes, and with what the rack has where a width is free.
+
+Imports the rooms design, milling, solids and stock.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+
+from shopstep.design.resolve import NO_WIDTHS, Design, resolve_design
+from shopstep.milling import as_cut
+from shopstep.model.part import Part
+from shopstep.model.plan import Finding, Level, PlanRequest
+from shopstep.solids import find_overlaps
+from shopstep.stock import Find, find_widths
+from shopstep.units import Length
+
+_NOTHING = Find({}, ())
+
+
+def design_request(request: PlanRequest) -> tuple[Design, Find]:
+    """The design, and what is cut from the rack as wide as it is.
+
+    Where a width off the rack would break a rule, the usual one is cut instead.
+    """
+    usual = _resolve(request, NO_WIDTHS)
+    if not request.rack or _stops(usual.findings):
+        return usual, _NOTHING
+    made = tuple(as_cut(part) for part in usual.parts if _is_made(part, request))
+    found = find_widths(made, usual.materials, request.rack, request.units, request.shop.kerf)
+    if not found.widths:
+        return usual, _NOTHING
+    chosen = _resolve(request, found.widths)
+    overlaps = find_overlaps(chosen.parts, chosen.joints, chosen.display)
+    if _stops((*chosen.findings, *overlaps)):
+        return usual, _NOTHING
+    return replace(chosen, parts=tuple(_named(part, found) for part in chosen.parts)), found
+
+
+def _is_made(part: Part, request: PlanRequest) -> bool:
+    return not request.only or part.name in request.only
+
+
+def _named(part: Part, found: Find) -> Part:
+    """The part with the rack pieces that its width is taken from."""
+    if part.free is None or part.name not in found.widths:
+        return part
+    ids = [p.id for p in found.pieces if any(cut.part == part.name for cut in p.cuts)]
+    return replace(part, free=replace(part.free, piece=", ".join(ids)))
+
+
+def _stops(findings: tuple[Finding, ...]) -> bool:
+    return any(finding.level is Level.STOP for finding in findings)
+
+
+def _resolve(request: PlanRequest, widths: Mapping[str, Length]) -> Design:
+    design = resolve_design(
+        request.build,
+        request.parents,
+        request.settings,
+        request.display,
+        request.limits,
+        widths,
+    )
+    return replace(design, findings=_with_places_kept(design.findings, request))
+
+
+def _with_places_kept(findings: tuple[Finding, ...], request: PlanRequest) -> tuple[Finding, ...]:
+    """A finding about a kept measurement says that it is kept, and how it is changed."""
+    kept = dict(request.origins)
+    told = f" It is what shop '{request.shop.name}' has kept; shopstep measure replaces it."
+    return tuple(
+        replace(finding, remedy=finding.remedy + told)
+        if finding.rule == "measurement_range" and finding.where.name in kept
+        else finding
+        for finding in findings
+    )

@@ -5,5 +5,6 @@ Imports ``model`` and ``units``.
 """
 
 from shopstep.fitting.analysis import Fitting, analyse_fits
+from shopstep.fitting.watching import watch_cuts
 
-__all__ = ["Fitting", "analyse_fits"]
+__all__ = ["Fitting", "analyse_fits", "watch_cuts"]

@@ -68,3 +68,13 @@ class Lever:
     """Tolerance of a check in the build's own steps that looks at just this size."""
     readings: int = 0
     """How many of the keeper's own readings the tolerance comes from; 0: it is assumed."""
+
+
+@dataclass(frozen=True, slots=True)
+class Watch:
+    """A cut that is to be measured at the bench, because a fit hangs on it."""
+
+    fit: str
+    lever: Lever
+    tolerance: Length
+    """How far it may be off."""

@@ -11,7 +11,7 @@ from dataclasses import replace
 from shopstep.conditions.outdoors import movement_outdoors
 from shopstep.design.only import keep_only
 from shopstep.design.resolve import Design
-from shopstep.fitting import Fitting, analyse_fits
+from shopstep.fitting import Fitting, analyse_fits, watch_cuts
 from shopstep.milling import Milling, derive_steps, plan_milling
 from shopstep.model.material import Form
 from shopstep.model.plan import (
@@ -28,6 +28,7 @@ from shopstep.model.step import Outline, Step, StepKind
 from shopstep.planner.air import read_air
 from shopstep.planner.cautions import with_cautions
 from shopstep.planner.designing import design_request
+from shopstep.planner.watching import with_watches
 from shopstep.sequence.expand import expand_outline
 from shopstep.sequence.schedule import schedule_steps
 from shopstep.solids import find_overlaps, overall_size
@@ -69,6 +70,8 @@ def _chain_rooms(request: PlanRequest, fixed: Moments, running: Mapping[str, int
     _refuse_on_stop(findings)
     kinds, steps = derive_steps(milling, design.parts, display, stock.pieces)
     _refuse_taken_names(request, kinds, design.outline)
+    watches = watch_cuts(fitting.fits)
+    kinds = with_watches(kinds, milling.setups, milling.operations, design.joints, watches)
     expanded = expand_outline(
         design.outline, request.units, air.times, _cut_before(design.outline, milling, steps)
     )

@@ -1,0 +1,99 @@
+"""The cuts that fits hang on, at the steps that make them: a check with a number, a stop block.
+
+Imports ``model`` only.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from shopstep.model.joint import Joint
+from shopstep.model.lever import SizeKind, Watch
+from shopstep.model.operation import Operation, Setup
+from shopstep.model.step import Check, StepKind
+
+_CUT_BY: dict[SizeKind, dict[str, tuple[str, ...]]] = {
+    SizeKind.RIP: {"rip": ("fence",), "slice": ("stop",)},
+    SizeKind.THIN_RIP: {"rip_thin": ("fence",)},
+    SizeKind.CROSSCUT: {"crosscut": ("stop",), "crosscut_hand": ("stop",)},
+    SizeKind.SHEET_CUT: {"sheet_cut": ("fence",), "straightedge": ("length",)},
+    SizeKind.GROOVE_WIDTH: {
+        kind: ("width",)
+        for kind in ("groove", "rabbet", "rabbet_end", "rout_rabbet", "dado", "fingers", "rout")
+    },
+    SizeKind.GROOVE_DEPTH: {
+        "groove": ("height",),
+        "rabbet": ("height",),
+        "rabbet_end": ("height",),
+        "dado": ("height",),
+        "rout": ("depth",),
+        "rout_rabbet": ("depth",),
+    },
+    SizeKind.GROOVE_PLACE: {"groove": ("fence",), "rout": ("guide",), "dado": ("stop",)},
+    SizeKind.NOTCH: {"notch": ("width", "height")},
+    SizeKind.HOLE: {"drill": ("bit", "fence")},
+}
+"""By kind of size: the kinds of work that make it, and the settings that are this size."""
+_WITH_STOP_BLOCK = ("crosscut",)
+
+
+def with_watches(
+    kinds: tuple[StepKind, ...],
+    setups: tuple[Setup, ...],
+    operations: tuple[Operation, ...],
+    joints: tuple[Joint, ...],
+    watches: tuple[Watch, ...],
+) -> tuple[StepKind, ...]:
+    """The step kinds; one that makes a watched size asks for it, or says what hangs on its stop.
+
+    A size that no machine step makes (a place that is marked out) stays as the fit's advice.
+    """
+    found: dict[str, Watch] = {}
+    for watch in watches:
+        setup = _find_setup(watch, setups, operations, joints)
+        if setup is not None:
+            found.setdefault(setup.id, watch)
+    made = {setup.id: setup for setup in setups}
+    return tuple(
+        _watched(kind, made[kind.id], found[kind.id]) if kind.id in found else kind
+        for kind in kinds
+    )
+
+
+def _find_setup(
+    watch: Watch,
+    setups: tuple[Setup, ...],
+    operations: tuple[Operation, ...],
+    joints: tuple[Joint, ...],
+) -> Setup | None:
+    part_of = {operation.id: operation.part for operation in operations}
+    owners = _owners(watch, joints)
+    for setup in setups:
+        names = _CUT_BY.get(watch.lever.kind, {}).get(setup.kind, ())
+        fits_size = any(
+            setting.name in names and setting.value == watch.lever.value
+            for setting in setup.settings
+        )
+        parts = {part_of[operation] for operation in setup.operations}
+        if fits_size and (not owners or parts & owners):
+            return setup
+    return None
+
+
+def _owners(watch: Watch, joints: tuple[Joint, ...]) -> set[str]:
+    """The parts that a dotted name can be about; nothing where a plain name tells none."""
+    first, dot, _ = watch.lever.name.partition(".")
+    if not dot:
+        return set()
+    return next(({joint.into, joint.member} for joint in joints if joint.name == first), {first})
+
+
+def _watched(kind: StepKind, setup: Setup, watch: Watch) -> StepKind:
+    fit = watch.fit.replace("_", " ")
+    title = watch.lever.title
+    if setup.kind in _WITH_STOP_BLOCK:
+        said = f" {fit.capitalize()} hangs on this length: leave the stop where it is for all."
+        return replace(kind, why=f"{kind.why}{said}")
+    text = f"{title[:1].upper()}{title[1:]}, on the first piece; {fit} hangs on it"
+    check = Check(f"watch_{watch.fit}", text, watch.lever.value, watch.tolerance)
+    return replace(kind, checks=(*kind.checks, check))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import cache, lru_cache
 from typing import Any
 
 from shopstep.design.nearest import did_you_mean
@@ -173,6 +173,10 @@ _TAGS = {
     "dado",
     "box",
     "fingers",
+    "recess",
+    "lap",
+    "RangeEntry",
+    "constrained-str",
     "AtEntry",
     "list[AtEntry]",
 }
@@ -188,9 +192,14 @@ def _found(source: Source, path: Path) -> Any:
     return here
 
 
+@cache
+def _schema() -> Any:
+    return BuildEntry.model_json_schema(by_alias=True)
+
+
 def _known(path: Path) -> list[str]:
     """The keys that the models know at a path, by walking the published schema."""
-    schema = BuildEntry.model_json_schema(by_alias=True)
+    schema = _schema()
     node: Any = schema
     for step in path[:-1]:
         node = _step_into(schema, node, step)

@@ -11,12 +11,20 @@ from dataclasses import dataclass
 from typing import Any
 
 from shopstep.design.build_file import BuildFile
+from shopstep.design.joints_flush import (
+    cut_bevel_joint,
+    cut_lap,
+    define_bevel,
+    define_lap,
+)
 from shopstep.design.nearest import did_you_mean
 from shopstep.design.schema_joints import (
+    BevelJointEntry,
     BoxJointEntry,
     ButtJointEntry,
     DadoJointEntry,
     GrooveJointEntry,
+    LapJointEntry,
     RabbetJointEntry,
 )
 from shopstep.design.values import Values
@@ -25,6 +33,8 @@ from shopstep.model.joint import Joint
 from shopstep.model.plan import BuildFileError
 from shopstep.units import ZERO, Length
 
+_ENDS = {"box": 2}
+"""Ends of the member in joints that do not say it."""
 CHANNEL_KINDS = ("groove", "rabbet", "dado")
 """Kinds in which the member's ends go into a channel: span = clear + ends × depth − play."""
 
@@ -33,7 +43,8 @@ def define_joints(build: BuildFile, values: Values) -> None:
     """Name every joint's values: ``joint.span``, ``joint.channel`` and what they come from.
 
     groove, rabbet, dado: span = clear + ends × depth − play; channel = member's thickness + ease.
-    box: span = clear + twice the thickness of ``into``; depth = that thickness. butt: span = clear.
+    lap and bevel: see ``joints_flush``. box: span = clear + twice the thickness of ``into``;
+    depth = that thickness. butt: span = clear.
     """
     for name, entry in build.entry.joints.items():
         for part in (entry.member, entry.into):
@@ -100,7 +111,8 @@ def resolve_joint(build: BuildFile, values: Values, name: str) -> Joint:
         return values.length(f"{name}.{key}", path) if key in known else ZERO
 
     _check_glue(build, name, entry.glue)
-    values.size(f"{name}.clear", (*path, "clear"))
+    if "clear" in known:
+        values.size(f"{name}.clear", (*path, "clear"))
     if "play" in known:
         values.distance(f"{name}.play", path)
     return Joint(
@@ -114,7 +126,7 @@ def resolve_joint(build: BuildFile, values: Values, name: str) -> Joint:
         ease=length("ease"),
         clear=length("clear"),
         span=length("span"),
-        ends=2 if isinstance(entry, BoxJointEntry) else int(entry.ends),
+        ends=int(getattr(entry, "ends", _ENDS.get(entry.kind, 1))),
         line=build.source.line(path),
     )
 
@@ -228,4 +240,6 @@ _KINDS: dict[type[Any], _Kind] = {
     DadoJointEntry: _Kind(_define_channel, _cut_dado, _CHANNEL),
     BoxJointEntry: _Kind(_define_box, _cut_fingers, ("clear", "depth", "span", "pitch")),
     ButtJointEntry: _Kind(_define_butt, _cut_nothing, ("clear", "span")),
+    LapJointEntry: _Kind(define_lap, cut_lap, ("depth", "ease")),
+    BevelJointEntry: _Kind(define_bevel, cut_bevel_joint, ()),
 }

@@ -99,7 +99,52 @@ class BoxJointEntry(Strict):
     glue: Id | None = Field(None, description="Glue of the joint; without it the joint stays free.")
 
 
+class LapEnd(Strict):
+    """Where one of two lapped parts is cut away."""
+
+    face: FaceName = Field(description="Face that it is cut into.")
+    reference: FaceName = Field(alias="from", description="End that the offset is measured from.")
+    offset: Expr = Field("0 in", description="From that end to the cut; 0 laps the very end.")
+
+
+class LapJointEntry(Strict):
+    """Two parts that cross or meet, each cut away so that they come out flush."""
+
+    when: Expr | None = Field(None, description="Only where this condition holds.")
+    kind: Literal["lap"] = Field(description="A lap joint.")
+    member: Id = Field(description="One of the two parts.")
+    into: Id = Field(description="The other one.")
+    member_cut: LapEnd = Field(description="Where ``member`` is cut.")
+    into_cut: LapEnd = Field(description="Where ``into`` is cut.")
+    depth: Expr = Field(
+        description="How deep ``member`` is cut; ``into`` is cut as deep as is left of it."
+    )
+    ease: Expr = Field("0 in", description="How much wider a cut is than the part that lies in it.")
+    glue: Id | None = Field(None, description="Glue of the joint; without it the joint stays free.")
+
+
+class BevelJointEntry(Strict):
+    """Two parts that meet on bevelled edges or ends: a mitred corner."""
+
+    when: Expr | None = Field(None, description="Only where this condition holds.")
+    kind: Literal["bevel"] = Field(description="A bevel-to-bevel joint.")
+    member: Id = Field(description="One of the two parts.")
+    into: Id = Field(description="The other one.")
+    member_face: FaceName = Field(description="Face of ``member`` on which its cut begins.")
+    member_edge: FaceName = Field(description="Edge or end of ``member`` that is cut.")
+    into_face: FaceName = Field(description="Face of ``into`` on which its cut begins.")
+    into_edge: FaceName = Field(description="Edge or end of ``into`` that is cut.")
+    angle: Expr = Field("90 deg", description="Of the corner between the two, inside.")
+    glue: Id | None = Field(None, description="Glue of the joint; without it the joint stays free.")
+
+
 JointEntry = Annotated[
-    GrooveJointEntry | ButtJointEntry | RabbetJointEntry | DadoJointEntry | BoxJointEntry,
+    GrooveJointEntry
+    | ButtJointEntry
+    | RabbetJointEntry
+    | DadoJointEntry
+    | BoxJointEntry
+    | LapJointEntry
+    | BevelJointEntry,
     Field(discriminator="kind"),
 ]

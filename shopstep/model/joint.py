@@ -6,6 +6,17 @@ from dataclasses import dataclass
 
 from shopstep.units import Length
 
+GLUE_FACES = {
+    "groove": "the bottom of the channel and both of its walls, thin",
+    "rabbet": "the bottom and the shoulder of the step, and the end that stands in it",
+    "dado": "the bottom of the channel and both of its walls, thin",
+    "box": "both sides of every finger of both parts",
+    "lap": "both cut faces and their shoulders",
+    "bevel": "both slopes; end grain drinks, so twice",
+    "butt": "the end or face that meets; end grain drinks, so twice",
+}
+"""Where glue goes, by kind of joint."""
+
 
 @dataclass(frozen=True, slots=True)
 class Joint:
@@ -13,7 +24,7 @@ class Joint:
 
     name: str
     kind: str
-    """``groove`` (member slides into a channel) or ``butt`` (face to face)."""
+    """``groove``, ``rabbet``, ``dado``, ``box``, ``lap``, ``bevel`` or ``butt``."""
     member: str
     into: str
     glue: str | None

@@ -25,7 +25,8 @@ in UTC, seconds are whole numbers. What is not there is null or an empty list, n
                   bevel   edge, back, drop, angle
                   holes   reference, offset, diameter, count, pitch
                   notch   reference, width, height
-    joints        [{name, kind, member, into, glue, depth, play, ease, clear, span, ends}]
+    joints        [{name, kind, member, into, glue, glue_faces, depth, play, ease, clear, span,
+                    ends}]
     operations    [{id, kind, tool, part, hand, count, settings, needs, note}]
     setups        [{id, kind, tool, settings, operations}]
       settings    [{name, value}]           value: length or angle
@@ -73,6 +74,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+from shopstep.model.joint import GLUE_FACES
 from shopstep.model.lever import Lever
 from shopstep.model.operation import Operation, Setting, Setup
 from shopstep.model.part import Part
@@ -140,6 +142,7 @@ def _things(plan: Plan) -> dict[str, object]:
                 "member": joint.member,
                 "into": joint.into,
                 "glue": joint.glue,
+                "glue_faces": GLUE_FACES[joint.kind] if joint.glue else None,
                 "depth": length_entry(joint.depth, plan.display),
                 "play": length_entry(joint.play, plan.display),
                 "ease": length_entry(joint.ease, plan.display),

@@ -9,7 +9,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
 
-from shopstep.model.feature import Dado, Face, Fingers, Groove, Notch, Rabbet, Recess
+from shopstep.model.feature import Bevel, Dado, Face, Fingers, Groove, Notch, Rabbet, Recess
 from shopstep.model.part import Hand, Part
 from shopstep.solids.boxes import AXES, Box, Span
 from shopstep.units import Length
@@ -47,9 +47,18 @@ def side_of(face: Face, hand: Hand | None) -> Side:
     return 1, (face is Face.INSIDE) is (hand is not Hand.RIGHT)
 
 
-def cuts_of(box: Box) -> tuple[Cut, ...]:
-    """Everything that is cut out of one placed piece."""
-    return tuple(
+def cuts_of(box: Box, mitres: frozenset[str] = frozenset()) -> tuple[Cut, ...]:
+    """Everything that is cut out of one placed piece.
+
+    Of a bevelled corner (``mitres``: names of such joints) each part keeps half of the block that
+    both reach into; here the whole block stands for its slope.
+    """
+    corners = tuple(
+        Cut(feature.name, feature.kind, _bevel_block(box, feature))
+        for feature in box.part.features
+        if isinstance(feature, Bevel) and feature.name in mitres
+    )
+    return corners + tuple(
         Cut(feature.name, feature.kind, spans)
         for feature in box.part.features
         for spans in _CUTS.get(feature.kind, _nothing)(box, feature)
@@ -63,6 +72,12 @@ def _from_side(box: Box, face: Face, offset: Length, extent: Length) -> tuple[in
     if high:
         return axis, (high_end - offset - extent, high_end - offset)
     return axis, (low_end + offset, low_end + offset + extent)
+
+
+def _bevel_block(box: Box, bevel: Bevel) -> Spans:
+    back = _from_side(box, bevel.edge, Length(0), bevel.back)
+    drop = _from_side(box, bevel.face, Length(0), bevel.drop)
+    return _with_spans(box, back, drop)
 
 
 def _with_spans(box: Box, *given: tuple[int, Span]) -> Spans:

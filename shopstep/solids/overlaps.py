@@ -6,8 +6,8 @@ Imports ``shopstep.model``.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from itertools import combinations
+from collections.abc import Iterable, Iterator
+from itertools import combinations, product
 from math import prod
 
 from shopstep.model.joint import Joint
@@ -34,7 +34,8 @@ def find_overlaps(
 
     Touching is no overlap. Two parts are named once, however many pieces of them overlap.
     """
-    placed = tuple((box, cuts_of(box)) for box in all_boxes(parts))
+    mitres = frozenset(joint.name for joint in joints if joint.kind == "bevel")
+    placed = tuple((box, cuts_of(box, mitres)) for box in all_boxes(parts))
     found: dict[tuple[str, str], Finding] = {}
     for a, b in combinations(placed, 2):
         names = (a[0].part.label, b[0].part.label)
@@ -48,11 +49,21 @@ def _shared_wood(a: Placed, b: Placed) -> list[Spans]:
     """What both pieces fill once all that is cut out of them is gone."""
     shared = meet(a[0].spans, b[0].spans)
     left = [shared] if shared else []
-    for cut in (*a[1], *b[1]):
+    for air in _air_between(a[1], b[1]):
         if not left:
             break
-        left = [rest for solid in left for rest in take_out(solid, cut.spans)]
+        left = [rest for solid in left for rest in take_out(solid, air)]
     return left
+
+
+def _air_between(a: tuple[Cut, ...], b: tuple[Cut, ...]) -> Iterator[Spans]:
+    """All that is cut out of either; of a bevelled corner only the block that both reach into."""
+    yield from (cut.spans for cut in (*a, *b) if cut.kind != "bevel")
+    for mine, other in product(a, b):
+        if mine.kind == other.kind == "bevel" and mine.feature == other.feature:
+            corner = meet(mine.spans, other.spans)
+            if corner:
+                yield corner
 
 
 def _volume(spans: Spans) -> int:

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
-from typing import Protocol
+from typing import TYPE_CHECKING, Protocol
 
 from shopstep.model.codec import digest, to_text
 from shopstep.model.interface import FitReport
@@ -26,9 +26,10 @@ from shopstep.model.plan import (
 )
 from shopstep.model.stock import RackPiece
 from shopstep.present.readings import origin_words, pick_value
-from shopstep.session.decide import begin_batch
-from shopstep.session.events import Event
 from shopstep.units import write_exact
+
+if TYPE_CHECKING:
+    from shopstep.session.events import Event
 
 
 class Shelf(Protocol):
@@ -355,6 +356,8 @@ class Desk:
 
     def start(self, wish: Wish, begin_s: int) -> Start:
         """Plan a wish and say what its session begins with."""
+        from shopstep.session.decide import begin_batch
+
         request = self.request(wish, begin_s)
         plan = self._planner.make_plan(request)
         events = begin_batch(

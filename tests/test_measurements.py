@@ -26,10 +26,10 @@ from shopstep.present.readings import (
     range_complaint,
     spread_of,
 )
+from shopstep.storage.file_problem import SessionFileError
 from shopstep.storage.measurements import MeasurementFile
-from shopstep.storage.session_schema import SessionFileError
 from shopstep.units import Length, parse_length
-from shopstep.wiring import open_desk
+from shopstep.wiring.desks import open_desk
 from tests.floor import BEGIN_S, FILE, floor_request, floor_text
 
 BUILD = str(FILE)

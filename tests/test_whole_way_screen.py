@@ -10,7 +10,7 @@ from shopstep.present.card import CardMode
 from shopstep.session.events import StepFinished
 from shopstep.storage.clock import FixedClock
 from shopstep.storage.session_file import SessionFile
-from shopstep.wiring import LatePlanner
+from shopstep.wiring.late_planner import LatePlanner
 from shopstep.workbench import Workbench
 from tests.floor import BEGIN_S, SHOP, floor_text
 from tests.test_tui_workbench import go_on

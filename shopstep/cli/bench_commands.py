@@ -24,15 +24,9 @@ from shopstep.present.log import (
 from shopstep.present.phrases import name_ready, parse_command
 from shopstep.session.commands import Refusal
 from shopstep.session.flow import index_plan
-from shopstep.wiring import (
-    ExitCode,
-    OpenSession,
-    Problem,
-    make_clock,
-    open_session,
-    read_session,
-    start_session,
-)
+from shopstep.wiring.benches import OpenSession, open_session, read_session, start_session
+from shopstep.wiring.clocks import make_clock
+from shopstep.wiring.problems import ExitCode, Problem
 
 LAST = "LAST"
 """Stands for the latest session where a name is needed."""

@@ -14,15 +14,9 @@ from shopstep.desk import Wish
 from shopstep.present.compare import compare_plans
 from shopstep.present.compare_text import comparison_document, comparison_lines
 from shopstep.present.together import is_together, together_document, together_lines
-from shopstep.wiring import (
-    ExitCode,
-    Problem,
-    build_schema,
-    make_clock,
-    open_desk,
-    plain_problems,
-    write_new_build,
-)
+from shopstep.wiring.clocks import make_clock
+from shopstep.wiring.desks import build_schema, open_desk, write_new_build
+from shopstep.wiring.problems import ExitCode, Problem, plain_problems
 
 
 @click.command("new", short_help="A small working build to start from.")

@@ -6,13 +6,12 @@ import io
 import os
 import sys
 from importlib import import_module
-from importlib.metadata import PackageNotFoundError, version
 from typing import Any
 
 import click
 
 from shopstep.cli.output import say_problem
-from shopstep.wiring import ExitCode, Problem, plain_problems
+from shopstep.wiring.problems import ExitCode, Problem, plain_problems
 
 _ROOMS = {
     "builds": "design_commands",
@@ -81,14 +80,29 @@ class LateGroup(click.Group):
 
 
 def _version() -> str:
+    from importlib.metadata import PackageNotFoundError, version
+
     try:
         return version("shopstep")
     except PackageNotFoundError:
         return "from source"
 
 
+def _say_version(ctx: click.Context, _: click.Parameter, asked: bool) -> None:
+    if asked and not ctx.resilient_parsing:
+        click.echo(f"shopstep, version {_version()}")
+        ctx.exit()
+
+
 @click.group(cls=LateGroup, help=EXAMPLES, context_settings={"max_content_width": 100})
-@click.version_option(_version(), prog_name="shopstep")
+@click.option(
+    "--version",
+    is_flag=True,
+    expose_value=False,
+    is_eager=True,
+    callback=_say_version,
+    help="Show the version and exit.",
+)
 def cli() -> None:
     """Root of all commands."""
 

@@ -23,7 +23,9 @@ from shopstep.present.readings import (
     range_complaint,
 )
 from shopstep.units import Length, UnitError, parse_length
-from shopstep.wiring import ExitCode, Problem, make_clock, open_desk, plain_problems
+from shopstep.wiring.clocks import make_clock
+from shopstep.wiring.desks import open_desk
+from shopstep.wiring.problems import ExitCode, Problem, plain_problems
 from shopstep.workbench import Clock
 
 Readings = dict[str, tuple[Length, ...]]

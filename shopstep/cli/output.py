@@ -8,7 +8,7 @@ import sys
 import click
 
 from shopstep.model.plan import Finding, Level, Where
-from shopstep.wiring import Problem
+from shopstep.wiring.problems import Problem
 
 VERSION = 1
 

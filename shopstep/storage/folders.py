@@ -21,6 +21,13 @@ def settings_file() -> Path:
     return user_config_path(APP, appauthor=False) / "settings.toml"
 
 
+def cache_folder() -> Path:
+    """What can be worked out again; safe to delete."""
+    from platformdirs import user_cache_path
+
+    return user_cache_path(APP, appauthor=False)
+
+
 def sessions_folder() -> Path:
     """Where session files are made where no ``--session`` says otherwise."""
     return data_folder() / "sessions"

@@ -12,8 +12,8 @@ from contextlib import contextmanager
 from pathlib import Path
 
 from shopstep.model.measure import Reading
+from shopstep.storage.file_problem import SessionFileError
 from shopstep.storage.session_database import connect, plainly, transaction
-from shopstep.storage.session_schema import SessionFileError
 from shopstep.units import LONGEST_NM, Length
 
 APPLICATION_ID = 0x53_48_4D_53

@@ -10,7 +10,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
-from shopstep.storage.session_schema import SessionFileError
+from shopstep.storage.file_problem import SessionFileError
 
 _BUSY_S = 10.0
 """How long to wait for another writer; one commit takes about a millisecond."""

@@ -13,9 +13,10 @@ from pathlib import Path
 from shopstep.model.codec import to_text
 from shopstep.model.plan import Plan, PlanRequest
 from shopstep.session.events import Event, Moment
+from shopstep.storage.file_problem import SessionFileError
 from shopstep.storage.session_database import connect, transaction
 from shopstep.storage.session_rows import insert_events, insert_plan, wrap_events
-from shopstep.storage.session_schema import APPLICATION_ID, SCHEMA, TABLES, SessionFileError
+from shopstep.storage.session_schema import APPLICATION_ID, SCHEMA, TABLES
 
 
 def fill_draft(

@@ -19,10 +19,11 @@ from shopstep.model.codec import decode, digest
 from shopstep.model.plan import Plan, PlanRequest
 from shopstep.session.events import Envelope, Event, Moment, PlanRevised
 from shopstep.storage.event_text import EventText, read_event
+from shopstep.storage.file_problem import SessionFileError
 from shopstep.storage.session_database import connect, plainly, transaction
 from shopstep.storage.session_draft import fill_draft, publish
 from shopstep.storage.session_rows import EVENT_COLUMNS, insert_events, insert_plan, wrap_events
-from shopstep.storage.session_schema import SessionFileError, check_file
+from shopstep.storage.session_schema import check_file
 from shopstep.workbench import VersionTaken
 
 __all__ = ["SessionFile", "SessionFileError"]

@@ -1,6 +1,6 @@
 """The session file's tables, and what stands in the head of the file before they are touched.
 
-Imports nothing of the project. SQLite's file format: https://www.sqlite.org/fileformat2.html,
+SQLite's file format: https://www.sqlite.org/fileformat2.html,
 section 1.3, the database header.
 """
 
@@ -10,6 +10,8 @@ import os
 import stat
 from dataclasses import dataclass
 from pathlib import Path
+
+from shopstep.storage.file_problem import SessionFileError
 
 APPLICATION_ID = 0x53_48_53_54
 """Marks the file as ours in the database header."""
@@ -49,14 +51,6 @@ TABLES = (
 
 _MAGIC = b"SQLite format 3\x00"
 _HEADER_BYTES = 100
-
-
-class SessionFileError(Exception):
-    """A session file cannot be made, read or written; ``text`` is one plain sentence."""
-
-    def __init__(self, text: str) -> None:
-        super().__init__(text)
-        self.text = text
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,0 +1,11 @@
+"""What goes wrong with files of ours, as one plain sentence. Imports nothing."""
+
+from __future__ import annotations
+
+
+class SessionFileError(Exception):
+    """A session file cannot be made, read or written; ``text`` is one plain sentence."""
+
+    def __init__(self, text: str) -> None:
+        super().__init__(text)
+        self.text = text

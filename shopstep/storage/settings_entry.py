@@ -1,0 +1,127 @@
+"""What a settings file may say, as pydantic models; complaints name line and nearest key."""
+
+from __future__ import annotations
+
+import re
+import tomllib
+from fractions import Fraction
+from pathlib import Path
+from typing import Annotated, Any, Literal
+
+from pydantic import BaseModel, ConfigDict, Field, ValidationError, field_validator
+
+from shopstep.model.plan import BuildFileError, Where
+from shopstep.quantities import parse_humidity, parse_temperature
+from shopstep.storage import shop_defaults as defaults
+from shopstep.storage.near import say_near
+from shopstep.units import Length, UnitError, parse_length
+
+Day = Literal["mon", "tue", "wed", "thu", "fri", "sat", "sun"]
+_MARKS = (
+    *(Length.inches(Fraction(1, n)) for n in (8, 16, 32, 64)),
+    *(Length.mm(text) for text in ("0.1", "0.5", "1")),
+)
+ClockText = Annotated[str, Field(pattern=r"^([01]\d|2[0-3]):[0-5]\d$")]
+
+
+class ShopEntry(BaseModel):
+    """One shop: when it is open, what it has, and the air in it."""
+
+    model_config = ConfigDict(extra="forbid")
+
+    zone: str = ""
+    """IANA time zone; the machine's own where empty."""
+    opens: ClockText = defaults.OPENS
+    closes: ClockText = defaults.CLOSES
+    days: list[Day] = list(defaults.DAYS)
+    clamps: Annotated[int, Field(ge=0, le=500)] = defaults.CLAMPS
+    drying_places: Annotated[int, Field(ge=0, le=500)] = defaults.DRYING_PLACES
+    kerf: str = defaults.KERF
+    temperature: str = defaults.TEMPERATURE
+    humidity: str = defaults.HUMIDITY
+    display: Literal["", "in", "mm"] = ""
+    limits: dict[str, str] = {}
+    """Own ranges for fits, ``LEAST..MOST`` by the fit's name."""
+    finest: str = ""
+    """Finest mark of the rule: 1/16 in, 1/32 in, 1/64 in, 0.5 mm, 1 mm."""
+
+    @field_validator("finest")
+    @classmethod
+    def _is_mark(cls, text: str) -> str:
+        if text and parse_length(text) not in _MARKS:
+            raise UnitError(f"'{text}' is no mark of a rule; write for example 1/16 in or 0.5 mm")
+        return text
+
+    @field_validator("kerf")
+    @classmethod
+    def _kerf_is_thin(cls, text: str) -> str:
+        if not Length(0) < parse_length(text) <= Length.inches(1):
+            raise UnitError("a kerf lies between 0 and 1 in")
+        return text
+
+    @field_validator("temperature")
+    @classmethod
+    def _is_temperature(cls, text: str) -> str:
+        parse_temperature(text)
+        return text
+
+    @field_validator("humidity")
+    @classmethod
+    def _is_humidity(cls, text: str) -> str:
+        parse_humidity(text)
+        return text
+
+
+class SettingsEntry(BaseModel):
+    """The whole settings file."""
+
+    model_config = ConfigDict(extra="forbid")
+
+    usual_shop: str = defaults.USUAL_SHOP
+    shops: dict[str, ShopEntry] = {}
+
+
+def read_settings(path: Path, text: str) -> SettingsEntry:
+    """The settings in a text; BuildFileError with the line."""
+    try:
+        return SettingsEntry.model_validate(tomllib.loads(text))
+    except tomllib.TOMLDecodeError as problem:
+        raise BuildFileError(
+            f"settings file is no TOML: {problem}", Where(str(path), _toml_line(str(problem)))
+        ) from None
+    except RecursionError:
+        raise BuildFileError("settings file is nested too deeply", Where(str(path), 0)) from None
+    except ValidationError as problem:
+        raise _complaint(path, text, problem.errors(include_url=False)[0]) from None
+    except ValueError as problem:
+        raise BuildFileError(f"settings file: {problem}", Where(str(path), 0)) from None
+
+
+def _toml_line(said: str) -> int:
+    found = re.search(r"at line (\d+)", said)
+    return int(found.group(1)) if found else 0
+
+
+def _complaint(path: Path, text: str, error: Any) -> BuildFileError:
+    place = [str(step) for step in error["loc"]]
+    key = place[-1] if place else ""
+    said = f"'{key}': {error['msg']}"
+    if error["type"] == "extra_forbidden":
+        model = ShopEntry if len(place) > 2 else SettingsEntry
+        said = f"'{key}' is not known in the settings{say_near(key, list(model.model_fields))}"
+    return BuildFileError(said, Where(str(path), _line_of(text, place), key))
+
+
+def _line_of(text: str, place: list[str]) -> int:
+    """The line of a key: after the heading of its own table, or the heading itself."""
+    inside: tuple[str, ...] = ()
+    for number, row in enumerate(text.splitlines(), 1):
+        heading = re.fullmatch(r"\s*\[(.+)\]\s*(#.*)?", row)
+        if heading:
+            inside = tuple(part.strip().strip("\"'") for part in heading.group(1).split("."))
+            if inside == tuple(place):
+                return number
+        key = row.split("=", 1)[0].strip().strip("\"'")
+        if (*inside, key) in (tuple(place), tuple(place[: len(inside) + 1])) and "=" in row:
+            return number
+    return 0

@@ -1,0 +1,15 @@
+"""A shop of which the settings say nothing (common practice, no source). Imports nothing."""
+
+from __future__ import annotations
+
+from typing import Final
+
+USUAL_SHOP: Final = "bench"
+OPENS: Final = "18:00"
+CLOSES: Final = "21:00"
+DAYS: Final = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
+CLAMPS: Final = 4
+DRYING_PLACES: Final = 12
+KERF: Final = "1/8 in"
+TEMPERATURE: Final = "20 C"
+HUMIDITY: Final = "50 %"

@@ -1,0 +1,102 @@
+"""The desk on this machine's shelf and settings, and what goes with it."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from shopstep.storage.answers import AnswerFolder
+from shopstep.storage.folders import (
+    cache_folder,
+    data_folder,
+    measurements_file,
+    own_builds_folder,
+    sessions_folder,
+    settings_file,
+    shipped_folder,
+)
+from shopstep.wiring.late_planner import RememberingPlanner
+from shopstep.wiring.problems import ExitCode, Problem, plain_problems
+
+if TYPE_CHECKING:
+    from shopstep.desk import Desk
+    from shopstep.model.plan import BuildSummary, BuildText
+
+
+def _parent_of(build: BuildText) -> str | None:
+    """The id of a build's parent. Most have none, and then nothing has to be read for it."""
+    if "parent" not in build.text and "\\" not in build.text:
+        return None
+    from shopstep import planner
+
+    return planner.parent_of(build)
+
+
+def _describe(build: BuildText, parents: tuple[BuildText, ...], place: str) -> BuildSummary:
+    from shopstep import planner
+
+    return planner.describe_build(build, parents, place)
+
+
+def open_desk() -> Desk:
+    """The desk on this machine's shelf and settings."""
+    from shopstep.desk import Desk, EmptyRack
+    from shopstep.storage.clock import find_zone_name
+    from shopstep.storage.measurements import MeasurementFile
+    from shopstep.storage.settings import FileProfiles
+    from shopstep.storage.shelf import FolderShelf
+
+    folders = (own_builds_folder(), shipped_folder("builds"))
+    shelf = FolderShelf(folders, _parent_of, _describe)
+    return Desk(
+        shelf,
+        FileProfiles(settings_file(), find_zone_name()),
+        EmptyRack(),
+        RememberingPlanner(AnswerFolder(cache_folder() / "checks")),
+        MeasurementFile(measurements_file()),
+    )
+
+
+def build_schema() -> dict[str, object]:
+    """The JSON Schema of a build file."""
+    from shopstep import planner
+
+    return planner.build_schema()
+
+
+def write_new_build(name: str, file: Path | None) -> Path:
+    """A small working build under a name, where none is yet. Problem where it cannot be."""
+    from shopstep import planner
+    from shopstep.storage.new_build import write_build
+
+    if not planner.can_be_id(name):
+        raise Problem(
+            f"'{name}' cannot be the id of a build; use up to 60 small letters, digits and"
+            " hyphens, a letter first, for example herb-box",
+            ExitCode.USAGE,
+        )
+    target = file or Path(f"{name}.yaml")
+    if target.suffix not in (".yaml", ".yml"):
+        raise Problem(f"{target} is no build file by its name; end it in .yaml", ExitCode.USAGE)
+    with plain_problems():
+        try:
+            write_build(shipped_folder("assets"), name, target)
+        except FileExistsError:
+            raise Problem(
+                f"{target} is there already and stays as it is; name another with --to",
+                ExitCode.FILES,
+            ) from None
+    return target
+
+
+def places() -> tuple[tuple[str, str], ...]:
+    """Where this program keeps and looks for files, each with its name."""
+    return (
+        ("settings", str(settings_file())),
+        ("sessions", str(sessions_folder())),
+        ("measurements", str(measurements_file())),
+        ("own builds", str(own_builds_folder())),
+        ("shipped builds", str(shipped_folder("builds"))),
+        ("data", str(data_folder())),
+        ("cache", str(cache_folder())),
+    )

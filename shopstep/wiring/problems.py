@@ -1,0 +1,61 @@
+"""Exit codes, and every known failure as one sentence with a place."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+from enum import IntEnum
+
+from shopstep.model.plan import BuildFileError, Finding, Level, PlanRefused, Where
+from shopstep.storage.file_problem import SessionFileError
+
+
+class ExitCode(IntEnum):
+    """What the program tells its caller."""
+
+    OK = 0
+    REFUSED = 1
+    """The plan is refused, or a rule of the bench is broken."""
+    USAGE = 2
+    """Wrong words on the command line, or a bad build file."""
+    CONFLICT = 3
+    """The session and what is asked do not go together."""
+    FILES = 4
+    """A file cannot be read or written."""
+    INTERRUPTED = 130
+
+
+class Problem(Exception):
+    """Something the person has to put right: one sentence, a place, an exit code."""
+
+    def __init__(
+        self,
+        text: str,
+        code: ExitCode,
+        where: Where | None = None,
+        findings: tuple[Finding, ...] = (),
+    ) -> None:
+        super().__init__(text)
+        self.text = text
+        self.code = code
+        self.where = where or Where()
+        self.findings = findings
+
+
+@contextmanager
+def plain_problems() -> Iterator[None]:
+    """Every known failure inside comes out as a Problem."""
+    try:
+        yield
+    except BuildFileError as problem:
+        raise Problem(problem.text, ExitCode.USAGE, problem.where) from None
+    except PlanRefused as refused:
+        stops = [f.text for f in refused.findings if f.level is Level.STOP]
+        raise Problem(" ".join(stops), ExitCode.REFUSED, findings=refused.findings) from None
+    except SessionFileError as problem:
+        raise Problem(problem.text, ExitCode.FILES) from None
+    except BrokenPipeError:
+        raise
+    except OSError as problem:
+        name = problem.filename or "a file"
+        raise Problem(f"{name}: {problem.strerror or problem}", ExitCode.FILES) from None

@@ -154,6 +154,7 @@ class Planner(Protocol):
         parents: tuple[BuildText, ...],
         given: tuple[tuple[str, str], ...],
         display: str,
+        explain: bool = False,
     ) -> Questionnaire:
         """What a build asks to have measured; BuildFileError."""
         ...
@@ -296,7 +297,7 @@ class Desk:
         build, parents = self._shelf.find(wish.build)
         profile = self._shop_to_measure_for(wish.shop, is_new)
         display = wish.display if wish.display is not None else profile.display
-        asks = self._planner.ask_measurements(build, parents, (), display)
+        asks = self._planner.ask_measurements(build, parents, (), display, explain=True)
         shop = profile.shop
         return Asking(shop.name, shop.calendar.zone, asks, self._measurements.kept(shop.name))
 

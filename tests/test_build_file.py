@@ -88,6 +88,7 @@ def test_a_broken_build_names_its_line_and_what_would_be_right(
 RIM = "interfaces:\n  rim: {role: above, text: x, sizes: {width: width}}\n"
 MATE = "mates:\n  m: {mine: rim, theirs: top, text: x, level: must, source: s, compare: "
 AT = "at: {front: 0 in, left: 0 in, bottom: 0 in}"
+WAITS = "[{step: glue/spread_left, wait: clamp}]"
 NEEDS = "needs: [paint/second]"
 
 BROKEN_ON_ITS_LINE = [
@@ -134,6 +135,13 @@ BROKEN_ON_ITS_LINE = [
     # text that is no plain list
     ("title: side rail", "title: side: rail", "put words that hold a colon into quotes"),
     ("title: side rail", "title: *rail", "write the value out"),
+    ("title: side rail", 'title: "\\ud800"', "stands for no character"),
+    ("title: side rail", 'title: "a\\0b"', "stands for no character"),
+    (
+        "at_once: true",
+        f"at_once: true\n    after: {WAITS}",
+        "one of the two",
+    ),
     ("title: side rail", "title: side\x07rail", "a control character .U.0007."),
     ("landing: 2 in", "landing: !!python/name [x]", "is a tag; build files do without"),
     ("landing: 2 in", f"landing: {'[' * 4000}", "too many brackets"),

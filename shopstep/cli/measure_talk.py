@@ -10,7 +10,7 @@ from collections.abc import Callable, Sequence
 
 from shopstep.cli.plain import WIDTH, ReadLine, WriteLine
 from shopstep.present.lines import wrap_lines
-from shopstep.present.readings import MeasureCard, range_complaint
+from shopstep.present.readings import MeasureCard, decides_words, range_complaint
 from shopstep.units import Length, UnitError, parse_length
 
 HELP = "Type a length such as 16 3/8 in or 412.8 mm; Enter: skip; back; quit."
@@ -61,7 +61,7 @@ class _Talk:
         question = card.question
         self.say(f"{question.name} ({place}). {question.prompt}")
         kept = f"Kept: {card.kept}. " if card.kept else ""
-        self.say(f"{kept}{card.usual}; works from {card.allowed}.")
+        self.say(f"{kept}{card.usual}; works from {card.allowed}.{decides_words(question)}")
         round_, doubted = self._new_round(), ""
         while True:
             typed = self._next_line()

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from shopstep.design.build_file import BuildFile, read_build_file
+from shopstep.design.deciding import fits_of_measurements
 from shopstep.design.inputs import define_inputs
 from shopstep.design.values import Values
 from shopstep.model.measure import MeasureQuestion, Questionnaire
@@ -14,18 +17,23 @@ def ask_measurements(
     parents: tuple[BuildText, ...],
     given: tuple[tuple[str, str], ...] = (),
     display: str = "",
+    explain: bool = False,
 ) -> Questionnaire:
     """All measurements of a build, in its order; BuildFileError where it cannot be read.
 
     A usual value or a range may depend on other measurements and on choices: those ``given``
     count, others are taken at their usual values. ``display``: ``in``, ``mm``, or empty for the
-    unit that the build prefers.
+    unit that the build prefers. ``explain``: also which fits hang on each, which takes longer.
     """
     file = read_build_file(build, parents)
     shown = display or file.entry.show.display
     values = Values(file.source)
     define_inputs(file, values, given, shown)
-    questions = tuple(_question(file, values, name) for name in file.entry.measurements)
+    decides = fits_of_measurements(file, given, shown) if explain else {}
+    questions = tuple(
+        replace(_question(file, values, name), decides=decides.get(name, ()))
+        for name in file.entry.measurements
+    )
     return Questionnaire(file.entry.title, shown, questions)
 
 

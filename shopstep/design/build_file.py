@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cache, lru_cache
@@ -9,6 +10,7 @@ from typing import Any
 
 from shopstep.design.nearest import did_you_mean
 from shopstep.design.schema import BuildEntry
+from shopstep.design.schema_types import BUILD_ID, LONGEST_ID
 from shopstep.design.yaml_source import Path, Source, merge_sources, read_source
 from shopstep.model.plan import BuildFileError, BuildText
 
@@ -31,9 +33,16 @@ def read_build_file(build: BuildText, parents: tuple[BuildText, ...] = ()) -> Bu
 
 
 def read_parent_id(build: BuildText) -> str | None:
-    """The id of the build that this one changes, or None."""
+    """The id of the build that this one changes, or None; BuildFileError for what is no id."""
     parent = read_source(build.name, build.text).data.get("parent")
-    return str(parent) if isinstance(parent, str) and parent.strip() else None
+    if not isinstance(parent, str) or not parent.strip():
+        return None
+    if len(parent) > LONGEST_ID or re.fullmatch(BUILD_ID, parent) is None:
+        raise BuildFileError(
+            "'parent' names a build by its id: up to 60 small letters, digits and hyphens",
+            read_source(build.name, build.text).where(("parent",), "parent"),
+        )
+    return parent
 
 
 def _validate(source: Source) -> BuildEntry:

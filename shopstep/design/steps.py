@@ -61,6 +61,12 @@ def _at_once(build: BuildFile, entries: list[tuple[str, StepEntry]], index: int)
             f"step '{step}' says 'at_once', so it must follow the step above it, of the same scope",
             build.source.where(("steps", step, "at_once"), step),
         )
+    if entry.after:
+        raise BuildFileError(
+            f"step '{step}' follows 'at_once' and waits for '{entry.after[0].step}' as well; give"
+            " it one of the two",
+            build.source.where(("steps", step, "at_once"), step),
+        )
     return True
 
 

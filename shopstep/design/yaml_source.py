@@ -19,6 +19,7 @@ DEEPEST = 12
 
 Path = tuple[str | int, ...]
 _CONTROL = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f]")
+_NO_CHARACTER = re.compile("[\x00\ud800-\udfff]")
 _YAML = "tag:yaml.org,2002:"
 _PLAIN_TAGS = {
     _YAML + kind
@@ -111,7 +112,7 @@ def _compose(name: str, text: str) -> Any:
         raise BuildFileError(
             f"nested too deeply; a build file goes {DEEPEST} levels down at most", Where(name, 1)
         ) from None
-    except (YAMLError, ValueError) as problem:
+    except (YAMLError, ValueError, OverflowError) as problem:
         said = " ".join(str(problem).split())[:120]
         raise BuildFileError(f"not readable as YAML: {said}", Where(name, 1)) from None
 
@@ -146,10 +147,21 @@ def _convert(source: Source, node: Any, path: Path, depth: int) -> Any:
             Where(source.name, line),
         )
     if node.id == "scalar":
+        _refuse_no_character(source, node.value, line)
         return _scalar(node)
     if node.id == "sequence":
         return [_convert(source, item, (*path, i), depth + 1) for i, item in enumerate(node.value)]
     return _mapping(source, node, path, depth)
+
+
+def _refuse_no_character(source: Source, text: str, line: int) -> None:
+    """An escape can write what is no character; nothing could print it."""
+    bad = _NO_CHARACTER.search(text)
+    if bad is not None:
+        raise BuildFileError(
+            f"'\\u{ord(bad.group()):04x}' stands for no character; take it out",
+            Where(source.name, line),
+        )
 
 
 def _scalar(node: Any) -> str | None:

@@ -23,6 +23,8 @@ class MeasureQuestion:
     """The design works from ``least`` to ``most``."""
     several: str = "latest"
     """One of ``SEVERAL``."""
+    decides: tuple[str, ...] = ()
+    """Names of the fits that hang on it, where that was asked for."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -28,9 +28,10 @@ def ask_measurements(
     parents: tuple[BuildText, ...],
     given: tuple[tuple[str, str], ...],
     display: str,
+    explain: bool = False,
 ) -> Questionnaire:
     """What a build asks to have measured; see ``design.asking``."""
-    return asking.ask_measurements(build, parents, given, display)
+    return asking.ask_measurements(build, parents, given, display, explain)
 
 
 def check_build(request: PlanRequest) -> tuple[Finding, ...]:

@@ -118,3 +118,13 @@ def kept_document(kept: Mapping[str, Sequence[Reading]]) -> dict[str, object]:
 
 def _day(at_s: int, zone: str) -> str:
     return day_words(datetime.fromtimestamp(at_s, zone_of(zone)).date())
+
+
+def decides_words(question: MeasureQuestion) -> str:
+    """ " It decides: panel slides."; empty where nothing hangs on it, or it is not known."""
+    if not question.decides:
+        return ""
+    fits = [name.replace("_", " ") for name in question.decides]
+    most = 4
+    more = f" and {len(fits) - most} more" if len(fits) > most else ""
+    return f" It decides: {', '.join(fits[:most])}{more}."

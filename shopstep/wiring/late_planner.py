@@ -38,11 +38,12 @@ class LatePlanner:
         parents: tuple[BuildText, ...],
         given: tuple[tuple[str, str], ...],
         display: str,
+        explain: bool = False,
     ) -> Questionnaire:
         """See ``planner.ask_measurements``."""
         from shopstep import planner
 
-        return planner.ask_measurements(build, parents, given, display)
+        return planner.ask_measurements(build, parents, given, display, explain)
 
     def fit_builds(self, requests: tuple[PlanRequest, ...]) -> FitReport:
         """See ``planner.fit_builds``."""

@@ -13,7 +13,7 @@ from typing import ClassVar
 
 from textual.binding import Binding, BindingType
 
-from shopstep.present.readings import MeasureCard, range_complaint
+from shopstep.present.readings import MeasureCard, decides_words, range_complaint
 from shopstep.tui.glove import Glove
 from shopstep.tui.glyphs import tall_length
 from shopstep.tui.lines import EMPTY, Block, block, fold
@@ -119,7 +119,11 @@ class MeasurePage(Page):
         """How to take it, what is usual, what is kept."""
         kept = f"Kept: {self.card.kept}." if self.card.kept else "Nothing is kept for it yet."
         question = self.card.question
-        return [question.prompt, kept, f"{self.card.usual}; works from {self.card.allowed}."]
+        return [
+            question.prompt,
+            kept,
+            f"{self.card.usual}; works from {self.card.allowed}.{decides_words(question)}",
+        ]
 
     def pick(self, choice: str) -> None:
         """A key changes the number; the ways keep it or leave it."""

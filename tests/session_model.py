@@ -32,6 +32,8 @@ class Model:
     readings: dict[str, Reading] = field(default_factory=dict)
     reopened: set[str] = field(default_factory=set)
     held: bool = False
+    aside: set[str] = field(default_factory=set)
+    stopped: bool = False
 
     def kind(self, step_id: str) -> StepKind:
         """The kind of a step."""
@@ -105,6 +107,32 @@ class Model:
             and self.helps(step_id)
             and self.is_answered(step_id)
         )
+
+    def may_set_aside(self, step_id: str) -> bool:
+        """Ready, and no glue is open anywhere."""
+        return self.is_ready(step_id) and not self.closings()
+
+    def scrape(self) -> str:
+        """The most urgent glue is gone, with everything that rests on it; the spread step."""
+        due = {
+            wait.after: self.glue[wait.after] + wait.seconds
+            for wait in self.plan.waits
+            if wait.kind is WaitKind.OPEN
+            and wait.after in self.glue
+            and wait.before not in self.done
+        }
+        spread = min(due, key=lambda step_id: (due[step_id], step_id))
+        gone = {spread} | {step_id for step_id in self.done if self.is_before(spread, step_id)}
+        late = {wait.before for wait in self.plan.waits if wait.kind is WaitKind.OPEN}
+        for step_id in gone:
+            self.done.pop(step_id, None)
+            self.readings.pop(step_id, None)
+        self.answered -= gone
+        self.reopened -= gone
+        self.late_agreed = {s for s in self.late_agreed if s in self.done and s not in gone}
+        assert late
+        del self.glue[spread]
+        return spread
 
     def reopen(self) -> str:
         """Takes the last tick back, with what was said about it; the step."""

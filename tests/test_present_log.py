@@ -52,6 +52,12 @@ ALL_EVENTS = (
     (e.BatchHeld("supper"), "on hold: supper"),
     (e.BatchHeld(""), "on hold"),
     (e.BatchResumed(), "taken up again"),
+    (e.StepSetAside("u1/fit/dry", "no brads"), "set aside: no brads"),
+    (e.StepSetAside("u1/fit/dry", ""), "set aside"),
+    (e.GlueScraped("u1/glue/spread", ()), "glue scraped off, to be spread anew"),
+    (e.BatchStopped("moved house"), "stopped for good: moved house"),
+    (e.NoteTaken("", "more brads", "to_get"), "to get: more brads"),
+    (e.NoteTaken("", "cut longer", "next_time"), "for next time: cut longer"),
     (
         e.MeasureTaken("u1/glue/square", "diagonals_differ", 1_587_500, True),
         "measured diagonals_differ 1/16 in, good",

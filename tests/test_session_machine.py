@@ -39,6 +39,8 @@ class Bench(RuleBasedStateMachine):
         if isinstance(verdict, c.Refusal):
             assert self.play.state == before
             assert verdict.text
+        else:
+            self.follow_begun(verdict)
         return verdict
 
     @rule(seconds=PASSES)
@@ -73,6 +75,7 @@ class Bench(RuleBasedStateMachine):
         finished = [event.step for event in verdict if isinstance(event, e.StepFinished)]
         assert finished == [step]
         self.model.done[step] = self.model.now_s
+        self.model.aside.discard(step)
         completed = e.BatchCompleted() in verdict
         assert completed == (len(self.model.done) == len(PLAN.steps))
 
@@ -199,6 +202,38 @@ class Bench(RuleBasedStateMachine):
         else:
             assert isinstance(verdict, c.Refusal) == (not allowed)
 
+    @rule(step=STEPS)
+    def set_aside(self, step: str) -> None:
+        verdict = self.ask(c.SetAside(id=new_id(), step=step, reason="no brads"))
+        if self.model.held or step in self.model.done:
+            assert isinstance(verdict, c.Refusal)
+        elif step in self.model.aside:
+            assert verdict == ()
+        elif self.model.may_set_aside(step):
+            assert not isinstance(verdict, c.Refusal)
+            assert verdict[0] == e.StepSetAside(step, "no brads")
+            self.model.aside.add(step)
+            self.follow_begun(verdict)
+        else:
+            assert isinstance(verdict, c.Refusal)
+
+    def follow_begun(self, verdict: tuple[e.Event, ...]) -> None:
+        """A step that comes to the bench is set aside no more."""
+        for event in verdict:
+            if isinstance(event, e.StepBegun):
+                self.model.aside.discard(event.step)
+
+    @rule()
+    def scrape_the_glue_off(self) -> None:
+        verdict = self.ask(c.SpreadAgain(id=new_id()))
+        if self.model.held or not self.model.closings():
+            assert isinstance(verdict, c.Refusal)
+        else:
+            assert not isinstance(verdict, c.Refusal)
+            scraped = verdict[0]
+            assert isinstance(scraped, e.GlueScraped)
+            assert scraped.step == self.model.scrape()
+
     @precondition(lambda self: self.model.now_s % 3 == 0)
     @rule()
     def hold(self) -> None:
@@ -234,6 +269,7 @@ class Bench(RuleBasedStateMachine):
         assert list(state.finished.items()) == list(self.model.done.items())
         assert dict(state.spread) == self.model.glue
         assert (state.held_since is not None) == self.model.held
+        assert set(state.aside) == self.model.aside
         assert state.at_bench is None or state.at_bench not in state.finished
 
     def teardown(self) -> None:
@@ -270,6 +306,12 @@ def check_record(envelopes: list[e.Envelope]) -> None:
                 del done[step]
                 answered.discard(step)
                 agreed.discard(step)
+            case e.GlueScraped(step=step, reopened=reopened):
+                for gone in {step, *reopened}:
+                    done.pop(gone, None)
+                    answered.discard(gone)
+                    agreed.discard(gone)
+                del glue[step]
             case e.StepFinished(step=step):
                 assert step not in done
                 assert all(need in done for need in needs[step])
@@ -285,4 +327,4 @@ def check_record(envelopes: list[e.Envelope]) -> None:
 
 
 TestBench = Bench.TestCase
-TestBench.settings = settings(max_examples=120, stateful_step_count=60, deadline=None)
+TestBench.settings = settings(max_examples=300, stateful_step_count=40, deadline=None)

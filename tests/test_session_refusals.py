@@ -125,7 +125,7 @@ CASES: list[Case] = [
      ("The glue of unit 2 is open, 4 min left", "First finish: Close the joint (unit 2)")),
     ("glue_late", _late, c.FinishStep(id="x"),
      ("The glue was open 6 min 10 s, 5 min is the most", "go back and spread again",
-      "`accept open_time`")),
+      "`closed HH:MM`")),
     ("not_late", lambda: _at("u1/glue/close"), c.AcceptDeviation(id="x", name="open_time"),
      ("Close the joint (unit 1) is not late",)),
     ("nothing_back", Play, c.GoBack(id="x"), ("Nothing is finished yet",)),

@@ -137,6 +137,7 @@ async def test_colours_can_be_changed_at_the_bench() -> None:
         worn = [sight.app.theme]
         for _ in PALETTES:
             await sight.press("m")
+            await sight.tap("ask else")
             await sight.tap("colours")
             worn.append(sight.app.theme)
         assert set(worn) == set(PALETTES)

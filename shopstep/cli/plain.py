@@ -12,7 +12,7 @@ from uuid import uuid4
 
 from shopstep.model.plan import Plan
 from shopstep.model.step import Step
-from shopstep.present.card import CardMode, StepCard
+from shopstep.present.card import StepCard
 from shopstep.present.facts import headline_of
 from shopstep.present.lines import card_lines, wrap_lines
 from shopstep.present.log import record, record_lines
@@ -118,7 +118,7 @@ class _Talk:
         self._card = card
         for line in card_lines(card, self._bench.now_s(), self._bench.plan.zone, WIDTH):
             self._write_line(line)
-        if card.mode is not CardMode.COMPLETE:
+        if not card.mode.is_ended:
             self._told_record = False
         elif not self._told_record:
             self._told_record = True

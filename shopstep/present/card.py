@@ -16,6 +16,13 @@ class CardMode(StrEnum):
     """Nothing can be done before a wait ends."""
     HELD = "held"
     COMPLETE = "complete"
+    STOPPED = "stopped"
+    """Ended for good without being complete."""
+
+    @property
+    def is_ended(self) -> bool:
+        """Whether nothing is left to do at the bench."""
+        return self in (CardMode.COMPLETE, CardMode.STOPPED)
 
 
 @dataclass(frozen=True, slots=True)

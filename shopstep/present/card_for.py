@@ -61,6 +61,8 @@ _IDS = {"spread_anew": "start"}
 def card_for(state: State, plan: Plan, now_s: int, notice: str = "") -> StepCard:
     """The card at ``now_s`` (seconds since 1970 UTC); ``notice`` is one line about now."""
     card = replace(_empty_card(state, plan, now_s), notice=notice)
+    if state.stopped_s is not None:
+        return _stopped_card(card, state, plan, now_s)
     if is_complete(state, plan):
         return _complete_card(card, state, plan, now_s)
     step = current_step(state, plan, now_s)
@@ -133,7 +135,13 @@ def _step_card(card: StepCard, state: State, plan: Plan, step: Step, now_s: int)
         mark=pencil_mark(plan, step, kind),
         headline=kind.title,
         numbers=tuple(show_number(number, plan.display) for number in kind.numbers),
-        sentence=" ".join([kind.text, *_open_time_words(state, plan, step, kind)]),
+        sentence=" ".join(
+            [
+                *_aside_words(state, plan, step),
+                kind.text,
+                *_open_time_words(state, plan, step, kind),
+            ]
+        ),
         why=kind.why,
         picture=kind.picture,
         parts=show_parts(plan, kind),
@@ -238,7 +246,8 @@ def _waiting_card(card: StepCard, state: State, plan: Plan, now_s: int) -> StepC
     headline, sentence = "Nothing can be done now", "The steps that are left wait for each other."
     if until_s is not None:
         headline = f"Nothing can be done before {local_clock(until_s, now_s, plan.zone)}"
-        sentence = f"{_waited_for(card, until_s)} Leave the bench if you like: all is kept."
+        aside = _set_aside(state, plan)
+        sentence = f"{_waited_for(card, until_s)} Leave the bench if you like: all is kept.{aside}"
         first = current_step(state, plan, until_s) or first
     return replace(
         card,
@@ -265,6 +274,41 @@ def _bench_s(state: State) -> int:
     """Seconds at the bench in all, without holds, to the minute once it is one."""
     spent_s = sum(state.spent.values())
     return spent_s if spent_s < 60 else spent_s // 60 * 60
+
+
+def _stopped_card(card: StepCard, state: State, plan: Plan, now_s: int) -> StepCard:
+    reason = f": {state.stopped_reason}" if state.stopped_reason else ""
+    return replace(
+        card,
+        mode=CardMode.STOPPED,
+        headline="Stopped",
+        sentence=f"{plan.build_title}: stopped at "
+        f"{_past_clock(state.stopped_s or now_s, now_s, plan.zone)}{reason}. "
+        f"{card.done_count} of {card.total_count} steps were done; the log holds them.",
+        actions=(CardAction("more", _LABELS["more"]),),
+    )
+
+
+def _aside_words(state: State, plan: Plan, step: Step) -> list[str]:
+    """A step that was set aside says so when it comes back."""
+    if step.id not in state.aside:
+        return []
+    reason = state.aside[step.id]
+    return [f"It was set aside{f': {reason}' if reason else ''}."]
+
+
+def _set_aside(state: State, plan: Plan) -> str:
+    """What is set aside, in a sentence; empty where nothing is."""
+    index = index_plan(plan)
+    names = [
+        headline_of(index.steps[step], index.kind_of(index.steps[step]))
+        for step in state.aside
+        if step in index.steps
+    ]
+    if not names:
+        return ""
+    more = f" and {len(names) - MOST_NAMES} more" if len(names) > MOST_NAMES else ""
+    return f" Set aside: {'; '.join(names[:MOST_NAMES])}{more}; under More they can be taken."
 
 
 def _complete_card(card: StepCard, state: State, plan: Plan, now_s: int) -> StepCard:

@@ -56,7 +56,7 @@ def _caution_lines(caution: CardCaution, mode: CardMode) -> list[str]:
 
 
 def _place_line(card: StepCard) -> str:
-    if card.mode is CardMode.COMPLETE:
+    if card.mode.is_ended:
         return f"{card.done_count} of {card.total_count} steps done"
     mark = f"pencil mark {card.mark}" if card.mark else ""
     place = f"{card.done_count} of {card.total_count} steps done"

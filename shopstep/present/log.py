@@ -119,6 +119,7 @@ def _describe_revision(event: Any, plan: Plan) -> str:
     return _with_reason(f"plan {event.number} took over ({change})", event.reason)
 
 
+_ABOUT = {"next_time": "for next time", "to_get": "to get"}
 _WORDS: dict[str, Callable[[Any, Plan], str]] = {
     "session_started": lambda e, plan: f"began {e.title}",
     "step_begun": lambda e, plan: "came to the bench",
@@ -130,7 +131,10 @@ _WORDS: dict[str, Callable[[Any, Plan], str]] = {
     "batch_resumed": lambda e, plan: "taken up again",
     "measure_taken": _describe_measure,
     "deviation_accepted": _describe_acceptance,
-    "note_taken": lambda e, plan: f"note: {e.text}",
+    "note_taken": lambda e, plan: f"{_ABOUT.get(e.about, 'note')}: {e.text}",
+    "step_set_aside": lambda e, plan: _with_reason("set aside", e.reason),
+    "glue_scraped": lambda e, plan: "glue scraped off, to be spread anew",
+    "batch_stopped": lambda e, plan: _with_reason("stopped for good", e.reason),
     "conditions_noted": lambda e, plan: f"air {e.temperature_c:g} °C, {e.humidity_percent:g} %",
     "plan_revised": _describe_revision,
     "build_change_kept": lambda e, plan: "build file changed, plan kept",

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from difflib import get_close_matches
 
 from shopstep.model.step import Step
+from shopstep.present import ending_words
 from shopstep.present.card import CardCheck, StepCard
 from shopstep.session.commands import (
     AcceptDeviation,
@@ -67,6 +68,7 @@ COMMAND_USAGE: dict[str, str] = {
     "note": "note TEXT",
     "take": "take STEP",
     "conditions": "conditions TEMP_C HUMIDITY",
+    **ending_words.USAGE,
 }
 """Every word that becomes a command, with what follows it."""
 COMMAND_MEANING: dict[str, str] = {
@@ -81,6 +83,7 @@ COMMAND_MEANING: dict[str, str] = {
     "note": "write something down",
     "take": "bring another ready step to the bench, by its id or its number in 'more'",
     "conditions": "the air in the shop, for example 9C 60%",
+    **ending_words.MEANING,
 }
 """What each of these words does."""
 
@@ -234,4 +237,5 @@ _PARSERS: dict[str, Callable[[_Spoken], Command | str]] = {
     "note": _note,
     "take": _take,
     "conditions": _conditions,
+    **ending_words.PARSERS,
 }

@@ -75,10 +75,41 @@ class AcceptDeviation(Command):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class SetAside(Command):
+    """The step is to wait until nothing else is left."""
+
+    reason: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StopBatch(Command):
+    """End the batch for good, although it is not complete."""
+
+    reason: str = ""
+    sure: bool = False
+    """The second, deliberate answer."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SpreadAgain(Command):
+    """The glue was scraped off: the joint begins anew."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ClosedInTime(Command):
+    """The joint was closed at this time of day, though it is told only now."""
+
+    clock: str
+    """Local time, ``19:42``; the latest such moment that is past."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class TakeNote(Command):
     """A note in the person's own words."""
 
     text: str
+    kind: str = ""
+    """Empty, ``next_time`` (a lesson for the build) or ``to_get`` (for the next buy list)."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

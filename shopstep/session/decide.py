@@ -14,6 +14,13 @@ from shopstep.model.plan import Plan
 from shopstep.session import commands as c
 from shopstep.session import events as e
 from shopstep.session.answers import accept_deviation, acknowledge_caution, take_measure
+from shopstep.session.endings import (
+    closed_in_time,
+    refuse_stopped,
+    set_aside,
+    spread_again,
+    stop_batch,
+)
 from shopstep.session.flow import is_complete
 from shopstep.session.gates import Verdict
 from shopstep.session.moves import bring_next, finish_step, go_back, start_spreading, take_step
@@ -21,6 +28,7 @@ from shopstep.session.refusals import refuse_complete, refuse_held, refuse_unkno
 from shopstep.session.situation import Situation
 from shopstep.session.state import State
 
+NOTE_KINDS = ("", "next_time", "to_get")
 LONGEST_NOTE = 4000
 """Characters; more is no note."""
 COLDEST_C, HOTTEST_C = -40.0, 60.0
@@ -33,6 +41,8 @@ def decide(state: State, plan: Plan, command: c.Command, moment: e.Moment) -> Ve
     A moment before the state's latest one counts as the latest one.
     """
     situation = Situation(state, plan, max(moment.at_s, state.last_s))
+    if state.stopped_s is not None and not isinstance(command, c.TakeNote | c.StopBatch):
+        return refuse_stopped(situation)
     if state.held_since is not None and not isinstance(command, _WHILE_HELD):
         return refuse_held(situation)
     return _HANDLERS[type(command)](situation, command)
@@ -69,7 +79,10 @@ def _take_note(situation: Situation, command: c.TakeNote) -> Verdict:
     if command.step is not None and command.step not in situation.index.steps:
         return refuse_unknown_step(situation, command.step)
     current = situation.current()
-    return (e.NoteTaken(command.step or (current.id if current is not None else ""), text),)
+    if command.kind not in NOTE_KINDS:
+        return c.Refusal(f"'{command.kind}' is no kind of note.", "bad_value")
+    step = command.step or (current.id if current is not None else "")
+    return (e.NoteTaken(step, text, command.kind),)
 
 
 def _note_conditions(situation: Situation, command: c.NoteConditions) -> Verdict:
@@ -96,6 +109,10 @@ _HANDLERS: dict[type[c.Command], Callable[[Situation, Any], Verdict]] = {
     c.GoBack: go_back,
     c.TakeStep: take_step,
     c.HoldBatch: _hold_batch,
+    c.SetAside: set_aside,
+    c.StopBatch: stop_batch,
+    c.SpreadAgain: spread_again,
+    c.ClosedInTime: closed_in_time,
     c.ResumeBatch: _resume_batch,
     c.TakeMeasure: take_measure,
     c.AcceptDeviation: accept_deviation,
@@ -103,4 +120,11 @@ _HANDLERS: dict[type[c.Command], Callable[[Situation, Any], Verdict]] = {
     c.NoteConditions: _note_conditions,
     c.KeepPlan: _keep_plan,
 }
-_WHILE_HELD = (c.ResumeBatch, c.HoldBatch, c.TakeNote, c.KeepPlan, c.NoteConditions)
+_WHILE_HELD = (
+    c.ResumeBatch,
+    c.HoldBatch,
+    c.StopBatch,
+    c.TakeNote,
+    c.KeepPlan,
+    c.NoteConditions,
+)

@@ -112,12 +112,40 @@ class DeviationAccepted(Event):
 
 
 @dataclass(frozen=True, slots=True)
+class StepSetAside(Event):
+    """A step waits until nothing else is left."""
+
+    kind: ClassVar[str] = "step_set_aside"
+    step: str
+    reason: str
+
+
+@dataclass(frozen=True, slots=True)
+class GlueScraped(Event):
+    """Glue was scraped off: ``step`` spreads anew, ``reopened`` are to be done again."""
+
+    kind: ClassVar[str] = "glue_scraped"
+    step: str
+    reopened: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class BatchStopped(Event):
+    """The batch ended without being complete."""
+
+    kind: ClassVar[str] = "batch_stopped"
+    reason: str
+
+
+@dataclass(frozen=True, slots=True)
 class NoteTaken(Event):
     """A note was written down at a step (or at none)."""
 
     kind: ClassVar[str] = "note_taken"
     step: str
     text: str
+    about: str = ""
+    """Empty, ``next_time`` or ``to_get``."""
 
 
 @dataclass(frozen=True, slots=True)

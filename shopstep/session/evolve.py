@@ -14,12 +14,14 @@ from shopstep.session.events import (
     BatchCompleted,
     BatchHeld,
     BatchResumed,
+    BatchStopped,
     BuildChangeKept,
     CautionAcknowledged,
     ConditionsNoted,
     DeviationAccepted,
     Envelope,
     Event,
+    GlueScraped,
     GlueSpread,
     MeasureTaken,
     NoteTaken,
@@ -28,6 +30,7 @@ from shopstep.session.events import (
     StepBegun,
     StepFinished,
     StepReopened,
+    StepSetAside,
 )
 from shopstep.session.state import Note, Reading, State
 
@@ -67,7 +70,8 @@ def _start(state: State, event: SessionStarted, at_s: int) -> State:
 
 def _begin(state: State, event: StepBegun, at_s: int) -> State:
     begun = {**state.begun, event.step: at_s}
-    return replace(state, at_bench=event.step, begun=begun, idle_s=0)
+    aside = _without(state.aside, event.step) if event.step in state.aside else state.aside
+    return replace(state, at_bench=event.step, begun=begun, idle_s=0, aside=aside)
 
 
 def _acknowledge(state: State, event: CautionAcknowledged, at_s: int) -> State:
@@ -100,6 +104,49 @@ def _finish(state: State, event: StepFinished, at_s: int) -> State:
         spent={**state.spent, event.step: event.spent_s},
         at_bench=None if state.at_bench == event.step else state.at_bench,
         idle_s=0 if state.at_bench == event.step else state.idle_s,
+        aside=_without(state.aside, event.step) if event.step in state.aside else state.aside,
+    )
+
+
+def _set_aside(state: State, event: StepSetAside, at_s: int) -> State:
+    return replace(
+        state,
+        aside={**state.aside, event.step: event.reason},
+        at_bench=None if state.at_bench == event.step else state.at_bench,
+        idle_s=0 if state.at_bench == event.step else state.idle_s,
+    )
+
+
+def _scrape(state: State, event: GlueScraped, at_s: int) -> State:
+    """The glue is gone, and with it every tick, answer and reading that rested on it."""
+    gone = {event.step, *event.reopened}
+    return replace(
+        state,
+        spread=_without(state.spread, event.step),
+        finished={step: s for step, s in state.finished.items() if step not in gone},
+        spent={step: s for step, s in state.spent.items() if step not in gone},
+        acknowledged=state.acknowledged - gone,
+        readings={key: read for key, read in state.readings.items() if key[0] not in gone},
+        accepted={
+            key: why
+            for key, why in state.accepted.items()
+            if key[0] not in gone and (key[1] != OPEN_TIME or key[0] in state.finished)
+        },
+        reopened=state.reopened - gone,
+        at_bench=None,
+        idle_s=0,
+        completed_s=None,
+    )
+
+
+def _stop(state: State, event: BatchStopped, at_s: int) -> State:
+    return replace(
+        state,
+        stopped_s=at_s,
+        stopped_reason=event.reason,
+        at_bench=None,
+        held_since=None,
+        held_reason="",
     )
 
 
@@ -170,7 +217,7 @@ def _accept(state: State, event: DeviationAccepted, at_s: int) -> State:
 
 
 def _note(state: State, event: NoteTaken, at_s: int) -> State:
-    return replace(state, notes=(*state.notes, Note(event.step, event.text, at_s)))
+    return replace(state, notes=(*state.notes, Note(event.step, event.text, at_s, event.about)))
 
 
 def _note_conditions(state: State, event: ConditionsNoted, at_s: int) -> State:
@@ -185,6 +232,7 @@ def _revise(state: State, event: PlanRevised, at_s: int) -> State:
         plan_number=event.number,
         plan_hash=event.plan_hash,
         at_bench=None if state.at_bench in event.voided else state.at_bench,
+        aside={step: why for step, why in state.aside.items() if step not in event.voided},
         # The new plan may set other cautions before a step that is still open.
         acknowledged=state.acknowledged & state.finished.keys(),
         completed_s=None if event.added else state.completed_s,
@@ -214,6 +262,9 @@ _APPLIERS: dict[type[Event], Callable[[State, Any, int], State]] = {
     StepFinished: _finish,
     StepReopened: _reopen,
     BatchHeld: _hold,
+    StepSetAside: _set_aside,
+    GlueScraped: _scrape,
+    BatchStopped: _stop,
     BatchResumed: _resume,
     MeasureTaken: _measure,
     DeviationAccepted: _accept,

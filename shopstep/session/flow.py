@@ -189,7 +189,7 @@ def following_step(state: State, plan: Plan, now_s: int) -> Step | None:
     """The step to take up next.
 
     First what closes an open joint, then what follows a finished step at once, then the first
-    ready one.
+    ready one. What was set aside comes when nothing else is left, now or after a wait.
     """
     index = index_plan(plan)
     for joint in open_joints(state, plan):
@@ -197,9 +197,12 @@ def following_step(state: State, plan: Plan, now_s: int) -> Step | None:
         for step in plan.steps:
             if step.id in way and is_ready(state, plan, step, now_s):
                 return step
-    ready = ready_steps(state, plan, now_s)
+    ready = [s for s in ready_steps(state, plan, now_s) if s.id not in state.aside]
     at_once = [step for step in ready if step.behind in state.finished]
-    return next(iter(at_once or ready), None)
+    following = next(iter(at_once or ready), None)
+    if following is not None or next_moment(state, plan, now_s) is not None:
+        return following
+    return next((s for s in ready_steps(state, plan, now_s) if s.id in state.aside), None)
 
 
 def current_step(state: State, plan: Plan, now_s: int) -> Step | None:

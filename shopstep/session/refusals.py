@@ -134,7 +134,7 @@ def refuse_late(situation: Situation, joint: Timer) -> Refusal:
         f"The glue was open {was}, {most} is the most: scrape both faces, go back and spread "
         "again, or, if it was closed in time, keep it (under More).",
         "glue_late",
-        "In words: `back`, or `accept open_time`.",
+        "In words: `scraped`, or `closed HH:MM`.",
     )
 
 

@@ -25,6 +25,8 @@ class Note:
     step: str
     text: str
     at_s: int
+    about: str = ""
+    """Empty, ``next_time`` or ``to_get``."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,6 +65,11 @@ class State:
     """Seconds that the step at the bench has already spent on hold."""
     temperature_c: float | None = None
     humidity_percent: float | None = None
+    aside: Mapping[str, str] = field(default_factory=dict)
+    """Steps that wait until nothing else is left, each with its reason."""
+    stopped_s: int | None = None
+    """When the batch was ended without being complete."""
+    stopped_reason: str = ""
     completed_s: int | None = None
     last_s: int = 0
     """The latest moment of any event."""

@@ -14,6 +14,7 @@ from shopstep.present.card import CardCheck, CardMode, StepCard
 from shopstep.session.commands import Command, Refusal, TakeMeasure, TakeStep
 from shopstep.tui.actions import make_command
 from shopstep.tui.bench import Bench
+from shopstep.tui.choices import command_of
 from shopstep.tui.glove import BOUNCE_S, Glove
 from shopstep.units import Length
 
@@ -80,6 +81,11 @@ class Hand(Glove):
     def take(self, step_id: str) -> bool:
         """Bring another ready step to the bench; True when the session took it."""
         return self._send(TakeStep(id=self._new_id(), step=step_id, seen=self.card.version))
+
+    def say(self, choice: str) -> bool:
+        """Send what a row of a page stands for; True when the session took it."""
+        command = command_of(choice, self.card, self._new_id())
+        return command is not None and self._send(command)
 
     def _send(self, command: Command) -> bool:
         try:

@@ -24,6 +24,7 @@ PLATES = {
     CardMode.HELD: "On hold",
     CardMode.WAITING: "Waiting",
     CardMode.COMPLETE: "Complete",
+    CardMode.STOPPED: "Stopped",
 }
 
 

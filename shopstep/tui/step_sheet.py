@@ -98,7 +98,7 @@ def step_pages(card: StepCard, width: int, height: int, margin: int) -> list[She
 
 
 def _name_the_log(card: StepCard) -> StepCard:
-    if card.mode is not CardMode.COMPLETE:
+    if not card.mode.is_ended:
         return card
     return replace(card, sentence=f"{card.sentence} {READ_THE_LOG}")
 

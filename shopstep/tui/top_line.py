@@ -5,7 +5,7 @@ Imports the card, ``glyphs`` and ``lines``.
 
 from __future__ import annotations
 
-from shopstep.present.card import CardMode, StepCard
+from shopstep.present.card import StepCard
 from shopstep.tui.glyphs import can_draw, tall
 from shopstep.tui.lines import EMPTY, Block, Line, Span
 from shopstep.tui.theme import Role
@@ -64,7 +64,7 @@ def _left_spans(card: StepCard, is_short: bool = False, has_mark: bool = True) -
     if card.mark and has_mark:
         spans += [gap, Span(f" mark {card.mark} ", Role.CHIP)]
     here = min(card.done_count + 1, card.total_count)
-    if card.mode is CardMode.COMPLETE:
+    if card.mode.is_ended:
         here = card.done_count
     step = f"{here}/{card.total_count}" if is_short else f"step {here} of {card.total_count}"
     spans += [gap, Span(step)] if spans else [Span(step)]

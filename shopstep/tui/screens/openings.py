@@ -22,6 +22,7 @@ from shopstep.tui.actions import (
     Action,
     is_closing_late,
 )
+from shopstep.tui.choices import PAGES, offers
 from shopstep.tui.lines import fold
 from shopstep.tui.screens.list_page import ListPage
 from shopstep.tui.screens.measure_pad import SAVE, MeasurePad
@@ -128,7 +129,8 @@ class Openings:
         others = [("open read", "Read the whole step")] if card.step_id else []
         if card.mode in (CardMode.STEP, CardMode.CAUTION, CardMode.WAITING):
             others += [(f"take {s.id}", self._step_label(s)) for s in self._hand.other_steps()]
-        others += [("open help", "Keys and help"), ("colours", "Other colours"), ("leave", "Leave")]
+        others.append(("ask else", "Aside, note, stop, colours"))
+        others += [("open help", "Keys and help"), ("leave", "Leave")]
         return items + [(choice, label, "") for choice, label in others]
 
     def _hidden_actions(self) -> list[str]:
@@ -142,7 +144,7 @@ class Openings:
 
     def _is_fitting(self, name: str) -> bool:
         mode = self._hand.card.mode
-        if mode in (CardMode.HELD, CardMode.COMPLETE):
+        if mode is CardMode.HELD or mode.is_ended:
             return False
         return name != "why" or mode is not CardMode.WAITING
 
@@ -162,11 +164,24 @@ class Openings:
         elif verb == "take":
             self._hand.take(name)
             self._bench.settle()
+        elif verb == "ask":
+            title, rows = PAGES[name] if name in PAGES else ("What else?", self._offers())
+            self._push_choice(title, [(choice, label, "") for choice, label in rows])
+        elif verb == "say":
+            self._hand.say(name)
+            self._bench.settle()
         elif verb == "colours":
             cast("Wearing", self._bench.app).wear_next()
         elif verb == "leave":
             self._bench.action_leave()
         self._hand.mark_shown()
+
+    def _offers(self) -> list[tuple[str, str]]:
+        late = is_closing_late(self._hand.card, self._hand.bench.now_s())
+        return [*offers(self._hand.card, late), ("colours", "Other colours")]
+
+    def _push_choice(self, title: str, rows: list[tuple[str, str, str]]) -> None:
+        self._push(ListPage(self._hand, title, rows))
 
     def _do(self, action: str) -> None:
         if action in LOCAL:

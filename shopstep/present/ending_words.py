@@ -1,0 +1,118 @@
+"""Words for setting aside, stopping, scraping glue off and telling when a joint was closed.
+
+Imports ``session``; ``phrases`` has a row for each.
+"""
+
+from __future__ import annotations
+
+import re
+from typing import Protocol
+
+from shopstep.session.commands import (
+    ClosedInTime,
+    Command,
+    SetAside,
+    SpreadAgain,
+    StopBatch,
+    TakeNote,
+)
+
+
+class Spoken(Protocol):
+    """The words of a command and what it is about."""
+
+    @property
+    def text(self) -> str: ...
+
+    @property
+    def rest(self) -> tuple[str, ...]: ...
+
+    @property
+    def step(self) -> str | None: ...
+
+    @property
+    def id(self) -> str: ...
+
+    @property
+    def seen(self) -> int | None: ...
+
+
+ASIDE_REASONS = (
+    "something is missing",
+    "needs a second pair of hands",
+    "too late tonight",
+    "it did not fit",
+)
+"""What keeps a step, to be chosen by a tap."""
+NEXT_TIME = ("this took too long", "the order was awkward", "the sentence was unclear")
+TO_GET = ("brads", "screws", "glue", "sandpaper", "a fresh blade", "paint")
+
+USAGE = {
+    "aside": "aside [REASON]",
+    "stop": "stop [yes] [REASON]",
+    "scraped": "scraped",
+    "closed": "closed HH:MM",
+    "next": "next time TEXT",
+    "get": "get TEXT",
+}
+MEANING = {
+    "aside": "do this step when nothing else is left",
+    "stop": "end the batch for good; 'stop yes' means it",
+    "scraped": "the glue was scraped off, the joint begins anew",
+    "closed": "the joint was closed in time, at this time of day",
+    "next": "a lesson for the next time",
+    "get": "something to buy before the next batch",
+}
+
+
+def read_aside(spoken: Spoken) -> Command | str:
+    """``aside no brads left``."""
+    return SetAside(id=spoken.id, step=spoken.step, seen=spoken.seen, reason=spoken.text)
+
+
+def read_stop(spoken: Spoken) -> Command | str:
+    """``stop yes the shop is needed``; without ``yes`` it is asked again."""
+    sure = bool(spoken.rest) and spoken.rest[0].lower() == "yes"
+    reason = " ".join(spoken.rest[1:] if sure else spoken.rest)
+    return StopBatch(id=spoken.id, step=None, seen=spoken.seen, reason=reason, sure=sure)
+
+
+def read_scraped(spoken: Spoken) -> Command | str:
+    """``scraped``."""
+    return SpreadAgain(id=spoken.id, step=spoken.step, seen=spoken.seen)
+
+
+def read_closed(spoken: Spoken) -> Command | str:
+    """``closed 19:42``."""
+    if not re.fullmatch(r"([01]?\d|2[0-3]):[0-5]\d", spoken.text):
+        return "Say when the joint was closed, for example: closed 19:42"
+    return ClosedInTime(id=spoken.id, step=spoken.step, seen=spoken.seen, clock=spoken.text)
+
+
+def read_next_time(spoken: Spoken) -> Command | str:
+    """``next time cut the strips longer``."""
+    words = spoken.rest[1:] if spoken.rest and spoken.rest[0].lower() == "time" else spoken.rest
+    if not words:
+        return "Say what is to be otherwise: next time TEXT"
+    return TakeNote(
+        id=spoken.id, step=spoken.step, seen=spoken.seen, text=" ".join(words), kind="next_time"
+    )
+
+
+def read_to_get(spoken: Spoken) -> Command | str:
+    """``get more brads``."""
+    if not spoken.text.strip():
+        return "Say what is to be bought: get TEXT"
+    return TakeNote(
+        id=spoken.id, step=spoken.step, seen=spoken.seen, text=spoken.text, kind="to_get"
+    )
+
+
+PARSERS = {
+    "aside": read_aside,
+    "stop": read_stop,
+    "scraped": read_scraped,
+    "closed": read_closed,
+    "next": read_next_time,
+    "get": read_to_get,
+}

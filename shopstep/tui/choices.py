@@ -1,0 +1,63 @@
+"""Pages behind More where a reason or a note is chosen by a tap: nothing has to be typed.
+
+Imports the words of ``present`` and the commands of ``session``.
+"""
+
+from __future__ import annotations
+
+from shopstep.present.card import CardMode, StepCard
+from shopstep.present.ending_words import ASIDE_REASONS, NEXT_TIME, TO_GET
+from shopstep.session.commands import Command, SetAside, SpreadAgain, StopBatch, TakeNote
+
+BACK = "back_to_step"
+"""Chosen where nothing is to be done."""
+Rows = list[tuple[str, str]]
+"""What is given back when a row is chosen, and its label."""
+
+NO_REASON = "no reason"
+PAGES: dict[str, tuple[str, Rows]] = {
+    "aside": (
+        "Set this step aside: why?",
+        [(f"say aside {words}", words.capitalize()) for words in (*ASIDE_REASONS, NO_REASON)],
+    ),
+    "next": (
+        "For the next time",
+        [(f"say next {words}", words.capitalize()) for words in NEXT_TIME],
+    ),
+    "get": ("To get", [(f"say get {words}", words.capitalize()) for words in TO_GET]),
+    "stop": (
+        "End this batch for good?",
+        [("say stop yes", "Stop it for good"), (BACK, "No, go on")],
+    ),
+}
+"""By the word that opens a page: its title and its rows."""
+
+
+def offers(card: StepCard, is_late: bool) -> Rows:
+    """Rows of the More page that open one of these pages, or act at once."""
+    rows: Rows = []
+    if is_late:
+        rows.append(("say scraped", "Scraped off: spread anew"))
+    if card.mode in (CardMode.STEP, CardMode.CAUTION):
+        rows.append(("ask aside", "Set this step aside"))
+    if not card.mode.is_ended:
+        rows += [("ask next", "Note for next time"), ("ask get", "Note what to get")]
+        rows.append(("ask stop", "Stop for good"))
+    return rows
+
+
+def command_of(choice: str, card: StepCard, command_id: str) -> Command | None:
+    """The command of a chosen row; None where it only goes back."""
+    word, _, rest = choice.partition(" ")
+    step, seen = card.step_id or None, card.version
+    if word == "aside":
+        reason = "" if rest == NO_REASON else rest
+        return SetAside(id=command_id, step=step, seen=seen, reason=reason)
+    if word == "scraped":
+        return SpreadAgain(id=command_id, step=step, seen=seen)
+    if word == "stop":
+        return StopBatch(id=command_id, seen=seen, sure=True)
+    kinds = {"next": "next_time", "get": "to_get"}
+    if word in kinds:
+        return TakeNote(id=command_id, step=step, seen=seen, text=rest, kind=kinds[word])
+    return None

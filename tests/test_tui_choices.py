@@ -1,0 +1,83 @@
+"""Reasons and notes chosen by taps behind More."""
+
+from __future__ import annotations
+
+import pytest
+
+from shopstep.session.commands import Command, SetAside, SpreadAgain, StopBatch, TakeNote
+from shopstep.tui.choices import PAGES
+from tests.fake_bench import GLUE, GLUE_TIMER, SIZES, STEP, FakeBench
+from tests.tui_pilot import Sight, sight_of
+
+
+async def tap_in_more(sight: Sight, choice: str) -> None:
+    """Turns the rows until the choice is in sight, and taps it."""
+    for _ in range(12):
+        if choice in sight.buttons():
+            break
+        await sight.press("n")
+    await sight.tap(choice)
+
+
+async def choose(rows: tuple[str, ...], bench: FakeBench) -> list[Command]:
+    """Opens More and taps row after row."""
+    async with sight_of(bench) as sight:
+        await sight.press("x", "m")
+        for row in ("ask else", *rows):
+            await tap_in_more(sight, row)
+    return bench.commands
+
+
+async def test_a_step_is_set_aside_with_a_reason_by_two_taps() -> None:
+    (command,) = await choose(("ask aside", "say aside something is missing"), FakeBench(STEP))
+    assert isinstance(command, SetAside)
+    assert (command.step, command.reason) == (STEP.step_id, "something is missing")
+
+
+async def test_no_reason_is_a_reason_too() -> None:
+    (command,) = await choose(("ask aside", "say aside no reason"), FakeBench(STEP))
+    assert isinstance(command, SetAside)
+    assert command.reason == ""
+
+
+@pytest.mark.parametrize(
+    ("page", "row", "kind", "text"),
+    [
+        ("next", "next this took too long", "next_time", "this took too long"),
+        ("get", "get a fresh blade", "to_get", "a fresh blade"),
+    ],
+)
+async def test_notes_are_chosen_by_taps(page: str, row: str, kind: str, text: str) -> None:
+    (command,) = await choose((f"ask {page}", f"say {row}"), FakeBench(STEP))
+    assert isinstance(command, TakeNote)
+    assert (command.kind, command.text) == (kind, text)
+
+
+async def test_stopping_needs_a_second_tap_on_another_page() -> None:
+    (command,) = await choose(("ask stop", "say stop yes"), FakeBench(STEP))
+    assert isinstance(command, StopBatch)
+    assert command.sure
+    assert await choose(("ask stop", "back_to_step"), FakeBench(STEP)) == []
+
+
+async def test_late_glue_can_be_scraped_off_behind_more() -> None:
+    bench = FakeBench(GLUE)
+    bench.time_s = GLUE_TIMER.due_s + 60
+    (command,) = await choose(("say scraped",), bench)
+    assert isinstance(command, SpreadAgain)
+
+
+@pytest.mark.parametrize("size", SIZES)
+async def test_every_page_of_choices_fits_every_size(size: tuple[int, int]) -> None:
+    async with sight_of(FakeBench(STEP), size) as sight:
+        for page, (title, rows) in PAGES.items():
+            await sight.press("m")
+            await tap_in_more(sight, "ask else")
+            await tap_in_more(sight, f"ask {page}")
+            assert title in sight.words()
+            seen: set[str] = set()
+            for _ in range(6):
+                seen |= set(sight.buttons())
+                await sight.press("n")
+            assert {choice for choice, _ in rows} <= seen
+            await sight.press("b")

@@ -7,6 +7,7 @@ Declares what it needs as protocols; ``wiring`` injects the real ones, tests inj
 from __future__ import annotations
 
 from collections.abc import Mapping
+from contextlib import suppress
 from dataclasses import dataclass, replace
 from typing import Protocol
 
@@ -23,6 +24,8 @@ from shopstep.session.flow import ready_steps
 from shopstep.session.state import State
 from shopstep.units import format_span
 
+KEPT_EVERY = 500
+"""Events after which the folded state is kept anew, so that opening stays fast."""
 _TRIES = 20
 """How often a command is decided anew because another face wrote first."""
 _REVISIONS = 3
@@ -57,6 +60,18 @@ class Journal(Protocol):
 
     def events_after(self, version: int) -> tuple[Envelope, ...]:
         """All stored events with a higher version, in order."""
+        ...
+
+    def events_of(self, command_id: str) -> tuple[Envelope, ...]:
+        """What is stored for a command; empty where it is not."""
+        ...
+
+    def snapshot(self) -> State | None:
+        """A state that was kept as a shortcut, to go on from; None where there is none."""
+        ...
+
+    def keep_snapshot(self, state: State) -> None:
+        """Keep a state as a shortcut; never fails."""
         ...
 
     def append(
@@ -120,15 +135,13 @@ class Workbench:
         self._clock = clock
         self._face = face
         self._planner = planner
-        self._envelopes: list[Envelope] = []
-        self._by_command: dict[str, tuple[Envelope, ...]] = {}
-        self._state = State()
+        self._state = journal.snapshot() or State()
+        self._kept_version = self._state.version
         self._anchor: Moment | None = None
         """The session's latest moment, with the monotonic time at which it was found ahead."""
         self._behind_s = 0
         """How far this machine's clock is behind the session just now."""
         self._request = journal.request()
-        self._planned_for = self._request.conditions
         self._read_events()
         self._plan_number = max(1, self._state.plan_number)
         self._plan = journal.plan(self._plan_number)
@@ -172,10 +185,22 @@ class Workbench:
         self._reload()
         return ready_steps(self._state, self._plan, self.now_s())
 
+    def catch_up(self) -> None:
+        """Makes the plan that a noted fact asks for, where that was cut off before it was stored.
+
+        Where no plan fits the fact nothing changes: its refusals say so at the bench.
+        """
+        self._reload()
+        if self._planner is not None and self._noted_conditions() != self._plan.conditions:
+            with suppress(PlanRefused):
+                self._follow_conditions(self._planner, f"{self._state.version}/late plan")
+
     def changes_since(self, version: int) -> tuple[Envelope, ...]:
         """All events with a higher version, in order."""
         self._reload()
-        return tuple(self._envelopes[max(version, 0) :])
+        if version >= self._state.version:
+            return ()
+        return self._journal.events_after(max(version, 0))
 
     def do(self, command: Command) -> Accepted | Refusal:
         """Carries out a command; what it changes is on disk before this returns.
@@ -184,7 +209,7 @@ class Workbench:
         """
         for _ in range(_TRIES):
             self._reload()
-            known = self._events_of(command.id)
+            known = self._journal.events_of(command.id)
             if known:
                 return Accepted(self._show(), known)
             moment = self._moment()
@@ -224,17 +249,13 @@ class Workbench:
 
     def _read_events(self) -> None:
         for envelope in self._journal.events_after(self._state.version):
-            self._envelopes.append(envelope)
-            self._by_command[envelope.command_id] = (
-                *self._events_of(envelope.command_id),
-                envelope,
-            )
             self._state = evolve(self._state, envelope)
-            if isinstance(envelope.event, PlanRevised):
-                self._planned_for = self._noted_conditions()
+        if self._state.version - self._kept_version >= KEPT_EVERY:
+            self._journal.keep_snapshot(self._state)
+            self._kept_version = self._state.version
 
     def _events_of(self, command_id: str) -> tuple[Envelope, ...]:
-        return self._by_command.get(command_id, ())
+        return self._journal.events_of(command_id)
 
     def _append(
         self,
@@ -250,7 +271,7 @@ class Workbench:
     def _noted_conditions(self) -> Conditions:
         celsius, humidity = self._state.temperature_c, self._state.humidity_percent
         if celsius is None or humidity is None:
-            return self._planned_for
+            return self._plan.conditions
         return Conditions(celsius, humidity)
 
     def _revise_plan(self, command: NoteConditions) -> Accepted | Refusal:
@@ -268,14 +289,13 @@ class Workbench:
         """Revises the plan until it fits the noted air; what there is to say about it."""
         for _ in range(_REVISIONS):
             noted = self._noted_conditions()
-            if noted == self._planned_for:
+            if noted == self._plan.conditions:
                 return ""
             request = replace(self._request, conditions=noted)
             finished = self._moments()
             plan = planner.revise(request, self._plan, finished, self.now_s())
             revised = self._describe_revision(plan, noted)
             if revised.plan_hash == self._state.plan_hash:
-                self._planned_for = noted
                 return ""
             try:
                 self._append((revised,), self._moment(), revision_id, plan)

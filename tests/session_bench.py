@@ -74,6 +74,17 @@ class MemoryJournal:
         """Envelopes with a higher version."""
         return tuple(self.stored[version:])
 
+    def events_of(self, command_id: str) -> tuple[Envelope, ...]:
+        """What is stored for a command."""
+        return tuple(one for one in self.stored if one.command_id == command_id)
+
+    def snapshot(self) -> State | None:
+        """Nothing is kept."""
+        return None
+
+    def keep_snapshot(self, state: State) -> None:
+        """Nothing has to be kept in memory."""
+
     def append(
         self,
         expected_version: int,

@@ -19,7 +19,7 @@ from shopstep.session import events as e
 from shopstep.session.evolve import fold
 from shopstep.storage.event_text import KINDS, EventText, UnknownEvent, read_event, write_event
 from shopstep.storage.session_file import SessionFile, SessionFileError
-from shopstep.storage.session_schema import APPLICATION_ID
+from shopstep.storage.session_schema import APPLICATION_ID, SCHEMA
 from shopstep.workbench import Journal, VersionTaken
 from tests.sample_plan import BEGIN_S, make_plan
 from tests.session_bench import MemoryJournal, first_events, make_request, moment_at
@@ -126,7 +126,7 @@ def test_the_file_is_marked_as_ours_and_commits_reach_the_disk(path: Path) -> No
             for name in ("application_id", "user_version", "journal_mode", "synchronous")
         ]
     # EXTRA is 3: https://www.sqlite.org/pragma.html#pragma_synchronous
-    assert values == [APPLICATION_ID, 1, "delete", 3]
+    assert values == [APPLICATION_ID, SCHEMA, "delete", 3]
 
 
 def test_nothing_is_left_beside_a_new_session_file(path: Path) -> None:
@@ -265,7 +265,7 @@ SPOILED: list[tuple[str, Spoil, str]] = [
     ("cut in two", lambda p: _cut(p, p.stat().st_size // 2), "is cut off"),
     ("last page gone", lambda p: _cut(p, p.stat().st_size - 4096), "is cut off"),
     ("other database", _foreign, "database of another program"),
-    ("newer", lambda p: _patch(p, 60, struct.pack(">I", 2)), "newer version of this program"),
+    ("newer", lambda p: _patch(p, 60, struct.pack(">I", SCHEMA + 1)), "newer version of this"),
     ("no tables", lambda p: _rewrite(p, "DROP TABLE event", "DROP TABLE plan",
      "DROP TABLE session"), "could not be opened"),
     ("no session", lambda p: _rewrite(p, "DELETE FROM session"), "is damaged"),

@@ -75,7 +75,7 @@ class FakePlanner:
     ) -> Plan:
         """The plan that the test wants."""
         self.asked.append((request.conditions, finished, begin_s))
-        return self.make()
+        return replace(self.make(), conditions=request.conditions)
 
 
 def open_bench(
@@ -294,8 +294,9 @@ def test_other_air_makes_a_new_plan_with_its_event() -> None:
     ((air, finished, begin_s),) = planner.asked
     assert (air, begin_s) == (Conditions(8.0, 70.0), BEGIN_S + 30)
     assert finished == {RIP: (BEGIN_S, BEGIN_S)}
-    assert bench.plan == _slower()
-    assert (outcome.card.plan_number, journal.plan(2)) == (2, _slower())
+    colder = replace(_slower(), conditions=Conditions(8.0, 70.0))
+    assert bench.plan == colder
+    assert (outcome.card.plan_number, journal.plan(2)) == (2, colder)
     assert "8 °C" in outcome.card.notice
 
 

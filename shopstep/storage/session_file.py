@@ -11,6 +11,7 @@ import os
 import sqlite3
 import uuid
 from collections.abc import Callable
+from contextlib import suppress
 from pathlib import Path
 from types import TracebackType
 from typing import Any, TypeVar
@@ -18,12 +19,15 @@ from typing import Any, TypeVar
 from shopstep.model.codec import decode, digest
 from shopstep.model.plan import Plan, PlanRequest
 from shopstep.session.events import Envelope, Event, Moment, PlanRevised
+from shopstep.session.state import State
 from shopstep.storage.event_text import EventText, read_event
 from shopstep.storage.file_problem import SessionFileError
 from shopstep.storage.session_database import connect, plainly, transaction
 from shopstep.storage.session_draft import fill_draft, publish
 from shopstep.storage.session_rows import EVENT_COLUMNS, insert_events, insert_plan, wrap_events
 from shopstep.storage.session_schema import check_file
+from shopstep.storage.session_upgrade import upgrade
+from shopstep.storage.state_text import fingerprint, read_state, write_state
 from shopstep.workbench import VersionTaken
 
 __all__ = ["SessionFile", "SessionFileError"]
@@ -73,6 +77,7 @@ class SessionFile:
         with plainly(path, "opened"):
             connection = connect(path, "rw")
             try:
+                _upgrade_if_possible(connection)
                 return cls(path, connection, _find_session(path, connection))
             except BaseException:
                 connection.close()
@@ -151,6 +156,39 @@ class SessionFile:
                 insert_plan(self._connection, self._session, _revision_of(events), plan)
         return envelopes
 
+    def events_of(self, command_id: str) -> tuple[Envelope, ...]:
+        """What is stored for a command, in order; empty where it is not."""
+        with plainly(self.path, "read"):
+            return self._events_of(command_id)
+
+    def snapshot(self) -> State | None:
+        """The state as it was kept last; None where none is to be trusted."""
+        try:
+            row = self._connection.execute(
+                "SELECT version, fingerprint, digest, body FROM snapshot WHERE session = ?",
+                (self._session,),
+            ).fetchone()
+            if (
+                row is None
+                or not isinstance(row[3], str)
+                or row[1] != fingerprint()
+                or digest(row[3]) != row[2]
+            ):
+                return None
+            state = read_state(row[3])
+        except (sqlite3.Error, ValueError):
+            return None
+        return state if state.version == row[0] <= self._newest_version() else None
+
+    def keep_snapshot(self, state: State) -> None:
+        """Keep a state as a shortcut; where it cannot be kept, nothing is lost."""
+        body = write_state(state)
+        with suppress(sqlite3.Error), transaction(self._connection):
+            self._connection.execute(
+                "INSERT OR REPLACE INTO snapshot VALUES (?, ?, ?, ?, ?)",
+                (self._session, state.version, fingerprint(), digest(body), body),
+            )
+
     def _events_of(self, command_id: str) -> tuple[Envelope, ...]:
         rows = self._connection.execute(
             f"SELECT {EVENT_COLUMNS} FROM event WHERE session = ? AND command_id = ? "
@@ -194,6 +232,12 @@ class SessionFile:
 
     def _damaged(self, what: str) -> SessionFileError:
         return SessionFileError(f"{self.path} is damaged: {what}. Take it from a copy.")
+
+
+def _upgrade_if_possible(connection: sqlite3.Connection) -> None:
+    """A file or folder that cannot be written stays in its old form; it can still be read."""
+    with suppress(sqlite3.OperationalError):
+        upgrade(connection)
 
 
 def _find_session(path: Path, connection: sqlite3.Connection) -> str:

@@ -15,9 +15,17 @@ from shopstep.storage.file_problem import SessionFileError
 
 APPLICATION_ID = 0x53_48_53_54
 """Marks the file as ours in the database header."""
-SCHEMA = 1
+SCHEMA = 2
 """Version of the tables, kept in ``user_version``."""
 
+SNAPSHOT_TABLE = """CREATE TABLE snapshot (
+        session      TEXT    NOT NULL PRIMARY KEY REFERENCES session,
+        version      INTEGER NOT NULL,
+        fingerprint  TEXT    NOT NULL,
+        digest       TEXT    NOT NULL,
+        body         TEXT    NOT NULL
+    )"""
+"""The folded state at some version; safe to drop."""
 TABLES = (
     """CREATE TABLE session (
         session    TEXT    NOT NULL PRIMARY KEY,
@@ -47,6 +55,7 @@ TABLES = (
         PRIMARY KEY (session, version),
         UNIQUE (session, command_id, ordinal)
     )""",
+    SNAPSHOT_TABLE,
 )
 
 _MAGIC = b"SQLite format 3\x00"

@@ -305,9 +305,14 @@ INSIDE: list[tuple[str, str, str]] = [
      "does not agree with its hash"),
     ("plan gone", "DELETE FROM plan", "a part of it is missing"),
     ("event gone", "DELETE FROM event WHERE version = 1", "event 1 is missing"),
-    ("event body", "UPDATE event SET body = '[' WHERE version = 2", "event 2 cannot be read"),
-    ("event moment", "UPDATE event SET at_s = 'noon' WHERE version = 2", "event 2 cannot be read"),
-    ("event newer", "UPDATE event SET schema = 9 WHERE version = 2", "in a newer form"),
+    ("event body", "UPDATE event SET body = '[', digest = NULL WHERE version = 2",
+     "event 2 cannot be read"),
+    ("event moment", "UPDATE event SET at_s = 'noon', digest = NULL WHERE version = 2",
+     "event 2 cannot be read"),
+    ("event newer", "UPDATE event SET schema = 9, digest = NULL WHERE version = 2",
+     "in a newer form"),
+    ("flipped bit", "UPDATE event SET at_s = at_s + 64 WHERE version = 2",
+     "event 2 does not agree with its digest"),
     ("deep body", f"UPDATE event SET body = '{'[' * 100_000}' WHERE version = 2", "event 2"),
 ]  # fmt: skip
 

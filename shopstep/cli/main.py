@@ -22,6 +22,8 @@ _ROOMS = {
     "resume": "bench_commands",
     "do": "bench_commands",
     "log": "bench_commands",
+    "check-session": "file_commands",
+    "salvage": "file_commands",
     "new": "build_commands",
     "schema": "build_commands",
     "compare": "build_commands",
@@ -63,7 +65,9 @@ class LateGroup(click.Group):
         room = _ROOMS.get(cmd_name)
         if room is None:
             return None
-        found: click.Command = getattr(import_module(f"shopstep.cli.{room}"), f"{cmd_name}_command")
+        found: click.Command = getattr(
+            import_module(f"shopstep.cli.{room}"), f"{cmd_name.replace('-', '_')}_command"
+        )
         return found
 
     def resolve_command(

@@ -1,4 +1,4 @@
-"""What goes wrong with files of ours, as one plain sentence. Imports nothing."""
+"""What goes wrong with files of ours, as one plain sentence. Imports nothing of the project."""
 
 from __future__ import annotations
 
@@ -9,3 +9,8 @@ class SessionFileError(Exception):
     def __init__(self, text: str) -> None:
         super().__init__(text)
         self.text = text
+
+
+def salvage_hint(path: object) -> str:
+    """What a person can do about a damaged session file."""
+    return f"Get back what is whole: shopstep salvage {path}"

@@ -10,7 +10,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
-from shopstep.storage.file_problem import SessionFileError
+from shopstep.storage.file_problem import SessionFileError, salvage_hint
 
 _BUSY_S = 10.0
 """How long to wait for another writer; one commit takes about a millisecond."""
@@ -45,7 +45,7 @@ def plainly(path: Path, done: str) -> Iterator[None]:
         why = "another program holds it; try again" if busy else str(problem)
         raise SessionFileError(f"{path} could not be {done}: {why}.") from problem
     except sqlite3.Error as problem:
-        raise SessionFileError(f"{path} is damaged ({problem}). Take it from a copy.") from problem
+        raise SessionFileError(f"{path} is damaged ({problem}). {salvage_hint(path)}") from problem
     except UnicodeEncodeError as problem:
         why = f"{problem.object[problem.start : problem.end]!a} is no character that can be kept"
         raise SessionFileError(f"{path} could not be {done}: {why}.") from problem

@@ -20,11 +20,19 @@ from shopstep.model.codec import decode, digest
 from shopstep.model.plan import Plan, PlanRequest
 from shopstep.session.events import Envelope, Event, Moment, PlanRevised
 from shopstep.session.state import State
+from shopstep.storage.backups import EVERY_S, back_up
 from shopstep.storage.event_text import EventText, read_event
-from shopstep.storage.file_problem import SessionFileError
+from shopstep.storage.file_problem import SessionFileError, salvage_hint
 from shopstep.storage.session_database import connect, plainly, transaction
 from shopstep.storage.session_draft import fill_draft, publish
-from shopstep.storage.session_rows import EVENT_COLUMNS, insert_events, insert_plan, wrap_events
+from shopstep.storage.session_rows import (
+    EVENT_COLUMNS,
+    event_digest,
+    has_digests,
+    insert_events,
+    insert_plan,
+    wrap_events,
+)
 from shopstep.storage.session_schema import check_file
 from shopstep.storage.session_upgrade import upgrade
 from shopstep.storage.state_text import fingerprint, read_state, write_state
@@ -42,6 +50,8 @@ class SessionFile:
         self.path = path
         self._connection = connection
         self._session = session
+        self._columns = f"{EVENT_COLUMNS}, {'digest' if has_digests(connection) else 'NULL'}"
+        self._backed_up_s: int | None = None
 
     @classmethod
     def create(
@@ -118,7 +128,7 @@ class SessionFile:
         """All stored events with a higher version, in order and without a gap."""
         with plainly(self.path, "read"):
             rows = self._connection.execute(
-                f"SELECT {EVENT_COLUMNS} FROM event WHERE session = ? AND version > ? "
+                f"SELECT {self._columns} FROM event WHERE session = ? AND version > ? "
                 "ORDER BY version",
                 (self._session, version),
             ).fetchall()
@@ -154,7 +164,17 @@ class SessionFile:
             insert_events(self._connection, self._session, envelopes)
             if plan is not None:
                 insert_plan(self._connection, self._session, _revision_of(events), plan)
+        self._back_up_each_hour(moment.at_s)
         return envelopes
+
+    def back_up(self, at_s: int) -> Path | None:
+        """A copy beside the session, unless a young one is there; never fails."""
+        self._backed_up_s = at_s
+        return back_up(self.path, at_s)
+
+    def _back_up_each_hour(self, at_s: int) -> None:
+        if self._backed_up_s is not None and at_s - self._backed_up_s >= EVERY_S:
+            self.back_up(at_s)
 
     def events_of(self, command_id: str) -> tuple[Envelope, ...]:
         """What is stored for a command, in order; empty where it is not."""
@@ -191,7 +211,7 @@ class SessionFile:
 
     def _events_of(self, command_id: str) -> tuple[Envelope, ...]:
         rows = self._connection.execute(
-            f"SELECT {EVENT_COLUMNS} FROM event WHERE session = ? AND command_id = ? "
+            f"SELECT {self._columns} FROM event WHERE session = ? AND command_id = ? "
             "ORDER BY ordinal",
             (self._session, command_id),
         ).fetchall()
@@ -204,7 +224,10 @@ class SessionFile:
         return int(newest)
 
     def _envelope(self, row: tuple[Any, ...]) -> Envelope:
-        version, kind, schema, at_s, zone, boot_id, monotonic_ns, face, command_id, _, body = row
+        *values, told = row
+        version, kind, schema, at_s, zone, boot_id, monotonic_ns, face, command_id, _, body = values
+        if told is not None and told != event_digest(tuple(values)):
+            raise self._damaged(f"event {version} does not agree with its digest")
         moment = {"at_s": at_s, "zone": zone, "boot_id": boot_id, "monotonic_ns": monotonic_ns}
         return self._read(
             f"event {version}",
@@ -231,7 +254,7 @@ class SessionFile:
             raise self._damaged(f"{what} cannot be read ({problem})") from problem
 
     def _damaged(self, what: str) -> SessionFileError:
-        return SessionFileError(f"{self.path} is damaged: {what}. Take it from a copy.")
+        return SessionFileError(f"{self.path} is damaged: {what}. {salvage_hint(self.path)}")
 
 
 def _upgrade_if_possible(connection: sqlite3.Connection) -> None:
@@ -244,7 +267,7 @@ def _find_session(path: Path, connection: sqlite3.Connection) -> str:
     ((verdict,),) = connection.execute("PRAGMA quick_check(1)").fetchall()
     rows = connection.execute("SELECT session FROM session").fetchall()
     if verdict != "ok" or len(rows) != 1 or not isinstance(rows[0][0], str):
-        raise SessionFileError(f"{path} is damaged. Take it from a copy.")
+        raise SessionFileError(f"{path} is damaged. {salvage_hint(path)}")
     return rows[0][0]
 
 

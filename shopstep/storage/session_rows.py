@@ -5,6 +5,7 @@ Imports ``sqlite3``, the events of the session and the text forms of this room.
 
 from __future__ import annotations
 
+import json
 import sqlite3
 
 from shopstep.model.codec import digest, to_text
@@ -39,9 +40,27 @@ def insert_events(
              moment.boot_id, moment.monotonic_ns, envelope.face, envelope.command_id, ordinal,
              text.body)
         )  # fmt: skip
+    if has_digests(connection):
+        connection.executemany(
+            f"INSERT INTO event (session, {EVENT_COLUMNS}, digest)"
+            " VALUES (?,?,?,?,?,?,?,?,?,?,?,?,?)",
+            [(*row, event_digest(row[1:])) for row in rows],
+        )
+        return
     connection.executemany(
         f"INSERT INTO event (session, {EVENT_COLUMNS}) VALUES (?,?,?,?,?,?,?,?,?,?,?,?)", rows
     )
+
+
+def has_digests(connection: sqlite3.Connection) -> bool:
+    """Whether the file has a column for digests; one in its first form has not."""
+    (form,) = connection.execute("PRAGMA user_version").fetchone()
+    return int(form) >= 2
+
+
+def event_digest(values: tuple[object, ...]) -> str:
+    """A digest of an event's columns, in the order of ``EVENT_COLUMNS``: a flipped bit shows."""
+    return digest(json.dumps(values))[:16]
 
 
 def insert_plan(connection: sqlite3.Connection, session: str, number: int, plan: Plan) -> None:

@@ -11,7 +11,7 @@ import stat
 from dataclasses import dataclass
 from pathlib import Path
 
-from shopstep.storage.file_problem import SessionFileError
+from shopstep.storage.file_problem import SessionFileError, salvage_hint
 
 APPLICATION_ID = 0x53_48_53_54
 """Marks the file as ours in the database header."""
@@ -52,6 +52,7 @@ TABLES = (
         command_id   TEXT    NOT NULL,
         ordinal      INTEGER NOT NULL,
         body         TEXT    NOT NULL,
+        digest       TEXT,
         PRIMARY KEY (session, version),
         UNIQUE (session, command_id, ordinal)
     )""",
@@ -88,7 +89,7 @@ def check_file(path: Path) -> None:
     if header.bytes > found.st_size and not _journal_of(path).exists():
         raise SessionFileError(
             f"{path} is cut off: {found.st_size} of {header.bytes} bytes are there. "
-            "Take it from a copy."
+            f"{salvage_hint(path)}"
         )
 
 
@@ -121,7 +122,7 @@ def _read_header(path: Path) -> _Header:
     if not head.startswith(_MAGIC):
         raise SessionFileError(f"{path} is not a session file.")
     if len(head) < _HEADER_BYTES:
-        raise SessionFileError(f"{path} is cut off after {len(head)} bytes. Take it from a copy.")
+        raise SessionFileError(f"{path} is cut off after {len(head)} bytes. {salvage_hint(path)}")
 
     def number(at: int, width: int = 4) -> int:
         return int.from_bytes(head[at : at + width], "big")

@@ -13,8 +13,9 @@ from shopstep.storage.session_schema import SCHEMA, SNAPSHOT_TABLE
 
 
 def _add_snapshots(connection: sqlite3.Connection) -> None:
-    """1 → 2: a table for the folded state."""
+    """1 → 2: a table for the folded state, and a digest with each event from now on."""
     connection.execute(SNAPSHOT_TABLE)
+    connection.execute("ALTER TABLE event ADD COLUMN digest TEXT")
 
 
 _STEPS: dict[int, Callable[[sqlite3.Connection], None]] = {1: _add_snapshots}

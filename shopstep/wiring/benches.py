@@ -100,6 +100,7 @@ def open_session(name: str | None, clock: Clock, face: str, keep_plan: bool = Fa
         try:
             bench = Workbench(journal, clock, face, LatePlanner())
             _notice_changed_build(bench, journal, path, keep_plan)
+            journal.back_up(clock.now().at_s)
             bench.catch_up()
         except BaseException:
             journal.close()

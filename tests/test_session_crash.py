@@ -24,12 +24,12 @@ from tests.session_bench import MemoryJournal, first_events, make_request, momen
 ROOT = Path(__file__).parent.parent
 FIRST = len(first_events(make_plan()))
 """Events that stand in a new session; their command id differs from file to file."""
-RUNS = 100
+RUNS = 200
 MOST_COMMANDS = 25
 """Commands after which a run is killed at the latest."""
 
 
-def _start(script: str, *arguments: str) -> subprocess.Popen[str]:
+def start(script: str, *arguments: str) -> subprocess.Popen[str]:
     return subprocess.Popen(
         [sys.executable, "-m", f"tests.crash.{script}", *arguments],
         cwd=ROOT,
@@ -38,7 +38,7 @@ def _start(script: str, *arguments: str) -> subprocess.Popen[str]:
     )
 
 
-def _make_template(folder: Path) -> Path:
+def make_template(folder: Path) -> Path:
     path = folder / "template.session"
     plan = make_plan()
     SessionFile.create(
@@ -62,7 +62,7 @@ class Killed:
 def _kill_a_run(path: Path, seed: int) -> Killed:
     random = Random(seed)
     last_line = 1 + random.randrange(2 * MOST_COMMANDS)
-    process = _start("run_bench", str(path), str(seed))
+    process = start("run_bench", str(path), str(seed))
     assert process.stdout is not None
     lines = list(islice(process.stdout, 1 + last_line))
     # A commit takes about a millisecond: end somewhere inside, before or after it.
@@ -92,7 +92,7 @@ def _play_again(seed: int, last_id: str) -> list[Envelope]:
     return journal.stored
 
 
-def _check_run(template: Path, seed: int) -> None:
+def check_run(template: Path, seed: int) -> None:
     path = template.with_name(f"run-{seed}.session")
     shutil.copyfile(template, path)
     killed = _kill_a_run(path, seed)
@@ -110,18 +110,18 @@ def _check_run(template: Path, seed: int) -> None:
 def test_a_killed_session_keeps_all_that_was_confirmed_and_at_most_the_command_in_flight(
     tmp_path: Path,
 ) -> None:
-    template = _make_template(tmp_path)
+    template = make_template(tmp_path)
     with ThreadPoolExecutor(max_workers=4) as pool:
-        for _ in pool.map(lambda seed: _check_run(template, seed), range(RUNS)):
+        for _ in pool.map(lambda seed: check_run(template, seed), range(RUNS)):
             pass
 
 
 def test_three_writers_on_one_session_lose_nothing_and_store_nothing_twice(
     tmp_path: Path,
 ) -> None:
-    path = _make_template(tmp_path)
+    path = make_template(tmp_path)
     names = ("bench", "tablet", "do")
-    writers = [_start("run_writer", str(path), name, "40") for name in names]
+    writers = [start("run_writer", str(path), name, "40") for name in names]
     said = [process.communicate()[0] for process in writers]
     assert said == ["", "", ""]
     assert [process.returncode for process in writers] == [0, 0, 0]

@@ -41,6 +41,8 @@ _NEWEST_ROUND = """
     )
     ORDER BY number"""
 
+_FROM_COPY = "Take it from a copy, or move it away to begin anew."
+
 
 class MeasurementFile:
     """The keeper's measurements on disk. The file is made with the first reading."""
@@ -90,7 +92,7 @@ class MeasurementFile:
     @contextmanager
     def _reading(self) -> Iterator[sqlite3.Connection | None]:
         """A checked connection; None where nothing was ever kept."""
-        with plainly(self.path, "read"):
+        with plainly(self.path, "read", _FROM_COPY):
             self._look()
             if not self.path.exists():
                 yield None
@@ -104,7 +106,7 @@ class MeasurementFile:
     @contextmanager
     def _writing(self) -> Iterator[sqlite3.Connection]:
         """A checked connection inside a transaction; makes the file where there is none."""
-        with plainly(self.path, "written"):
+        with plainly(self.path, "written", _FROM_COPY):
             self._look()
             self.path.parent.mkdir(parents=True, exist_ok=True)
             connection = connect(self.path, "rwc")

@@ -16,6 +16,11 @@ _BUSY_S = 10.0
 """How long to wait for another writer; one commit takes about a millisecond."""
 
 
+PRAGMAS = ("trusted_schema=OFF", "journal_mode=DELETE", "synchronous=EXTRA")
+"""EXTRA also syncs the folder after the journal is deleted: without it a power cut can bring back a
+journal and take away a commit (https://www.sqlite.org/pragma.html#pragma_synchronous)."""
+
+
 def connect(path: Path, mode: str) -> sqlite3.Connection:
     """A connection in SQLite's ``rw`` or ``rwc`` mode, set so that a commit is on disk."""
     connection = sqlite3.connect(
@@ -24,10 +29,8 @@ def connect(path: Path, mode: str) -> sqlite3.Connection:
         timeout=_BUSY_S,
         isolation_level=None,
     )
-    # EXTRA also syncs the folder after the journal is deleted: without it a power cut can bring
-    # back a journal and take away a commit (https://www.sqlite.org/pragma.html#pragma_synchronous).
     try:
-        for pragma in ("trusted_schema=OFF", "journal_mode=DELETE", "synchronous=EXTRA"):
+        for pragma in PRAGMAS:
             connection.execute(f"PRAGMA {pragma}").fetchall()
     except sqlite3.Error:
         connection.close()
@@ -36,8 +39,11 @@ def connect(path: Path, mode: str) -> sqlite3.Connection:
 
 
 @contextmanager
-def plainly(path: Path, done: str) -> Iterator[None]:
-    """Turns what the database and the disk complain about into one sentence."""
+def plainly(path: Path, done: str, hint: str = "") -> Iterator[None]:
+    """Turns what the database and the disk complain about into one sentence.
+
+    ``hint``: what to do about a damaged file, where it is no session.
+    """
     try:
         yield
     except sqlite3.OperationalError as problem:
@@ -45,7 +51,8 @@ def plainly(path: Path, done: str) -> Iterator[None]:
         why = "another program holds it; try again" if busy else str(problem)
         raise SessionFileError(f"{path} could not be {done}: {why}.") from problem
     except sqlite3.Error as problem:
-        raise SessionFileError(f"{path} is damaged ({problem}). {salvage_hint(path)}") from problem
+        remedy = hint or salvage_hint(path)
+        raise SessionFileError(f"{path} is damaged ({problem}). {remedy}") from problem
     except UnicodeEncodeError as problem:
         why = f"{problem.object[problem.start : problem.end]!a} is no character that can be kept"
         raise SessionFileError(f"{path} could not be {done}: {why}.") from problem

@@ -26,7 +26,7 @@ from shopstep.units import format_span
 
 KEPT_EVERY = 500
 """Events after which the folded state is kept anew, so that opening stays fast."""
-_TRIES = 20
+_TRIES = 200
 """How often a command is decided anew because another face wrote first."""
 _REVISIONS = 3
 """How often a plan is made anew because the session moved while it was being made."""

@@ -21,6 +21,7 @@ from shopstep.present.log import (
     record_document,
     record_lines,
 )
+from shopstep.present.log_csv import log_csv
 from shopstep.present.phrases import name_ready, parse_command
 from shopstep.session.commands import Refusal
 from shopstep.session.flow import index_plan
@@ -157,18 +158,25 @@ def _say_card_document(opened: OpenSession, refused: Refusal | None) -> None:
 @click.command("log", short_help="What was done, when, how long.")
 @click.argument("session", required=False)
 @json_option
+@click.option("--csv", "as_csv", is_flag=True, help="Print a table for a spreadsheet.")
 @now_option
-def log_command(session: str | None, as_json: bool, now: str | None) -> int:
+def log_command(session: str | None, as_json: bool, as_csv: bool, now: str | None) -> int:
     """Print what happened in a session: when, which step, how long, what was measured.
 
     \b
-    Example: shopstep log LAST
+    Examples:
+      shopstep log LAST
+      shopstep log LAST --csv > log.csv
     """
+    if as_json and as_csv:
+        raise Problem("--json and --csv are two forms; choose one", ExitCode.USAGE)
     opened = read_session(_name(session), make_clock(now))
     envelopes = opened.bench.changes_since(0)
     plan = opened.bench.plan
     kept = record(envelopes, plan)
-    if as_json:
+    if as_csv:
+        click.echo(log_csv(envelopes, plan), nl=False)
+    elif as_json:
         say_json(log_document(envelopes, plan) | {"record": record_document(kept)})
     else:
         click.echo("\n".join([*log_lines(envelopes, plan), "", *record_lines(kept)]))

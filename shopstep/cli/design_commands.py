@@ -27,6 +27,7 @@ def make_wish(build: str, given: dict[str, Any]) -> Wish:
         display=given["display"],
         only=given["only"],
         limits=given["limits"],
+        guessed_times=given["guessed_times"],
     )
 
 

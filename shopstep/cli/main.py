@@ -22,6 +22,7 @@ _ROOMS = {
     "resume": "bench_commands",
     "do": "bench_commands",
     "log": "bench_commands",
+    "lessons": "lesson_commands",
     "check-session": "file_commands",
     "salvage": "file_commands",
     "new": "build_commands",

@@ -73,6 +73,10 @@ def wish_options(command: F) -> F:
             help="Make just these parts (door,tray); all others are on hand.",
         ),
         click.option(
+            "--guessed-times", is_flag=True,
+            help="Plan with the build's own times, not with those of your sessions.",
+        ),
+        click.option(
             "--limit", "limits", multiple=True, metavar="FIT=LEAST..MOST", callback=_pair,
             help="Your own range for a fit, e.g. mouse_gate=\"1/4 in..5/16 in\". Repeatable.",
         ),

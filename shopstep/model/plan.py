@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import StrEnum
 
+from shopstep.model.estimate import TimeFactor
 from shopstep.model.joint import Joint
 from shopstep.model.lever import Lever
 from shopstep.model.material import Material
@@ -226,6 +227,10 @@ class PlanRequest:
     """Where settings come from that nobody typed for this plan."""
     only: tuple[str, ...] = ()
     """``--only``: names of the parts to make; all others are on hand. Empty: all are made."""
+    times: tuple[TimeFactor, ...] = ()
+    """From the keeper's own sessions: what guessed times are multiplied by."""
+    to_get: tuple[str, ...] = ()
+    """Noted at the bench as to be bought."""
     limits: tuple[Limit, ...] = ()
     """The keeper's own ranges for fits; the first one for a fit counts."""
 

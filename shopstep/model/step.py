@@ -127,6 +127,10 @@ class StepKind:
     picture: str | None
     line: int
     """Line of the build file, 0 for a derived step."""
+    guessed_s: int = 0
+    """The guess that ``duration_s`` takes the place of; 0 where it is the guess."""
+    timed: int = 0
+    """How many of the keeper's own times ``duration_s`` rests on."""
 
 
 @dataclass(frozen=True, slots=True)

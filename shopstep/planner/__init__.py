@@ -3,6 +3,7 @@
 from shopstep.planner.chain import MOST_UNITS, Moments, make_plan, revise
 from shopstep.planner.doors import (
     ask_measurements,
+    build_id,
     build_schema,
     can_be_id,
     check_build,
@@ -17,6 +18,7 @@ __all__ = [
     "MOST_UNITS",
     "Moments",
     "ask_measurements",
+    "build_id",
     "build_schema",
     "can_be_id",
     "check_build",

@@ -28,12 +28,13 @@ from shopstep.model.step import Outline, Step, StepKind
 from shopstep.planner.air import read_air
 from shopstep.planner.cautions import with_cautions
 from shopstep.planner.designing import design_request
+from shopstep.planner.timing import time_kinds, time_steps
 from shopstep.planner.watching import with_watches
 from shopstep.sequence.expand import expand_outline
 from shopstep.sequence.schedule import schedule_steps
 from shopstep.solids import find_overlaps, overall_size
 from shopstep.stock import Find, StockPlan, plan_stock
-from shopstep.stock.supplies import supply_lines
+from shopstep.stock.supplies import noted_lines, supply_lines
 
 MOST_UNITS = 200
 Moments = Mapping[str, tuple[int, int]]
@@ -72,8 +73,14 @@ def _chain_rooms(request: PlanRequest, fixed: Moments, running: Mapping[str, int
     _refuse_taken_names(request, kinds, design.outline)
     watches = watch_cuts(fitting.fits)
     kinds = with_watches(kinds, milling.setups, milling.operations, design.joints, watches)
+    kinds = time_kinds(kinds, design.build_id, request.times)
+    steps = time_steps(steps, kinds)
+    outline = replace(
+        design.outline,
+        kinds=time_kinds(design.outline.kinds, design.build_id, request.times),
+    )
     expanded = expand_outline(
-        design.outline, request.units, air.times, _cut_before(design.outline, milling, steps)
+        outline, request.units, air.times, _cut_before(design.outline, milling, steps)
     )
     waits = tuple(
         replace(wait, seconds=running.get(wait.id, wait.seconds)) for wait in expanded.waits
@@ -99,8 +106,12 @@ def _chain_rooms(request: PlanRequest, fixed: Moments, running: Mapping[str, int
         operations=milling.operations,
         setups=milling.setups,
         stock=stock.pieces,
-        buy=(*stock.buy, *supply_lines(design.outline, request.units, design.sundries)),
-        kinds=with_cautions((*kinds, *design.outline.kinds), design),
+        buy=(
+            *stock.buy,
+            *supply_lines(design.outline, request.units, design.sundries),
+            *noted_lines(request.to_get),
+        ),
+        kinds=with_cautions((*kinds, *outline.kinds), design),
         steps=schedule.steps,
         waits=waits,
         holds=expanded.holds,

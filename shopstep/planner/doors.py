@@ -86,6 +86,11 @@ def build_schema() -> dict[str, object]:
     return publish_schema()
 
 
+def build_id(build: BuildText, parents: tuple[BuildText, ...]) -> str:
+    """The id that a build file gives itself; BuildFileError where it cannot be read."""
+    return read_build_file(build, parents).entry.id
+
+
 def can_be_id(name: str) -> bool:
     """Whether a name can be the id of a build."""
     return is_build_id(name)

@@ -49,7 +49,10 @@ def _title_lines(plan: Plan, width: int) -> list[str]:
     sizes = [format_length(size, plan.display) for size in plan.overall]
     overall = ", ".join(f"{size} {side}" for size, side in zip(sizes, sides, strict=True))
     title = f"{plan.build_title}, {units} (build {plan.build_id}, revision {plan.revision})"
-    lines = [title, f"Overall: {overall}", f"Sides: {plan.left_is}" if plan.left_is else ""]
+    timed = sum(1 for kind in plan.kinds if kind.timed)
+    times = f"Times: {timed} of {len(plan.kinds)} from your own sessions, the others guessed"
+    sides_are = f"Sides: {plan.left_is}" if plan.left_is else ""
+    lines = [title, f"Overall: {overall}", sides_are, times if timed else ""]
     return [part for line in lines for part in fold_item(line, width, "")]
 
 

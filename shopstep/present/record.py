@@ -19,6 +19,7 @@ from shopstep.session.events import (
     DeviationAccepted,
     Envelope,
     Event,
+    GlueScraped,
     MeasureTaken,
     NoteTaken,
     StepBegun,
@@ -176,6 +177,10 @@ class _Book:
                 self.finished.pop(step, None)
                 self.completed_s = None
                 self.accepted = {k: v for k, v in self.accepted.items() if k[0] != step}
+            case GlueScraped(step=step, reopened=reopened):
+                for gone in {step, *reopened}:
+                    self.finished.pop(gone, None)
+                self.completed_s = None
             case MeasureTaken():
                 self.measures.append((event, at_s))
                 self.accepted.pop((event.step, event.name), None)

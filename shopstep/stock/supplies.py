@@ -19,6 +19,11 @@ def supply_lines(
     return (*_fastener_lines(outline, units), *_liquid_lines(outline), *at_hand)
 
 
+def noted_lines(to_get: tuple[str, ...]) -> tuple[BuyLine, ...]:
+    """What the keeper noted at the bench as to be bought."""
+    return tuple(BuyLine(item, 1, "noted", f"from your notes: {item}") for item in to_get)
+
+
 def _fastener_lines(outline: Outline, units: int) -> list[BuyLine]:
     needed: Counter[str] = Counter()
     for kind in outline.kinds:

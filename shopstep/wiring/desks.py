@@ -20,6 +20,7 @@ from shopstep.wiring.problems import ExitCode, Problem, plain_problems
 
 if TYPE_CHECKING:
     from shopstep.desk import Desk
+    from shopstep.model.estimate import TimeFactor
     from shopstep.model.plan import BuildSummary, BuildText
 
 
@@ -38,6 +39,22 @@ def _describe(build: BuildText, parents: tuple[BuildText, ...], place: str) -> B
     return planner.describe_build(build, parents, place)
 
 
+class LatePast:
+    """Past sessions, read with the first question."""
+
+    def times(self) -> tuple[TimeFactor, ...]:
+        """See ``pasts.PastWork.times``."""
+        from shopstep.wiring.pasts import PastWork
+
+        return PastWork().times()
+
+    def to_get(self) -> tuple[str, ...]:
+        """See ``pasts.PastWork.to_get``."""
+        from shopstep.wiring.pasts import PastWork
+
+        return PastWork().to_get()
+
+
 def open_desk() -> Desk:
     """The desk on this machine's shelf and settings."""
     from shopstep.desk import Desk, EmptyRack
@@ -54,6 +71,7 @@ def open_desk() -> Desk:
         EmptyRack(),
         RememberingPlanner(AnswerFolder(cache_folder() / "checks")),
         MeasurementFile(measurements_file()),
+        LatePast(),
     )
 
 

@@ -32,6 +32,12 @@ class LatePlanner:
 
         return planner.check_build(request)
 
+    def build_id(self, build: BuildText, parents: tuple[BuildText, ...]) -> str:
+        """See ``planner.build_id``."""
+        from shopstep import planner
+
+        return planner.build_id(build, parents)
+
     def ask_measurements(
         self,
         build: BuildText,

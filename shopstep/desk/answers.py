@@ -1,14 +1,13 @@
-"""The door before a session: shelf, shop, check, plan, start.
+"""The desk: answers for everything that comes before the bench.
 
-Declares what it needs as protocols; ``wiring`` injects the real ones. Imports ``session`` for the
-first event, ``present`` for what counts of several readings, and ``model``.
+Imports ``session`` for the first event, ``present`` for what counts of several readings, ``model``.
 """
 
 from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING, Protocol
+from typing import TYPE_CHECKING
 
 from shopstep.model.codec import digest, to_text
 from shopstep.model.interface import FitReport
@@ -22,9 +21,7 @@ from shopstep.model.plan import (
     Limit,
     Plan,
     PlanRequest,
-    Shop,
 )
-from shopstep.model.stock import RackPiece
 from shopstep.present.readings import origin_words, pick_value
 from shopstep.units import write_exact
 
@@ -32,132 +29,17 @@ if TYPE_CHECKING:
     from shopstep.session.events import Event
 
 
-class Shelf(Protocol):
-    """Where builds are found."""
-
-    def entries(self) -> tuple[BuildSummary, ...]:
-        """All builds by name."""
-        ...
-
-    def find(self, build: str) -> tuple[BuildText, tuple[BuildText, ...]]:
-        """A build (a file, or a name on the shelf) with its parents, nearest first."""
-        ...
-
-
-@dataclass(frozen=True, slots=True)
-class Profile:
-    """A shop as the settings describe it."""
-
-    shop: Shop
-    conditions: Conditions
-    display: str
-    limits: tuple[tuple[str, str], ...] = ()
-    """Own ranges by fit that the shop keeps."""
-
-
-class Measurements(Protocol):
-    """What the keeper has measured, by shop."""
-
-    def shops(self) -> tuple[str, ...]:
-        """Names of all shops that readings are kept for."""
-        ...
-
-    def kept(self, shop: str) -> Mapping[str, tuple[Reading, ...]]:
-        """The newest round of each measurement of a shop, in the order of reading."""
-        ...
-
-    def keep(self, shop: str, readings: tuple[Reading, ...]) -> None:
-        """Store readings, all or none; on disk on return."""
-        ...
-
-    def put_away(self, shop: str, name: str, at_s: int) -> int:
-        """Let no reading of a measurement count any more; how many there were."""
-        ...
-
-
-class NothingMeasured:
-    """Nobody has measured anything, and nothing can be kept."""
-
-    def shops(self) -> tuple[str, ...]:
-        """None."""
-        return ()
-
-    def kept(self, shop: str) -> Mapping[str, tuple[Reading, ...]]:
-        """Nothing, whatever the shop."""
-        del shop
-        return {}
-
-    def keep(self, shop: str, readings: tuple[Reading, ...]) -> None:
-        """OSError: there is no place for it."""
-        raise OSError(f"there is no place to keep {len(readings)} readings of '{shop}'")
-
-    def put_away(self, shop: str, name: str, at_s: int) -> int:
-        """None were there."""
-        del shop, name, at_s
-        return 0
-
-
-class Profiles(Protocol):
-    """The keeper's shops."""
-
-    def profile(self, name: str | None) -> Profile:
-        """A shop by name, or the usual one."""
-        ...
-
-
-class Rack(Protocol):
-    """What stock the keeper has."""
-
-    def pieces(self) -> tuple[RackPiece, ...]:
-        """All pieces that no session has been promised."""
-        ...
-
-
-class EmptyRack:
-    """A rack with nothing on it: all stock is bought."""
-
-    def pieces(self) -> tuple[RackPiece, ...]:
-        """Nothing."""
-        return ()
-
-
-class Planner(Protocol):
-    """Makes plans."""
-
-    def make_plan(self, request: PlanRequest) -> Plan:
-        """The plan; PlanRefused or BuildFileError."""
-        ...
-
-    def check_build(self, request: PlanRequest) -> tuple[Finding, ...]:
-        """All findings; BuildFileError."""
-        ...
-
-    def fit_builds(self, requests: tuple[PlanRequest, ...]) -> FitReport:
-        """Whether builds go together; BuildFileError."""
-        ...
-
-    def plan_alike(self, old: PlanRequest, new: PlanRequest) -> tuple[Plan, Plan]:
-        """Both plans at the same measurements; PlanRefused or BuildFileError."""
-        ...
-
-    def sort_settings(
-        self,
-        builds: tuple[tuple[BuildText, tuple[BuildText, ...]], ...],
-        typed: tuple[tuple[str, str], ...],
-    ) -> tuple[tuple[tuple[str, str], ...], ...]:
-        """For each build the settings that it asks for; BuildFileError for what none asks."""
-        ...
-
-    def ask_measurements(
-        self,
-        build: BuildText,
-        parents: tuple[BuildText, ...],
-        given: tuple[tuple[str, str], ...],
-        display: str,
-        explain: bool = False,
-    ) -> Questionnaire:
-        """What a build asks to have measured; BuildFileError."""
-        ...
+from shopstep.desk.ports import (
+    Measurements,
+    NoPast,
+    NothingMeasured,
+    Past,
+    Planner,
+    Profile,
+    Profiles,
+    Rack,
+    Shelf,
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -175,6 +57,8 @@ class Wish:
     """Names of the parts to make; empty: all."""
     limits: tuple[tuple[str, str], ...] = ()
     """The keeper's own ranges by fit, as typed."""
+    guessed_times: bool = False
+    """Plan with the guessed times, although there are own ones."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -208,12 +92,14 @@ class Desk:
         rack: Rack,
         planner: Planner,
         measurements: Measurements | None = None,
+        past: Past | None = None,
     ) -> None:
         self._shelf = shelf
         self._profiles = profiles
         self._rack = rack
         self._planner = planner
         self._measurements = measurements or NothingMeasured()
+        self._past = past or NoPast()
 
     def builds(self) -> tuple[BuildSummary, ...]:
         """The builds on the shelf."""
@@ -330,7 +216,17 @@ class Desk:
 
     def plan(self, wish: Wish, begin_s: int) -> Plan:
         """The plan for a wish, from a moment on."""
-        return self._planner.make_plan(self.request(wish, begin_s))
+        return self._planner.make_plan(self._request_with_past(wish, begin_s))
+
+    def _request_with_past(self, wish: Wish, begin_s: int) -> PlanRequest:
+        """The request with the keeper's own times, unless guesses are asked for, and notes."""
+        times = () if wish.guessed_times else self._past.times()
+        return replace(self.request(wish, begin_s), times=times, to_get=self._past.to_get())
+
+    def build_id(self, build: str) -> str:
+        """The id of a build by file or name; BuildFileError where there is none."""
+        text, parents = self._shelf.find(build)
+        return self._planner.build_id(text, parents)
 
     def check(self, wish: Wish, begin_s: int) -> tuple[Finding, ...]:
         """Every finding for a wish."""
@@ -359,7 +255,7 @@ class Desk:
         """Plan a wish and say what its session begins with."""
         from shopstep.session.decide import begin_batch
 
-        request = self.request(wish, begin_s)
+        request = self._request_with_past(wish, begin_s)
         plan = self._planner.make_plan(request)
         events = begin_batch(
             plan,

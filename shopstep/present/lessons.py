@@ -1,0 +1,171 @@
+"""What past sessions teach: notes for next time, what to get, deviations, times against guesses.
+
+Imports ``model``, ``session`` and the words of this room.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from shopstep.model.estimate import TimeFactor, estimate_factor, own_key, work_key
+from shopstep.model.plan import Plan
+from shopstep.model.step import Source
+from shopstep.present.lines import wrap_lines
+from shopstep.present.moments import day_words, local_date
+from shopstep.present.record import record, step_headline
+from shopstep.session.events import Envelope, NoteTaken
+from shopstep.session.flow import index_plan
+from shopstep.units import format_length, format_span
+
+LEAST_S = 5
+"""A step that was ticked sooner than this was not timed."""
+
+
+@dataclass(frozen=True, slots=True)
+class Past:
+    """One past session."""
+
+    plan: Plan
+    envelopes: tuple[Envelope, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class LessonNote:
+    """One note, with where and when."""
+
+    text: str
+    headline: str
+    day: str
+    build: str
+    at_s: int
+
+
+@dataclass(frozen=True, slots=True)
+class Lessons:
+    """All that was gathered."""
+
+    sessions: int
+    next_time: tuple[LessonNote, ...]
+    to_get: tuple[LessonNote, ...]
+    deviations: tuple[str, ...]
+    times: tuple[tuple[str, int, TimeFactor], ...]
+    """Title of the step, guessed seconds, and the factor."""
+
+
+def gather_lessons(pasts: Iterable[Past], build_id: str) -> Lessons:
+    """The lessons of one build, oldest first."""
+    own = [past for past in pasts if past.plan.build_id == build_id]
+    factors = {factor.key: factor for factor in time_factors(own)}
+    titles = {
+        own_key(build_id, kind.id): (kind.title, kind.guessed_s or kind.duration_s)
+        for past in own
+        for kind in past.plan.kinds
+    }
+    return Lessons(
+        sessions=len(own),
+        next_time=notes_about(own, "next_time"),
+        to_get=notes_about(own, "to_get"),
+        deviations=tuple(words for past in own for words in _deviations(past)),
+        times=tuple((*titles[key], factors[key]) for key in titles if key in factors),
+    )
+
+
+def notes_about(pasts: Iterable[Past], about: str) -> tuple[LessonNote, ...]:
+    """Notes of one kind, oldest first."""
+    found = [
+        LessonNote(
+            envelope.event.text,
+            step_headline(past.plan, envelope.event.step) if envelope.event.step else "",
+            day_words(local_date(envelope.moment.at_s, past.plan.zone)),
+            past.plan.build_id,
+            envelope.moment.at_s,
+        )
+        for past in pasts
+        for envelope in past.envelopes
+        if isinstance(envelope.event, NoteTaken) and envelope.event.about == about
+    ]
+    return tuple(sorted(found, key=lambda note: note.at_s))
+
+
+def _deviations(past: Past) -> list[str]:
+    display = past.plan.display
+    return [
+        f"{measure.headline}: {measure.text or measure.name} was"
+        f" {format_length(measure.value, display)}"
+        + (f", planned {format_length(measure.expected, display)}" if measure.expected else "")
+        + (f", kept: {measure.accepted}" if measure.accepted else ", kept")
+        for measure in record(past.envelopes, past.plan).measures
+        if measure.accepted is not None
+    ]
+
+
+def time_factors(pasts: Iterable[Past]) -> tuple[TimeFactor, ...]:
+    """A factor for each step of each build, and for each kind of machine work over all builds."""
+    ratios: dict[str, list[float]] = {}
+    for past in pasts:
+        index = index_plan(past.plan)
+        for done in record(past.envelopes, past.plan).steps:
+            step = index.steps.get(done.step)
+            if step is None or done.spent_s is None or done.spent_s < LEAST_S:
+                continue
+            kind = index.kind_of(step)
+            ratio = done.spent_s / (kind.guessed_s or kind.duration_s)
+            ratios.setdefault(own_key(past.plan.build_id, kind.id), []).append(ratio)
+            if kind.source is Source.DERIVED:
+                ratios.setdefault(work_key(kind.stage), []).append(ratio)
+    return tuple(estimate_factor(key, found) for key, found in sorted(ratios.items()))
+
+
+def lesson_lines(lessons: Lessons, width: int = 78) -> list[str]:
+    """The lessons for a person."""
+    count = f"{lessons.sessions} session{'s' if lessons.sessions != 1 else ''}"
+    lines = [f"From {count}."]
+    lines += _section("For next time", [_note_words(note) for note in lessons.next_time])
+    lines += _section("To get", [_note_words(note) for note in lessons.to_get])
+    lines += _section("Kept outside their tolerance", list(lessons.deviations))
+    lines += _section("Times (guessed, and yours)", [_time_words(*row) for row in lessons.times])
+    return wrap_lines(lines, width)
+
+
+def _section(title: str, rows: list[str]) -> list[str]:
+    return [title, *(f"  {row}" for row in rows)] if rows else []
+
+
+def _note_words(note: LessonNote) -> str:
+    where = f" ({note.headline})" if note.headline else ""
+    return f"{note.day}{where}: {note.text}"
+
+
+def _time_words(title: str, guessed_s: int, factor: TimeFactor) -> str:
+    yours = format_span(max(1, round(guessed_s * factor.factor)))
+    times = f"{factor.count} time{'s' if factor.count != 1 else ''}"
+    return (
+        f"{title}: {format_span(guessed_s)}, yours {yours}, within a factor"
+        f" {2.718281828**factor.spread:.2f} two times out of three, from {times}"
+    )
+
+
+def lessons_document(lessons: Lessons) -> dict[str, object]:
+    """The lessons as JSON values, version 1."""
+    return {
+        "version": 1,
+        "sessions": lessons.sessions,
+        "next_time": [_note_entry(note) for note in lessons.next_time],
+        "to_get": [_note_entry(note) for note in lessons.to_get],
+        "deviations": list(lessons.deviations),
+        "times": [
+            {
+                "step": title,
+                "guessed_s": guessed_s,
+                "factor": round(factor.factor, 4),
+                "spread": round(factor.spread, 4),
+                "count": factor.count,
+            }
+            for title, guessed_s, factor in lessons.times
+        ],
+    }
+
+
+def _note_entry(note: LessonNote) -> dict[str, object]:
+    return {"text": note.text, "step": note.headline, "day": note.day, "build": note.build}

@@ -16,9 +16,16 @@ from shopstep.model.plan import Conditions, Level, Plan, PlanRefused, PlanReques
 from shopstep.model.step import Step
 from shopstep.present.card import StepCard
 from shopstep.present.card_for import card_for
-from shopstep.session.commands import Command, NoteConditions, Refusal
+from shopstep.present.moments import day_words, local_date
+from shopstep.session.clockwork import HAIR_S, Anchor, Told, tell_time
+from shopstep.session.commands import (
+    AnswerClock,
+    Command,
+    NoteConditions,
+    Refusal,
+)
 from shopstep.session.decide import decide
-from shopstep.session.events import Envelope, Event, Moment, PlanRevised
+from shopstep.session.events import ClockNoticed, Envelope, Event, Moment, PlanRevised
 from shopstep.session.evolve import evolve
 from shopstep.session.flow import ready_steps
 from shopstep.session.state import State
@@ -31,8 +38,7 @@ _TRIES = 200
 _REVISIONS = 3
 """How often a plan is made anew because the session moved while it was being made."""
 
-NOTICED_BEHIND_S = 60
-"""Less is a hair between two machines; more is a wrong clock, and is said."""
+CLOCK_WORDS = "In words: `clock right`, or `clock wrong`."
 
 
 class Clock(Protocol):
@@ -137,10 +143,9 @@ class Workbench:
         self._planner = planner
         self._state = journal.snapshot() or State()
         self._kept_version = self._state.version
-        self._anchor: Moment | None = None
-        """The session's latest moment, with the monotonic time at which it was found ahead."""
-        self._behind_s = 0
-        """How far this machine's clock is behind the session just now."""
+        self._anchor: Anchor | None = None
+        self._told = Told(0, 0, False, None)
+        """What the session's time was made of just now."""
         self._request = journal.request()
         self._read_events()
         self._plan_number = max(1, self._state.plan_number)
@@ -161,19 +166,11 @@ class Workbench:
         return self._moment().at_s
 
     def _moment(self) -> Moment:
-        """This moment, set forward where this machine's clock is behind the session.
-
-        So waits and open times run on from the last entry, whatever the clock says.
-        """
-        moment, last_s = self._clock.now(), self._state.last_s
-        if moment.at_s < last_s and (self._anchor is None or self._anchor.at_s < last_s):
-            self._anchor = replace(moment, at_s=last_s)
-        if self._anchor is None:
-            return moment
-        since_s = (moment.monotonic_ns - self._anchor.monotonic_ns) // 1_000_000_000
-        at_s = max(moment.at_s, self._anchor.at_s + max(since_s, 0))
-        self._behind_s = at_s - moment.at_s
-        return replace(moment, at_s=at_s)
+        """This moment in the session's time; see ``session.clockwork``."""
+        moment = self._clock.now()
+        self._told = tell_time(self._state, moment, self._anchor)
+        self._anchor = self._told.anchor
+        return replace(moment, at_s=self._told.at_s)
 
     def card(self) -> StepCard:
         """The card as it stands now, with what other faces did."""
@@ -213,28 +210,62 @@ class Workbench:
             if known:
                 return Accepted(self._show(), known)
             moment = self._moment()
+            if self._told.is_doubtful:
+                if not isinstance(command, AnswerClock):
+                    return Refusal(self._clock_notice(), "clock", CLOCK_WORDS)
+                moment = self._answered(command, moment)
+            elif isinstance(command, AnswerClock):
+                return Refusal("Nobody doubts the clock just now.", "clock")
             verdict = decide(self._state, self._plan, command, moment)
             if isinstance(verdict, Refusal):
                 return verdict
             try:
                 if verdict:
-                    self._append(verdict, moment, command.id)
+                    self._append((*self._clock_events(), *verdict), moment, command.id)
             except VersionTaken:
                 continue
             return self._conclude(command)
         return Refusal("Another screen writes all the time; try once more.", "busy")
 
+    def _answered(self, command: AnswerClock, moment: Moment) -> Moment:
+        """The moment that counts from now on: the clock's, or the one that ran on."""
+        if not command.right:
+            return moment
+        wall_s = self._clock.now().at_s + self._state.offset_s
+        self._told = Told(wall_s, self._state.offset_s, False, None)
+        self._anchor = None
+        return replace(moment, at_s=wall_s)
+
+    def _clock_events(self) -> tuple[Event, ...]:
+        """What was found out about the clock, to be stored with the next entry."""
+        moved_s = self._told.offset_s - self._state.offset_s
+        return (ClockNoticed(self._told.offset_s),) if abs(moved_s) > HAIR_S else ()
+
     def _show(self, notice: str = "") -> StepCard:
         now_s = self.now_s()
-        return card_for(self._state, self._plan, now_s, notice or self._clock_notice())
+        card = card_for(self._state, self._plan, now_s, notice or self._clock_notice())
+        return replace(card, clock_doubt=self._told.is_doubtful)
 
     def _clock_notice(self) -> str:
-        if self._behind_s < NOTICED_BEHIND_S:
-            return ""
-        return (
-            f"This machine's clock is {format_span(self._behind_s)} behind the session; times run "
-            "on from the last entry. Set the clock."
-        )
+        """What is to be said about the clock; empty while it goes as it should."""
+        told, zone = self._told, self._plan.zone
+        if told.is_doubtful:
+            says, last = (
+                day_words(local_date(at_s, zone))
+                for at_s in (self._clock.now().at_s, self._state.last_s)
+            )
+            return f"The clock says {says}, the last entry is of {last}. Is the clock right?"
+        if told.offset_s > HAIR_S:
+            return (
+                f"This machine's clock is {format_span(told.offset_s)} behind the session; times "
+                "run on from the last entry. Set the clock."
+            )
+        if told.offset_s < -HAIR_S:
+            return (
+                f"This machine's clock is {format_span(-told.offset_s)} ahead of the session, for "
+                "it was moved; times run on as they really passed."
+            )
+        return ""
 
     def _conclude(self, command: Command) -> Accepted | Refusal:
         if isinstance(command, NoteConditions):

@@ -162,6 +162,8 @@ EVENTS: tuple[e.Event, ...] = (
     e.ConditionsNoted(-3.5, 40.0),
     e.PlanRevised(2, "h", 9, "r", (), ("x",)),
     e.BuildChangeKept("d"),
+    e.ClockNoticed(-3600),
+    e.ClockAnswered(right=True),
     e.BatchCompleted(),
 )
 

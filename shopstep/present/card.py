@@ -124,3 +124,5 @@ class StepCard:
     total_count: int
     following: str
     """Headline of the step after this one; may be empty."""
+    clock_doubt: bool = False
+    """The machine's clock leapt, and nobody said yet whether it is right."""

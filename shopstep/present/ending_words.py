@@ -9,6 +9,7 @@ import re
 from typing import Protocol
 
 from shopstep.session.commands import (
+    AnswerClock,
     ClosedInTime,
     Command,
     SetAside,
@@ -54,6 +55,7 @@ USAGE = {
     "closed": "closed HH:MM",
     "next": "next time TEXT",
     "get": "get TEXT",
+    "clock": "clock right|wrong",
 }
 MEANING = {
     "aside": "do this step when nothing else is left",
@@ -62,6 +64,7 @@ MEANING = {
     "closed": "the joint was closed in time, at this time of day",
     "next": "a lesson for the next time",
     "get": "something to buy before the next batch",
+    "clock": "whether the machine's clock is right although it leapt",
 }
 
 
@@ -108,6 +111,13 @@ def read_to_get(spoken: Spoken) -> Command | str:
     )
 
 
+def read_clock(spoken: Spoken) -> Command | str:
+    """``clock right``."""
+    if spoken.text not in ("right", "wrong"):
+        return "Say whether the clock is right: clock right, or clock wrong"
+    return AnswerClock(id=spoken.id, seen=spoken.seen, right=spoken.text == "right")
+
+
 PARSERS = {
     "aside": read_aside,
     "stop": read_stop,
@@ -115,4 +125,5 @@ PARSERS = {
     "closed": read_closed,
     "next": read_next_time,
     "get": read_to_get,
+    "clock": read_clock,
 }

@@ -138,6 +138,8 @@ _WORDS: dict[str, Callable[[Any, Plan], str]] = {
     "conditions_noted": lambda e, plan: f"air {e.temperature_c:g} °C, {e.humidity_percent:g} %",
     "plan_revised": _describe_revision,
     "build_change_kept": lambda e, plan: "build file changed, plan kept",
+    "clock_noticed": lambda e, plan: f"the clock was moved; {e.offset_s} s are added to it",
+    "clock_answered": lambda e, plan: f"the clock is {'right' if e.right else 'wrong'}",
     "batch_completed": lambda e, plan: "complete",
 }
 

@@ -121,6 +121,13 @@ class NoteConditions(Command):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class AnswerClock(Command):
+    """Whether the machine's clock is right although it leapt."""
+
+    right: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class KeepPlan(Command):
     """The build file has changed since; go on with the plan in the session."""
 

@@ -95,6 +95,11 @@ def _note_conditions(situation: Situation, command: c.NoteConditions) -> Verdict
     return (e.ConditionsNoted(float(celsius), float(humidity)),)
 
 
+def _answer_clock(situation: Situation, command: c.AnswerClock) -> Verdict:
+    """The workbench gives the moment that the answer makes true."""
+    return (e.ClockAnswered(command.right),)
+
+
 def _keep_plan(situation: Situation, command: c.KeepPlan) -> Verdict:
     if command.build_digest == situation.state.build_digest:
         return ()
@@ -119,6 +124,7 @@ _HANDLERS: dict[type[c.Command], Callable[[Situation, Any], Verdict]] = {
     c.TakeNote: _take_note,
     c.NoteConditions: _note_conditions,
     c.KeepPlan: _keep_plan,
+    c.AnswerClock: _answer_clock,
 }
 _WHILE_HELD = (
     c.ResumeBatch,
@@ -127,4 +133,5 @@ _WHILE_HELD = (
     c.TakeNote,
     c.KeepPlan,
     c.NoteConditions,
+    c.AnswerClock,
 )

@@ -180,6 +180,22 @@ class BuildChangeKept(Event):
 
 
 @dataclass(frozen=True, slots=True)
+class ClockNoticed(Event):
+    """The machine's clock was found moved: so much is added to it from now on."""
+
+    kind: ClassVar[str] = "clock_noticed"
+    offset_s: int
+
+
+@dataclass(frozen=True, slots=True)
+class ClockAnswered(Event):
+    """A person said whether a clock that leapt is right; the moment is the one that counts now."""
+
+    kind: ClassVar[str] = "clock_answered"
+    right: bool
+
+
+@dataclass(frozen=True, slots=True)
 class BatchCompleted(Event):
     """The last step is done."""
 

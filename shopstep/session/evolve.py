@@ -17,6 +17,7 @@ from shopstep.session.events import (
     BatchStopped,
     BuildChangeKept,
     CautionAcknowledged,
+    ClockNoticed,
     ConditionsNoted,
     DeviationAccepted,
     Envelope,
@@ -46,7 +47,13 @@ def evolve(state: State, envelope: Envelope) -> State:
     at_s = max(envelope.moment.at_s, state.last_s)
     apply = _APPLIERS.get(type(envelope.event))
     after = apply(state, envelope.event, at_s) if apply is not None else state
-    return replace(after, version=envelope.version, last_s=at_s)
+    return replace(
+        after,
+        version=envelope.version,
+        last_s=at_s,
+        last_boot=envelope.moment.boot_id,
+        last_monotonic_ns=envelope.moment.monotonic_ns,
+    )
 
 
 def fold(envelopes: Iterable[Envelope]) -> State:
@@ -243,6 +250,10 @@ def _keep_plan(state: State, event: BuildChangeKept, at_s: int) -> State:
     return replace(state, build_digest=event.build_digest)
 
 
+def _notice_clock(state: State, event: ClockNoticed, at_s: int) -> State:
+    return replace(state, offset_s=event.offset_s)
+
+
 def _complete(state: State, event: BatchCompleted, at_s: int) -> State:
     return replace(state, completed_s=at_s)
 
@@ -272,5 +283,6 @@ _APPLIERS: dict[type[Event], Callable[[State, Any, int], State]] = {
     ConditionsNoted: _note_conditions,
     PlanRevised: _revise,
     BuildChangeKept: _keep_plan,
+    ClockNoticed: _notice_clock,
     BatchCompleted: _complete,
 }

@@ -71,5 +71,11 @@ class State:
     """When the batch was ended without being complete."""
     stopped_reason: str = ""
     completed_s: int | None = None
+    last_boot: str = ""
+    """Start of the machine that wrote the latest event."""
+    last_monotonic_ns: int = 0
+    """Its steady clock at that moment."""
+    offset_s: int = 0
+    """What is added to a machine's clock to get the session's time."""
     last_s: int = 0
     """The latest moment of any event."""

@@ -64,16 +64,27 @@ def read_boot_id(path: Path = _BOOT_ID) -> str:
     return _first_line(path) or _PROCESS_ID
 
 
+_STEADY_MARK = "+sleep" if hasattr(time, "CLOCK_BOOTTIME") else ""
+"""Told with the boot id, so that two kinds of steady clock are never compared."""
+
+
+def steady_ns() -> int:
+    """Time that only goes on, through the machine's sleep as well where the system tells it."""
+    if hasattr(time, "CLOCK_BOOTTIME"):
+        return time.clock_gettime_ns(time.CLOCK_BOOTTIME)
+    return time.monotonic_ns()
+
+
 class SystemClock:
     """The machine's clock. Satisfies the workbench's ``Clock``."""
 
     def __init__(self, zone_name: str | None = None) -> None:
         self._zone = zone_name if zone_name is not None else find_zone_name()
-        self._boot_id = read_boot_id()
+        self._boot_id = read_boot_id() + _STEADY_MARK
 
     def now(self) -> Moment:
         """This moment, with the local zone, the boot id and the monotonic time."""
-        return Moment(int(time.time()), self._zone, self._boot_id, time.monotonic_ns())
+        return Moment(int(time.time()), self._zone, self._boot_id, steady_ns())
 
 
 class FixedClock:

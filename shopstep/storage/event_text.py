@@ -32,6 +32,8 @@ KINDS: dict[str, type[e.Event]] = {
         e.ConditionsNoted,
         e.PlanRevised,
         e.BuildChangeKept,
+        e.ClockNoticed,
+        e.ClockAnswered,
         e.BatchCompleted,
     )
 }

@@ -7,7 +7,14 @@ from __future__ import annotations
 
 from shopstep.present.card import CardMode, StepCard
 from shopstep.present.ending_words import ASIDE_REASONS, NEXT_TIME, TO_GET
-from shopstep.session.commands import Command, SetAside, SpreadAgain, StopBatch, TakeNote
+from shopstep.session.commands import (
+    AnswerClock,
+    Command,
+    SetAside,
+    SpreadAgain,
+    StopBatch,
+    TakeNote,
+)
 
 BACK = "back_to_step"
 """Chosen where nothing is to be done."""
@@ -36,6 +43,8 @@ PAGES: dict[str, tuple[str, Rows]] = {
 def offers(card: StepCard, is_late: bool) -> Rows:
     """Rows of the More page that open one of these pages, or act at once."""
     rows: Rows = []
+    if card.clock_doubt:
+        rows += [("say clock right", "The clock is right"), ("say clock wrong", "It is wrong")]
     if is_late:
         rows.append(("say scraped", "Scraped off: spread anew"))
     if card.mode in (CardMode.STEP, CardMode.CAUTION):
@@ -57,6 +66,8 @@ def command_of(choice: str, card: StepCard, command_id: str) -> Command | None:
         return SpreadAgain(id=command_id, step=step, seen=seen)
     if word == "stop":
         return StopBatch(id=command_id, seen=seen, sure=True)
+    if word == "clock":
+        return AnswerClock(id=command_id, seen=seen, right=rest == "right")
     kinds = {"next": "next_time", "get": "to_get"}
     if word in kinds:
         return TakeNote(id=command_id, step=step, seen=seen, text=rest, kind=kinds[word])

@@ -10,15 +10,16 @@ import time
 from pathlib import Path
 
 from shopstep.session.commands import Refusal, TakeNote
-from shopstep.storage.clock import SystemClock
+from shopstep.storage.clock import FixedClock
 from shopstep.storage.session_file import SessionFile
 from shopstep.workbench import Workbench
+from tests.sample_plan import BEGIN_S
 
 
 def main(path: Path, name: str, count: int, seconds: float | None = None) -> None:
     """Prints each refusal; there must be none."""
     with SessionFile.open(path) as file:
-        bench = Workbench(file, SystemClock("UTC"), name)
+        bench = Workbench(file, FixedClock(BEGIN_S + 60), name)
         ends = None if seconds is None else time.monotonic() + seconds
         for number in range(count):
             if ends is not None and time.monotonic() > ends:

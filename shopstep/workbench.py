@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 from typing import Protocol
 
 from shopstep.model.codec import digest, to_text
-from shopstep.model.plan import Conditions, Level, Plan, PlanRefused, PlanRequest
+from shopstep.model.plan import Conditions, Level, Plan, PlanRefused, PlanRequest, Remake
 from shopstep.model.step import Step
 from shopstep.present.card import StepCard
 from shopstep.present.card_for import card_for
@@ -23,6 +23,7 @@ from shopstep.session.commands import (
     Command,
     NoteConditions,
     Refusal,
+    SpoilPart,
 )
 from shopstep.session.decide import decide
 from shopstep.session.events import ClockNoticed, Envelope, Event, Moment, PlanRevised
@@ -188,9 +189,9 @@ class Workbench:
         Where no plan fits the fact nothing changes: its refusals say so at the bench.
         """
         self._reload()
-        if self._planner is not None and self._noted_conditions() != self._plan.conditions:
+        if self._planner is not None and not self._is_followed():
             with suppress(PlanRefused):
-                self._follow_conditions(self._planner, f"{self._state.version}/late plan")
+                self._follow_facts(self._planner, f"{self._state.version}/late plan")
 
     def changes_since(self, version: int) -> tuple[Envelope, ...]:
         """All events with a higher version, in order."""
@@ -268,7 +269,7 @@ class Workbench:
         return ""
 
     def _conclude(self, command: Command) -> Accepted | Refusal:
-        if isinstance(command, NoteConditions):
+        if isinstance(command, NoteConditions | SpoilPart):
             return self._revise_plan(command)
         return Accepted(self._show(), self._events_of(command.id))
 
@@ -305,27 +306,28 @@ class Workbench:
             return self._plan.conditions
         return Conditions(celsius, humidity)
 
-    def _revise_plan(self, command: NoteConditions) -> Accepted | Refusal:
+    def _revise_plan(self, command: NoteConditions | SpoilPart) -> Accepted | Refusal:
         """A new plan for the noted air; one that is based on an older version is dropped."""
         notice = ""
         if self._planner is not None:
             try:
-                notice = self._follow_conditions(self._planner, _revision_id(command))
+                notice = self._follow_facts(self._planner, _revision_id(command))
             except PlanRefused as refused:
                 return _say_refused(refused)
         made = (*self._events_of(command.id), *self._events_of(_revision_id(command)))
         return Accepted(self._show(notice), made)
 
-    def _follow_conditions(self, planner: Planner, revision_id: str) -> str:
+    def _follow_facts(self, planner: Planner, revision_id: str) -> str:
         """Revises the plan until it fits the noted air; what there is to say about it."""
         for _ in range(_REVISIONS):
-            noted = self._noted_conditions()
-            if noted == self._plan.conditions:
+            if self._is_followed():
                 return ""
-            request = replace(self._request, conditions=noted)
-            finished = self._moments()
-            plan = planner.revise(request, self._plan, finished, self.now_s())
-            revised = self._describe_revision(plan, noted)
+            reason = self._reason()
+            request = replace(
+                self._request, conditions=self._noted_conditions(), remakes=self._remakes()
+            )
+            plan = planner.revise(request, self._plan, self._moments(), self.now_s())
+            revised = self._describe_revision(plan, reason)
             if revised.plan_hash == self._state.plan_hash:
                 return ""
             try:
@@ -336,6 +338,26 @@ class Workbench:
             return f"The plan was made anew: {revised.reason}."
         return "The plan could not be made anew while others work; note the air once more."
 
+    def _remakes(self) -> tuple[Remake, ...]:
+        return tuple(Remake(*piece) for piece in self._state.spoiled)
+
+    def _is_followed(self) -> bool:
+        """Whether the plan was made for all that was noted."""
+        noted, plan = self._noted_conditions(), self._plan
+        return noted == plan.conditions and self._remakes() == plan.remakes
+
+    def _reason(self) -> str:
+        """What the plan has to follow, in words."""
+        noted, plan = self._noted_conditions(), self._plan
+        again = [
+            f"the {piece.hand} {piece.part.replace('_', ' ')}".replace("  ", " ")
+            + f" of unit {piece.unit} is made again"
+            for piece in self._remakes()
+            if piece not in plan.remakes
+        ]
+        air = [f"the air is {noted.temperature_c:g} °C and {noted.humidity_percent:g} %"]
+        return ", ".join([*again, *(air if noted != plan.conditions else [])])
+
     def _moments(self) -> dict[str, tuple[int, int]]:
         """When each finished step was really begun and finished, as far as it was seen."""
         state = self._state
@@ -344,13 +366,13 @@ class Workbench:
             for step, end_s in state.finished.items()
         }
 
-    def _describe_revision(self, plan: Plan, noted: Conditions) -> PlanRevised:
+    def _describe_revision(self, plan: Plan, reason: str) -> PlanRevised:
         old, new = ({step.id: None for step in p.steps} for p in (self._plan, plan))
         return PlanRevised(
             number=self._state.plan_number + 1,
             plan_hash=digest(to_text(plan)),
             based_on=self._state.version,
-            reason=f"the air is {noted.temperature_c:g} °C and {noted.humidity_percent:g} %",
+            reason=reason,
             voided=tuple(step_id for step_id in old if step_id not in new),
             added=tuple(step_id for step_id in new if step_id not in old),
         )

@@ -55,6 +55,10 @@ ALL_EVENTS = (
     (e.StepSetAside("u1/fit/dry", "no brads"), "set aside: no brads"),
     (e.StepSetAside("u1/fit/dry", ""), "set aside"),
     (e.GlueScraped("u1/glue/spread", ()), "glue scraped off, to be spread anew"),
+    (
+        e.PartSpoiled("side_rail", "left", 2, 2, "split"),
+        "left side rail of unit 2 is made again: split",
+    ),
     (e.ClockNoticed(-3600), "the clock was moved; -3600 s are added to it"),
     (e.ClockAnswered(True), "the clock is right"),
     (e.ClockAnswered(False), "the clock is wrong"),

@@ -188,6 +188,13 @@ def test_a_time_of_day_is_the_latest_one_that_is_past() -> None:
         ("scraped", c.SpreadAgain, {}),
         ("closed 19:42", c.ClosedInTime, {"clock": "19:42"}),
         ("next time cut longer", c.TakeNote, {"text": "cut longer", "kind": "next_time"}),
+        (
+            "spoiled side_rail left unit 2 split",
+            c.SpoilPart,
+            {"part": "side_rail", "hand": "left", "unit": 2, "reason": "split"},
+        ),
+        ("spoiled panel", c.SpoilPart, {"part": "panel", "hand": "", "unit": 1}),
+        ("clock right", c.AnswerClock, {"right": True}),
         ("get more brads", c.TakeNote, {"text": "more brads", "kind": "to_get"}),
     ],
 )
@@ -200,6 +207,9 @@ def test_the_words_become_commands(
     assert {name: getattr(found, name) for name in values} == values
 
 
-@pytest.mark.parametrize("words", ["closed", "closed at noon", "next", "next time", "get"])
+@pytest.mark.parametrize(
+    "words",
+    ["spoiled", "clock", "clock late", "closed", "closed at noon", "next", "next time", "get"],
+)
 def test_words_that_say_too_little_are_answered(words: str) -> None:
     assert isinstance(parse_command(words.split(), None, None, "id"), str)

@@ -162,6 +162,7 @@ EVENTS: tuple[e.Event, ...] = (
     e.ConditionsNoted(-3.5, 40.0),
     e.PlanRevised(2, "h", 9, "r", (), ("x",)),
     e.BuildChangeKept("d"),
+    e.PartSpoiled("rail", "left", 1, 2, "split"),
     e.ClockNoticed(-3600),
     e.ClockAnswered(right=True),
     e.BatchCompleted(),

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import pytest
 
-from shopstep.session.commands import Command, SetAside, SpreadAgain, StopBatch, TakeNote
-from shopstep.tui.choices import PAGES
+from shopstep.planner import make_plan
+from shopstep.session.commands import Command, SetAside, SpoilPart, SpreadAgain, StopBatch, TakeNote
+from shopstep.tui.choices import PAGES, command_of, spoilable
 from tests.fake_bench import GLUE, GLUE_TIMER, SIZES, STEP, FakeBench
+from tests.floor import floor_request
 from tests.tui_pilot import Sight, sight_of
 
 
@@ -81,3 +83,23 @@ async def test_every_page_of_choices_fits_every_size(size: tuple[int, int]) -> N
                 await sight.press("n")
             assert {choice for choice, _ in rows} <= seen
             await sight.press("b")
+
+
+def test_a_spoiled_piece_is_chosen_from_those_in_hand() -> None:
+    plan = make_plan(floor_request())
+    kinds = {kind.id: kind for kind in plan.kinds}
+    step = next(s for s in plan.steps if s.unit == 2 and "side_rail" in kinds[s.kind].parts)
+    rows = dict(spoilable(plan, step.id))
+    assert rows["say spoiled side_rail left 2"] == "Left side rail, unit 2"
+    assert {choice.rpartition(" ")[2] for choice in rows} == {"2"}
+    command = command_of("spoiled side_rail left 2", STEP, "id")
+    assert isinstance(command, SpoilPart)
+    assert (command.part, command.hand, command.unit) == ("side_rail", "left", 2)
+    alone = command_of("spoiled panel none 1", STEP, "id")
+    assert isinstance(alone, SpoilPart)
+    assert alone.hand == ""
+    assert spoilable(plan, "no/such/step") == []
+
+
+async def test_where_nothing_is_in_hand_the_page_says_so() -> None:
+    assert await choose(("ask spoiled", "back_to_step"), FakeBench(STEP)) == []

@@ -207,6 +207,19 @@ class Limit:
 
 
 @dataclass(frozen=True, slots=True)
+class Remake:
+    """One piece that was spoiled and is made again."""
+
+    part: str
+    hand: str
+    """``left``, ``right`` or empty."""
+    unit: int
+    number: int
+    """2 for the first time that a piece of this part is made again, then 3…"""
+    reason: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class PlanRequest:
     """Everything a plan depends on; the same request always gives the same plan."""
 
@@ -229,6 +242,8 @@ class PlanRequest:
     """``--only``: names of the parts to make; all others are on hand. Empty: all are made."""
     times: tuple[TimeFactor, ...] = ()
     """From the keeper's own sessions: what guessed times are multiplied by."""
+    remakes: tuple[Remake, ...] = ()
+    """Pieces that are made again."""
     to_get: tuple[str, ...] = ()
     """Noted at the bench as to be bought."""
     limits: tuple[Limit, ...] = ()
@@ -271,3 +286,5 @@ class Plan:
     """Which side is left, in the build's words."""
     finest: Length | None = None
     """Finest mark that lengths are shown to; None: 1/64 in or 0.1 mm."""
+    remakes: tuple[Remake, ...] = ()
+    """Pieces that this plan makes again."""

@@ -28,6 +28,7 @@ from shopstep.model.step import Outline, Step, StepKind
 from shopstep.planner.air import read_air
 from shopstep.planner.cautions import with_cautions
 from shopstep.planner.designing import design_request
+from shopstep.planner.remaking import Remade, need_remade, remake_parts
 from shopstep.planner.timing import time_kinds, time_steps
 from shopstep.planner.watching import with_watches
 from shopstep.sequence.expand import expand_outline
@@ -57,7 +58,8 @@ def _chain_rooms(request: PlanRequest, fixed: Moments, running: Mapping[str, int
     design = keep_only(whole, request.only)
     kerf, display = request.shop.kerf, design.display
     milling = plan_milling(design.parts, design.materials, request.units, kerf, display)
-    stock = _plan_stock(request, milling, design, found)
+    remade = remake_parts(request.remakes, design.parts, design.materials, kerf, display)
+    stock = _plan_stock(request, milling, design, found, remade)
     air = read_air(request, design.outline)
     fitting = _check_fits(whole, request)
     findings = (
@@ -73,20 +75,20 @@ def _chain_rooms(request: PlanRequest, fixed: Moments, running: Mapping[str, int
     _refuse_taken_names(request, kinds, design.outline)
     watches = watch_cuts(fitting.fits)
     kinds = with_watches(kinds, milling.setups, milling.operations, design.joints, watches)
-    kinds = time_kinds(kinds, design.build_id, request.times)
-    steps = time_steps(steps, kinds)
+    kinds = time_kinds((*kinds, *remade.kinds), design.build_id, request.times)
+    cut_before = _cut_before(design.outline, milling, steps)
+    steps = time_steps((*steps, *remade.steps), kinds)
     outline = replace(
         design.outline,
         kinds=time_kinds(design.outline.kinds, design.build_id, request.times),
     )
-    expanded = expand_outline(
-        outline, request.units, air.times, _cut_before(design.outline, milling, steps)
-    )
+    expanded = expand_outline(outline, request.units, air.times, cut_before)
+    authored = need_remade(expanded.steps, outline.kinds, remade, frozenset(fixed))
     waits = tuple(
         replace(wait, seconds=running.get(wait.id, wait.seconds)) for wait in expanded.waits
     )
     schedule = schedule_steps(
-        (*steps, *expanded.steps), waits, expanded.holds, request.shop, request.begin_s, fixed
+        (*steps, *authored), waits, expanded.holds, request.shop, request.begin_s, fixed
     )
     findings = (*findings, *schedule.findings)
     _refuse_on_stop(findings)
@@ -122,13 +124,19 @@ def _chain_rooms(request: PlanRequest, fixed: Moments, running: Mapping[str, int
         conditions=request.conditions,
         left_is=design.left_is,
         finest=request.shop.finest,
+        remakes=request.remakes,
     )
 
 
-def _plan_stock(request: PlanRequest, milling: Milling, design: Design, found: Find) -> StockPlan:
+def _plan_stock(
+    request: PlanRequest, milling: Milling, design: Design, found: Find, remade: Remade
+) -> StockPlan:
     """What is taken from the rack as wide as it is, and a layout for all the rest."""
     stock = plan_stock(
-        tuple(blank for blank in milling.blanks if blank.part not in found.widths),
+        (
+            *(blank for blank in milling.blanks if blank.part not in found.widths),
+            *remade.blanks,
+        ),
         design.materials,
         tuple(piece for piece in request.rack if piece.id not in found.ids),
         request.shop.kerf,

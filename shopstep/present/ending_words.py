@@ -13,6 +13,7 @@ from shopstep.session.commands import (
     ClosedInTime,
     Command,
     SetAside,
+    SpoilPart,
     SpreadAgain,
     StopBatch,
     TakeNote,
@@ -56,6 +57,7 @@ USAGE = {
     "next": "next time TEXT",
     "get": "get TEXT",
     "clock": "clock right|wrong",
+    "spoiled": "spoiled PART [left|right] [unit N] [REASON]",
 }
 MEANING = {
     "aside": "do this step when nothing else is left",
@@ -64,6 +66,7 @@ MEANING = {
     "closed": "the joint was closed in time, at this time of day",
     "next": "a lesson for the next time",
     "get": "something to buy before the next batch",
+    "spoiled": "a piece is to be made again",
     "clock": "whether the machine's clock is right although it leapt",
 }
 
@@ -118,6 +121,23 @@ def read_clock(spoken: Spoken) -> Command | str:
     return AnswerClock(id=spoken.id, seen=spoken.seen, right=spoken.text == "right")
 
 
+def read_spoiled(spoken: Spoken) -> Command | str:
+    """``spoiled side_rail left unit 2 split at the end``."""
+    words = list(spoken.rest)
+    if not words:
+        return "Say which piece: spoiled PART [left|right] [unit N] [REASON]"
+    part, words = words[0], words[1:]
+    hand = words.pop(0) if words and words[0] in ("left", "right") else ""
+    unit = 1
+    if len(words) > 1 and words[0] == "unit" and words[1].isdecimal():
+        unit, words = int(words[1][:6]), words[2:]
+    elif spoken.step is not None and spoken.step.startswith("u"):
+        unit = int(spoken.step.partition("/")[0].removeprefix("u") or 1)
+    return SpoilPart(
+        id=spoken.id, seen=spoken.seen, part=part, hand=hand, unit=unit, reason=" ".join(words)
+    )
+
+
 PARSERS = {
     "aside": read_aside,
     "stop": read_stop,
@@ -126,4 +146,5 @@ PARSERS = {
     "next": read_next_time,
     "get": read_to_get,
     "clock": read_clock,
+    "spoiled": read_spoiled,
 }

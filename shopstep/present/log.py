@@ -138,6 +138,9 @@ _WORDS: dict[str, Callable[[Any, Plan], str]] = {
     "conditions_noted": lambda e, plan: f"air {e.temperature_c:g} °C, {e.humidity_percent:g} %",
     "plan_revised": _describe_revision,
     "build_change_kept": lambda e, plan: "build file changed, plan kept",
+    "part_spoiled": lambda e, plan: _with_reason(
+        f"{e.hand} {e.part} of unit {e.unit} is made again".replace("_", " ").strip(), e.reason
+    ),
     "clock_noticed": lambda e, plan: f"the clock was moved; {e.offset_s} s are added to it",
     "clock_answered": lambda e, plan: f"the clock is {'right' if e.right else 'wrong'}",
     "batch_completed": lambda e, plan: "complete",

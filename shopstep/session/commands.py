@@ -121,6 +121,16 @@ class NoteConditions(Command):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class SpoilPart(Command):
+    """A piece is spoiled and is to be made again."""
+
+    part: str
+    unit: int
+    hand: str = ""
+    reason: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class AnswerClock(Command):
     """Whether the machine's clock is right although it leapt."""
 

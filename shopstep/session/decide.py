@@ -25,6 +25,7 @@ from shopstep.session.flow import is_complete
 from shopstep.session.gates import Verdict
 from shopstep.session.moves import bring_next, finish_step, go_back, start_spreading, take_step
 from shopstep.session.refusals import refuse_complete, refuse_held, refuse_unknown_step
+from shopstep.session.remakes import spoil_part
 from shopstep.session.situation import Situation
 from shopstep.session.state import State
 
@@ -125,6 +126,7 @@ _HANDLERS: dict[type[c.Command], Callable[[Situation, Any], Verdict]] = {
     c.NoteConditions: _note_conditions,
     c.KeepPlan: _keep_plan,
     c.AnswerClock: _answer_clock,
+    c.SpoilPart: spoil_part,
 }
 _WHILE_HELD = (
     c.ResumeBatch,

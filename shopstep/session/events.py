@@ -180,6 +180,20 @@ class BuildChangeKept(Event):
 
 
 @dataclass(frozen=True, slots=True)
+class PartSpoiled(Event):
+    """A piece of a unit is to be made again."""
+
+    kind: ClassVar[str] = "part_spoiled"
+    part: str
+    hand: str
+    """``left``, ``right`` or empty."""
+    unit: int
+    number: int
+    """2 for the first piece of this part that is made again, then 3…"""
+    reason: str
+
+
+@dataclass(frozen=True, slots=True)
 class ClockNoticed(Event):
     """The machine's clock was found moved: so much is added to it from now on."""
 

@@ -26,6 +26,7 @@ from shopstep.session.events import (
     GlueSpread,
     MeasureTaken,
     NoteTaken,
+    PartSpoiled,
     PlanRevised,
     SessionStarted,
     StepBegun,
@@ -250,6 +251,11 @@ def _keep_plan(state: State, event: BuildChangeKept, at_s: int) -> State:
     return replace(state, build_digest=event.build_digest)
 
 
+def _spoil(state: State, event: PartSpoiled, at_s: int) -> State:
+    piece = (event.part, event.hand, event.unit, event.number, event.reason)
+    return replace(state, spoiled=(*state.spoiled, piece), completed_s=None)
+
+
 def _notice_clock(state: State, event: ClockNoticed, at_s: int) -> State:
     return replace(state, offset_s=event.offset_s)
 
@@ -284,5 +290,6 @@ _APPLIERS: dict[type[Event], Callable[[State, Any, int], State]] = {
     PlanRevised: _revise,
     BuildChangeKept: _keep_plan,
     ClockNoticed: _notice_clock,
+    PartSpoiled: _spoil,
     BatchCompleted: _complete,
 }

@@ -67,6 +67,8 @@ class State:
     humidity_percent: float | None = None
     aside: Mapping[str, str] = field(default_factory=dict)
     """Steps that wait until nothing else is left, each with its reason."""
+    spoiled: tuple[tuple[str, str, int, int, str], ...] = ()
+    """Pieces that are made again: part, hand, unit, number and reason."""
     stopped_s: int | None = None
     """When the batch was ended without being complete."""
     stopped_reason: str = ""

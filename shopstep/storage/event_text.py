@@ -32,6 +32,7 @@ KINDS: dict[str, type[e.Event]] = {
         e.ConditionsNoted,
         e.PlanRevised,
         e.BuildChangeKept,
+        e.PartSpoiled,
         e.ClockNoticed,
         e.ClockAnswered,
         e.BatchCompleted,

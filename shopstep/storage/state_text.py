@@ -73,5 +73,6 @@ _READ: dict[str, Any] = {
     "reopened": frozenset,
     "accepted": _by_two,
     "readings": lambda value: {key: Reading(*item) for key, item in _by_two(value).items()},
+    "spoiled": lambda value: tuple(tuple(item) for item in value),
     "notes": lambda value: tuple(Note(*item) for item in value),
 }

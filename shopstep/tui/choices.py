@@ -5,12 +5,14 @@ Imports the words of ``present`` and the commands of ``session``.
 
 from __future__ import annotations
 
+from shopstep.model.plan import Plan
 from shopstep.present.card import CardMode, StepCard
 from shopstep.present.ending_words import ASIDE_REASONS, NEXT_TIME, TO_GET
 from shopstep.session.commands import (
     AnswerClock,
     Command,
     SetAside,
+    SpoilPart,
     SpreadAgain,
     StopBatch,
     TakeNote,
@@ -40,6 +42,24 @@ PAGES: dict[str, tuple[str, Rows]] = {
 """By the word that opens a page: its title and its rows."""
 
 
+def spoilable(plan: Plan, step_id: str) -> Rows:
+    """Rows for the pieces in hand at a step: which one is spoiled, and of which unit."""
+    step = next((step for step in plan.steps if step.id == step_id), None)
+    if step is None:
+        return []
+    held = next((kind.parts for kind in plan.kinds if kind.id == step.kind), ())
+    units = [step.unit] if step.unit is not None else range(1, plan.units + 1)
+    return [
+        (
+            " ".join(("say spoiled", part.name, part.hand or "none", str(unit))),
+            f"{part.label}, unit {unit}".capitalize(),
+        )
+        for part in plan.parts
+        if part.name in held
+        for unit in units
+    ]
+
+
 def offers(card: StepCard, is_late: bool) -> Rows:
     """Rows of the More page that open one of these pages, or act at once."""
     rows: Rows = []
@@ -49,6 +69,7 @@ def offers(card: StepCard, is_late: bool) -> Rows:
         rows.append(("say scraped", "Scraped off: spread anew"))
     if card.mode in (CardMode.STEP, CardMode.CAUTION):
         rows.append(("ask aside", "Set this step aside"))
+        rows.append(("ask spoiled", "A piece is spoiled"))
     if not card.mode.is_ended:
         rows += [("ask next", "Note for next time"), ("ask get", "Note what to get")]
         rows.append(("ask stop", "Stop for good"))
@@ -68,6 +89,10 @@ def command_of(choice: str, card: StepCard, command_id: str) -> Command | None:
         return StopBatch(id=command_id, seen=seen, sure=True)
     if word == "clock":
         return AnswerClock(id=command_id, seen=seen, right=rest == "right")
+    if word == "spoiled":
+        name, hand, unit = rest.split(" ")
+        hand = "" if hand == "none" else hand
+        return SpoilPart(id=command_id, seen=seen, part=name, hand=hand, unit=int(unit))
     kinds = {"next": "next_time", "get": "to_get"}
     if word in kinds:
         return TakeNote(id=command_id, step=step, seen=seen, text=rest, kind=kinds[word])

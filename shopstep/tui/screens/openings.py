@@ -22,7 +22,7 @@ from shopstep.tui.actions import (
     Action,
     is_closing_late,
 )
-from shopstep.tui.choices import PAGES, offers
+from shopstep.tui.choices import PAGES, offers, spoilable
 from shopstep.tui.lines import fold
 from shopstep.tui.screens.list_page import ListPage
 from shopstep.tui.screens.measure_pad import SAVE, MeasurePad
@@ -165,7 +165,7 @@ class Openings:
             self._hand.take(name)
             self._bench.settle()
         elif verb == "ask":
-            title, rows = PAGES[name] if name in PAGES else ("What else?", self._offers())
+            title, rows = self._page_of(name)
             self._push_choice(title, [(choice, label, "") for choice, label in rows])
         elif verb == "say":
             self._hand.say(name)
@@ -175,6 +175,12 @@ class Openings:
         elif verb == "leave":
             self._bench.action_leave()
         self._hand.mark_shown()
+
+    def _page_of(self, name: str) -> tuple[str, list[tuple[str, str]]]:
+        if name == "spoiled":
+            pieces = spoilable(self._hand.bench.plan, self._hand.card.step_id)
+            return "Which piece is spoiled?", pieces or [(BACK, "None is in hand here")]
+        return PAGES[name] if name in PAGES else ("What else?", self._offers())
 
     def _offers(self) -> list[tuple[str, str]]:
         late = is_closing_late(self._hand.card, self._hand.bench.now_s())

@@ -44,9 +44,9 @@ def test_another_step_comes_and_the_one_set_aside_comes_back_at_the_end() -> Non
 
 
 def work_until_back(play: Play) -> None:
-    """Does all that comes, and waits where nothing does, until nothing is set aside."""
+    """Does all that comes, and waits where nothing does, until the first step is back."""
     for _ in range(10 * len(play.plan.steps)):
-        if not play.state.aside:
+        if play.state.at_bench == DRY:
             return
         if play.state.at_bench is None:
             play.now_s += 600
@@ -57,16 +57,33 @@ def work_until_back(play: Play) -> None:
             play.finish()
 
 
-def test_it_says_why_it_was_set_aside_when_it_comes_back() -> None:
+def test_it_says_why_it_was_set_aside_when_it_comes_back_and_forgets_it_when_done() -> None:
+    play = at(DRY)
+    play.do(aside())
+    assert card_for(play.state, play.plan, play.now_s).step_id != DRY
+    play.do(c.TakeStep(id=new_id(), step=DRY))
+    card = card_for(play.state, play.plan, play.now_s)
+    assert card.sentence.startswith("It was set aside: no brads.")
+    play.finish(DRY)
+    assert DRY not in play.state.aside
+
+
+def test_what_came_back_can_be_set_aside_once_more() -> None:
     play = at(DRY)
     play.do(aside())
     play.do(c.TakeStep(id=new_id(), step=DRY))
-    assert DRY not in play.state.aside
-    play.do(aside(DRY))
-    only = Play()
-    only.state = play.state
+    assert play.do(aside(DRY, "still none"))[0] == e.StepSetAside(DRY, "still none")
+    assert play.state.at_bench != DRY
+
+
+def test_with_nothing_else_to_do_it_stays_and_says_so() -> None:
+    play = Play()
+    first = play.state.at_bench
+    assert first is not None
+    play.do(c.SetAside(id=new_id(), step=first, reason="no board"))
     card = card_for(play.state, play.plan, play.now_s)
-    assert card.step_id != DRY
+    assert card.step_id == first
+    assert "It was set aside: no board." in card.sentence
 
 
 def test_while_paint_dries_what_is_set_aside_is_named_and_not_pressed() -> None:

@@ -39,8 +39,6 @@ class Bench(RuleBasedStateMachine):
         if isinstance(verdict, c.Refusal):
             assert self.play.state == before
             assert verdict.text
-        else:
-            self.follow_begun(verdict)
         return verdict
 
     @rule(seconds=PASSES)
@@ -204,24 +202,18 @@ class Bench(RuleBasedStateMachine):
 
     @rule(step=STEPS)
     def set_aside(self, step: str) -> None:
+        at_bench = self.play.state.at_bench
         verdict = self.ask(c.SetAside(id=new_id(), step=step, reason="no brads"))
         if self.model.held or step in self.model.done:
             assert isinstance(verdict, c.Refusal)
-        elif step in self.model.aside:
+        elif step in self.model.aside and step != at_bench:
             assert verdict == ()
         elif self.model.may_set_aside(step):
             assert not isinstance(verdict, c.Refusal)
             assert verdict[0] == e.StepSetAside(step, "no brads")
             self.model.aside.add(step)
-            self.follow_begun(verdict)
         else:
             assert isinstance(verdict, c.Refusal)
-
-    def follow_begun(self, verdict: tuple[e.Event, ...]) -> None:
-        """A step that comes to the bench is set aside no more."""
-        for event in verdict:
-            if isinstance(event, e.StepBegun):
-                self.model.aside.discard(event.step)
 
     @rule()
     def scrape_the_glue_off(self) -> None:

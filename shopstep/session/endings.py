@@ -33,7 +33,7 @@ def set_aside(situation: Situation, command: c.SetAside) -> Verdict:
         return step
     if step.id in situation.state.finished:
         return refuse_finished(situation, step)
-    if step.id in situation.state.aside:
+    if step.id in situation.state.aside and step.id != situation.state.at_bench:
         return ()
     refusal = pass_gates(situation, step, BEFORE_TAKING) or _cannot_wait(situation, step)
     if refusal is not None:

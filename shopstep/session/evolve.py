@@ -78,8 +78,8 @@ def _start(state: State, event: SessionStarted, at_s: int) -> State:
 
 def _begin(state: State, event: StepBegun, at_s: int) -> State:
     begun = {**state.begun, event.step: at_s}
-    aside = _without(state.aside, event.step) if event.step in state.aside else state.aside
-    return replace(state, at_bench=event.step, begun=begun, idle_s=0, aside=aside)
+    # What was set aside keeps its reason until it is done, so that the card can tell it.
+    return replace(state, at_bench=event.step, begun=begun, idle_s=0)
 
 
 def _acknowledge(state: State, event: CautionAcknowledged, at_s: int) -> State:

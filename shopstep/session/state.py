@@ -66,7 +66,7 @@ class State:
     temperature_c: float | None = None
     humidity_percent: float | None = None
     aside: Mapping[str, str] = field(default_factory=dict)
-    """Steps that wait until nothing else is left, each with its reason."""
+    """Steps that wait until nothing else is left, each with its reason, until they are done."""
     spoiled: tuple[tuple[str, str, int, int, str], ...] = ()
     """Pieces that are made again: part, hand, unit, number and reason."""
     stopped_s: int | None = None

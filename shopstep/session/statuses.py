@@ -66,10 +66,10 @@ def step_standing(state: State, plan: Plan, step_id: str, now_s: int) -> Standin
     step = index_plan(plan).steps[step_id]
     if step_id in state.finished:
         return Standing(Status.DONE)
-    if step_id in state.aside:
-        return Standing(Status.SET_ASIDE)
     if step_id == state.at_bench:
         return Standing(Status.AT_BENCH if state.held_since is None else Status.HELD)
+    if step_id in state.aside:
+        return Standing(Status.SET_ASIDE)
     if open_needs(state, plan, step) or joint_in_the_way(state, plan, step_id) is not None:
         return Standing(Status.AHEAD)
     waits = pending_waits(state, plan, step, now_s)

@@ -12,6 +12,8 @@ from itertools import islice
 from pathlib import Path
 from random import Random
 
+import pytest
+
 from shopstep.session.events import Envelope, NoteTaken
 from shopstep.session.evolve import fold
 from shopstep.storage.clock import FixedClock
@@ -132,3 +134,20 @@ def test_three_writers_on_one_session_lose_nothing_and_store_nothing_twice(
         notes = [e.event.text for e in envelopes if isinstance(e.event, NoteTaken)]
         own = [text for text in notes if text.startswith(name)]
         assert own == [f"{name} {number}" for number in range(40)]
+
+
+@pytest.mark.parametrize("room", [1, 5_000, 40_000])
+def test_a_full_disk_is_told_in_a_sentence_and_nothing_confirmed_is_lost(
+    tmp_path: Path, room: int
+) -> None:
+    path = make_template(tmp_path)
+    process = start("run_full", str(path), str(room))
+    *confirmed, sentence = process.communicate()[0].splitlines()
+    assert process.returncode == 0
+    assert "could not be written" in sentence
+    assert sentence.endswith(".")
+    with SessionFile.open(path) as file:
+        stored = file.events_after(0)
+        card = Workbench(file, FixedClock(BEGIN_S), "bench").card()
+    assert len(stored) == (int(confirmed[-1]) if confirmed else FIRST)
+    assert card.headline

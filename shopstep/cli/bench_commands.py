@@ -23,6 +23,7 @@ from shopstep.present.log import (
 )
 from shopstep.present.log_csv import log_csv
 from shopstep.present.phrases import name_ready, parse_command
+from shopstep.present.summary import summary_lines, was_interrupted
 from shopstep.session.commands import Refusal
 from shopstep.session.flow import index_plan
 from shopstep.wiring.benches import OpenSession, open_session, read_session, start_session
@@ -68,7 +69,10 @@ def resume_command(session: str | None, keep_plan: bool, plain: bool, now: str |
       shopstep resume screened-floor-2026-01-15
     """
     face = _face(plain)
-    return _open_face(open_session(_name(session), make_clock(now), face, keep_plan), face)
+    opened = open_session(_name(session), make_clock(now), face, keep_plan)
+    if face == "plain" and was_interrupted(opened.bench.state, opened.bench.now_s()):
+        _say_summary(opened)
+    return _open_face(opened, face)
 
 
 @click.command(
@@ -94,7 +98,8 @@ def do_command(
 
     \b
     Commands: done, start, ack, back, hold, resume, measure NAME VALUE, accept NAME [REASON],
-    take STEP, note TEXT, conditions T RH; to look: status, why, more
+    take STEP, note TEXT, conditions T RH, aside, spoiled, scraped, closed, next, get, stop;
+    to look: status, summary, why, more
     \b
     Examples:
       shopstep do LAST status
@@ -141,7 +146,13 @@ def _say_ready(opened: OpenSession) -> None:
         click.echo(f"{number}. {headline}: take {number}, or take {step.id}")
 
 
-_LOOKS = {"status": _say_card, "why": _say_why, "more": _say_ready}
+def _say_summary(opened: OpenSession) -> None:
+    bench = opened.bench
+    bench.card()
+    click.echo("\n".join(summary_lines(bench.state, bench.plan, bench.now_s())))
+
+
+_LOOKS = {"summary": _say_summary, "status": _say_card, "why": _say_why, "more": _say_ready}
 """Words that only look."""
 
 

@@ -8,8 +8,6 @@ from functools import cache
 from pathlib import Path
 
 import pytest
-from hypothesis import given, settings
-from hypothesis import strategies as st
 
 from shopstep.design.resolve import Design, resolve_design
 from shopstep.model.part import Part
@@ -71,48 +69,6 @@ def test_the_usual_stand_is_as_deep_as_the_published_box_and_as_wide_as_two() ->
     front, back = rail.places
     assert inches(back.front + back.depth - front.front) == F(159, 8)
     assert inches(apron.length) == F(159, 8) - 3
-
-
-@settings(max_examples=40, deadline=None)
-@given(
-    width=st.integers(12 * 16, 24 * 16),
-    length=st.integers(14 * 16, 28 * 16),
-    thick=st.integers(92, 100),
-    narrow=st.integers(216, 232),
-    wide=st.integers(336, 360),
-    high=st.integers(10 * 8, 22 * 8),
-    way=st.sampled_from(WAYS),
-)
-def test_every_part_is_right_by_independent_arithmetic(
-    width: int, length: int, thick: int, narrow: int, wide: int, high: int, way: tuple[str, str]
-) -> None:
-    w, n, t = F(width, 16), F(length, 16), F(thick, 64)
-    four, six, top = F(narrow, 64), F(wide, 64), F(high, 8)
-    hives, feet = way
-    found = design(
-        hives=hives,
-        feet=feet,
-        box_width=f"{float(w)} in",
-        box_length=f"{float(n)} in",
-        lumber_thickness=f"{float(t)} in",
-        narrow_width=f"{float(four)} in",
-        wide_width=f"{float(six)} in",
-        top_height=f"{float(top)} in",
-    )
-    assert not [f for f in found.findings if f.level is Level.STOP]
-    foot = t if feet == "treated" else F(2)
-    wanted = {
-        "rail": (2 * w + 6 if hives == "two" else w, six, 2),
-        "apron": (n - 2 * t, six, 2),
-        "leg": (top - F(1, 4) - foot, four, 4),
-    }
-    if hives == "two":
-        wanted["tie"] = (n - 2 * t, six, 1)
-    if feet == "treated":
-        wanted["foot"] = (six, six, 4)
-    got = {p.name: (inches(p.length), inches(p.width), p.count_unit) for p in found.parts}
-    assert got == wanted
-    assert {inches(p.thickness) for p in found.parts} == {t}
 
 
 @pytest.mark.parametrize(("hives", "feet"), WAYS)

@@ -44,6 +44,7 @@ CASES = {
     "chisel": ("chisel", "notch", LONG),
     "knife": ("knife", "", LONG),
     "snips": ("snips", "shear", Work()),
+    "snips_metal": ("snips", "snip", Work()),
     "brush_vapour": ("brush", "paint", LONG),
     "brush_oily_rags": ("brush", "oil", LONG),
     "glue_skin": ("glue", "", LONG),

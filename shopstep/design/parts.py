@@ -37,6 +37,7 @@ def resolve_materials(build: BuildFile, values: Values) -> tuple[Material, ...]:
             sold_width=values.size(entry.sold_width, ("materials", name, "sold_width")),
             sold_length=values.size(entry.sold_length, ("materials", name, "sold_length")),
             sold_as=entry.sold_as,
+            stuff=entry.stuff if entry.stuff in ("foam", "metal") else "",
         )
         for name, entry in build.entry.materials.items()
     )

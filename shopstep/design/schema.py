@@ -58,6 +58,9 @@ class MaterialEntry(Strict):
         description="Length along the grain, or of the least piece of a roll."
     )
     sold_as: Words = Field(description="Words for the buy list.")
+    stuff: Literal["wood", "cloth", "foam", "metal"] | None = Field(
+        None, description="What it is, where that is not wood (or cloth off a roll): how it is cut."
+    )
 
 
 class AtEntry(Strict):

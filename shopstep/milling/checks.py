@@ -107,7 +107,7 @@ def _check_sheet(part: Part, sheet: Material, bench: Bench) -> Iterator[Wrong]:
             f"{bench.say(sheet.thickness)}",
             f"give the part the thickness of the sheet, {bench.say(sheet.thickness)}",
         )
-    elif needs_straightedge(part, sheet):
+    elif not sheet.stuff and needs_straightedge(part, sheet):
         yield (
             Level.WARN,
             "no_edge_for_fence",

@@ -148,6 +148,7 @@ _SIZES_CUT = {
     "straightedge": (0, 1),
     "crosscut": (0,),
     "crosscut_hand": (0,),
+    "knife_cut": (0, 1),
 }
 """Which size a kind of work gives a part: 0 its length, 1 its width."""
 _FEATURE_OF = {

@@ -15,6 +15,7 @@ from shopstep.units import Length
 TABLE_SAW: Final = "table_saw"
 DRILL_PRESS: Final = "drill_press"
 SNIPS: Final = "snips"
+KNIFE: Final = "knife"
 HAND_SAW: Final = "hand_saw"
 ROUTER: Final = "router"
 
@@ -42,6 +43,8 @@ SHAPING_SIZE: Final = (
     "straightedge",
     "crosscut_hand",
     "crosscut",
+    "knife_cut",
+    "snip",
     "shear",
 )
 """Kinds that bring a part to size, in the order of work; all others cut a feature into it."""

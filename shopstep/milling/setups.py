@@ -9,6 +9,7 @@ from shopstep.milling.drafts import (
     DRILL_PRESS,
     GUARD_OFF,
     HAND_SAW,
+    KNIFE,
     ROUTER,
     SHAPING_SIZE,
     SNIPS,
@@ -38,7 +39,7 @@ _KIND_ORDER = (
     "shear",
 )
 """Slices come off while the whole board is there to hold them by; then rips, then crosscuts."""
-_TOOL_PLACE = {TABLE_SAW: 0, HAND_SAW: 0, ROUTER: 0, DRILL_PRESS: 1, SNIPS: 2}
+_TOOL_PLACE = {TABLE_SAW: 0, HAND_SAW: 0, ROUTER: 0, DRILL_PRESS: 1, SNIPS: 2, KNIFE: 2}
 _SHORTEST_FIRST = ("crosscut", "crosscut_hand")
 
 

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from shopstep.milling.drafts import SHORT, SNIPS, TABLE_SAW, TINY, Draft
+from shopstep.milling.drafts import KNIFE, SHORT, SNIPS, TABLE_SAW, TINY, Draft
 from shopstep.milling.sheets import cut_sheet, is_length_first
 from shopstep.milling.strips import crosscut_stick, rip_strip
 from shopstep.model.material import Form, Material
@@ -55,6 +55,11 @@ def make_blank(part: Part, material: Material, units: int) -> Blank:
 
 def size_cuts(part: Part, material: Material, kerf: Length) -> tuple[Draft, ...]:
     """The cuts that bring the part to size, in order; the last one gives it its last side."""
+    by_stuff = _BY_STUFF.get(material.stuff)
+    if by_stuff is not None:
+        kind, tool, note = by_stuff
+        sizes = (Setting("length", part.length), Setting("width", part.width))
+        return (Draft(kind, tool, "", sizes, note),)
     return _BY_FORM[material.form](part, material, kerf)
 
 
@@ -85,6 +90,11 @@ def _cut_roll(part: Part, _roll: Material, _kerf: Length) -> tuple[Draft, ...]:
     return (Draft("shear", SNIPS, "", settings, "along a row of the mesh"),)
 
 
+_BY_STUFF = {
+    "foam": ("knife_cut", KNIFE, "along a straightedge"),
+    "metal": ("snip", SNIPS, "along the scribed line"),
+}
+"""What is neither wood nor cloth: kind of work, tool, and how it is cut."""
 _BY_FORM: dict[Form, Callable[[Part, Material, Length], tuple[Draft, ...]]] = {
     Form.BOARD: _cut_board,
     Form.SHEET: lambda part, sheet, _kerf: cut_sheet(part, sheet),

@@ -41,6 +41,8 @@ PACES = {
     "hand_cut": Pace(120, 240),
     "drill": Pace(240, 60),
     "shear": Pace(60, 180),
+    "snip": Pace(120, 300),
+    "knife_cut": Pace(60, 120),
     "guard": Pace(120, 0),
     "mark": Pace(60, 20),
 }

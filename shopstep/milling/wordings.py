@@ -193,6 +193,21 @@ WORDINGS = {
         "Fence and stop put every hole in the same place.",
         "Do the holes in the scrap stand where they should?",
     ),
+    "snip": Wording(
+        "Cut metal {length} × {width}",
+        "Gloves on. Scribe {length} × {width} on the metal, square from one edge.",
+        "Cut",
+        "Long strokes that never close the snips leave no teeth in the edge.",
+        "",
+        tail=" File every edge.",
+    ),
+    "knife_cut": Wording(
+        "Cut foam {length} × {width}",
+        "Foam on scrap board. Pencil {length} × {width}, long sharp knife, several strokes.",
+        "Cut",
+        "A saw blade melts foam and fills the shop with its dust.",
+        "Is the first piece {length} × {width}?",
+    ),
     "shear": Wording(
         "Cut cloth {length} × {width}",
         "Mark {length} × {width} on the cloth.",

@@ -32,3 +32,5 @@ class Material:
     """Length along the grain (board, sheet) or of the least roll that is sold."""
     sold_as: str
     """Words for the buy list, for example ``1×6 board, 8 ft``."""
+    stuff: str = ""
+    """``foam`` or ``metal``; empty for wood, and for cloth off a roll."""

@@ -132,6 +132,14 @@ TOOL_ROWS = (
         "Wash and cover the cut. Wire in the eye: do not rub, see a doctor.",
         f"common practice, no source; {_GOVERNS}", False,
     )),
+    _row("snips", Caution(
+        "snips_metal", "CAUTION",
+        "Cut sheet metal is as sharp as a knife.",
+        "Cut-resistant gloves, off again at any machine; glasses. "
+        "The waste curls: keep clear. File the edges.",
+        "In a glove, on the sheet's middle, never along a fresh edge.",
+        _CUT, f"common practice, no source; {_GOVERNS}", False,
+    ), kinds=("snip",), stands_for=("snips",)),
     _row("brush", Caution(
         "brush_vapour", "CAUTION",
         "Vapour in a closed shop makes you ill.",

@@ -38,7 +38,7 @@ _ROWS = (
     Tool("hand_plane", "hand plane", False, ()),
     Tool("chisel", "chisel", False, ()),
     Tool("knife", "knife", False, ()),
-    Tool("snips", "snips", False, ()),
+    Tool("snips", "snips", False, ("snip",)),
     Tool("brush", "brush", False, ("paint", "oil")),
     Tool("glue", "glue", False, ()),
     Tool("hand", "hands only", False, ()),

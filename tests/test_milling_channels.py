@@ -106,6 +106,15 @@ def test_a_dado_is_cut_on_the_gauge_with_a_stop() -> None:
     assert "Back face down, left end to the stop: 2 × wall." in step(found, "dado", wall(dado)).text
 
 
+def test_a_dado_wider_than_a_dado_set_is_said_to_take_passes() -> None:
+    wide = Dado("lap", Face.BACK, Face.LEFT, inch("4"), inch("3"), inch("1/4"))
+    at_once = replace(wide, width=inch("13/16"))
+    (finding,) = milled(wall(wide)).findings
+    assert (finding.level, finding.rule) == (Level.WARN, "dado_in_passes")
+    assert "3 in wide, more than a dado set of 13/16 in cuts at once" in finding.text
+    assert not milled(wall(at_once)).findings
+
+
 def pair(pitch: str, width: str) -> tuple[Part, Part]:
     """Two boards of a corner: one begins with a finger, the other with a slot."""
 

@@ -11,8 +11,8 @@ from contextlib import suppress
 from dataclasses import dataclass, replace
 from typing import Protocol
 
-from shopstep.model.codec import digest, to_text
-from shopstep.model.plan import Conditions, Level, Plan, PlanRefused, PlanRequest, Remake
+from shopstep.model.bench import BenchReading
+from shopstep.model.plan import Level, Plan, PlanRefused, PlanRequest
 from shopstep.model.step import Step
 from shopstep.present.card import StepCard
 from shopstep.present.card_for import card_for
@@ -26,9 +26,16 @@ from shopstep.session.commands import (
     SpoilPart,
 )
 from shopstep.session.decide import decide
-from shopstep.session.events import ClockNoticed, Envelope, Event, Moment, PlanRevised
+from shopstep.session.events import ClockNoticed, Envelope, Event, Moment
 from shopstep.session.evolve import evolve
 from shopstep.session.flow import ready_steps
+from shopstep.session.revision import (
+    describe_revision,
+    facts_of,
+    new_misfits,
+    planned_facts,
+    say_new,
+)
 from shopstep.session.state import State
 from shopstep.units import format_span
 
@@ -151,6 +158,8 @@ class Workbench:
         self._read_events()
         self._plan_number = max(1, self._state.plan_number)
         self._plan = journal.plan(self._plan_number)
+        self._in_vain: tuple[BenchReading, ...] | None = None
+        """Readings that no plan can follow."""
 
     @property
     def state(self) -> State:
@@ -271,7 +280,24 @@ class Workbench:
     def _conclude(self, command: Command) -> Accepted | Refusal:
         if isinstance(command, NoteConditions | SpoilPart):
             return self._revise_plan(command)
+        if self._planner is not None and self._lags_readings():
+            return self._follow_readings(self._planner, command)
         return Accepted(self._show(), self._events_of(command.id))
+
+    def _lags_readings(self) -> bool:
+        """Whether something was read that the plan does not follow, and not in vain before."""
+        readings = facts_of(self._state, self._plan).readings
+        return readings not in (self._plan.readings, self._in_vain)
+
+    def _follow_readings(self, planner: Planner, command: Command) -> Accepted:
+        """The step is done whatever comes of its number; what the plan makes of it is said."""
+        try:
+            notice = self._follow_facts(planner, _revision_id(command))
+        except PlanRefused as refused:
+            self._in_vain = facts_of(self._state, self._plan).readings
+            notice = f"The plan stays as it is: {_say_refused(refused).text}"
+        made = (*self._events_of(command.id), *self._events_of(_revision_id(command)))
+        return Accepted(self._show(notice), made)
 
     def _reload(self) -> None:
         self._read_events()
@@ -300,12 +326,6 @@ class Workbench:
         self._journal.append(version, events, moment, self._face, command_id, plan)
         self._reload()
 
-    def _noted_conditions(self) -> Conditions:
-        celsius, humidity = self._state.temperature_c, self._state.humidity_percent
-        if celsius is None or humidity is None:
-            return self._plan.conditions
-        return Conditions(celsius, humidity)
-
     def _revise_plan(self, command: NoteConditions | SpoilPart) -> Accepted | Refusal:
         """A new plan for the noted air; one that is based on an older version is dropped."""
         notice = ""
@@ -318,16 +338,19 @@ class Workbench:
         return Accepted(self._show(notice), made)
 
     def _follow_facts(self, planner: Planner, revision_id: str) -> str:
-        """Revises the plan until it fits the noted air; what there is to say about it."""
+        """Revises the plan until it fits all that is known; what there is to say about it."""
         for _ in range(_REVISIONS):
             if self._is_followed():
                 return ""
-            reason = self._reason()
+            old, facts = self._plan, facts_of(self._state, self._plan)
             request = replace(
-                self._request, conditions=self._noted_conditions(), remakes=self._remakes()
+                self._request,
+                conditions=facts.conditions,
+                remakes=facts.remakes,
+                readings=facts.readings,
             )
-            plan = planner.revise(request, self._plan, self._moments(), self.now_s())
-            revised = self._describe_revision(plan, reason)
+            plan = planner.revise(request, old, self._moments(), self.now_s())
+            revised = describe_revision(self._state, old, plan, say_new(facts, old))
             if revised.plan_hash == self._state.plan_hash:
                 return ""
             try:
@@ -335,28 +358,16 @@ class Workbench:
             except VersionTaken:
                 self._reload()
                 continue
-            return f"The plan was made anew: {revised.reason}."
+            misfits = new_misfits(old, plan)
+            return " ".join([f"The plan was made anew: {revised.reason}.", *misfits])
         return "The plan could not be made anew while others work; note the air once more."
 
-    def _remakes(self) -> tuple[Remake, ...]:
-        return tuple(Remake(*piece) for piece in self._state.spoiled)
-
     def _is_followed(self) -> bool:
-        """Whether the plan was made for all that was noted."""
-        noted, plan = self._noted_conditions(), self._plan
-        return noted == plan.conditions and self._remakes() == plan.remakes
-
-    def _reason(self) -> str:
-        """What the plan has to follow, in words."""
-        noted, plan = self._noted_conditions(), self._plan
-        again = [
-            f"the {piece.hand} {piece.part.replace('_', ' ')}".replace("  ", " ")
-            + f" of unit {piece.unit} is made again"
-            for piece in self._remakes()
-            if piece not in plan.remakes
-        ]
-        air = [f"the air is {noted.temperature_c:g} °C and {noted.humidity_percent:g} %"]
-        return ", ".join([*again, *(air if noted != plan.conditions else [])])
+        """Whether the plan was made for all that is known, readings in vain aside."""
+        facts, planned = facts_of(self._state, self._plan), planned_facts(self._plan)
+        if facts.readings == self._in_vain:
+            facts = replace(facts, readings=planned.readings)
+        return facts == planned
 
     def _moments(self) -> dict[str, tuple[int, int]]:
         """When each finished step was really begun and finished, as far as it was seen."""
@@ -365,17 +376,6 @@ class Workbench:
             step: (end_s - state.spent.get(step, 0), end_s)
             for step, end_s in state.finished.items()
         }
-
-    def _describe_revision(self, plan: Plan, reason: str) -> PlanRevised:
-        old, new = ({step.id: None for step in p.steps} for p in (self._plan, plan))
-        return PlanRevised(
-            number=self._state.plan_number + 1,
-            plan_hash=digest(to_text(plan)),
-            based_on=self._state.version,
-            reason=reason,
-            voided=tuple(step_id for step_id in old if step_id not in new),
-            added=tuple(step_id for step_id in new if step_id not in old),
-        )
 
 
 def _revision_id(command: Command) -> str:

@@ -6,6 +6,9 @@ clamp time, a check with a number, and a coat of paint that dries overnight.
 
 from __future__ import annotations
 
+from dataclasses import replace
+
+from shopstep.model.part import Axis, Part
 from shopstep.model.plan import Plan
 from shopstep.model.step import (
     Caution,
@@ -206,6 +209,36 @@ def make_plan(units: int = 2, begin_s: int = BEGIN_S) -> Plan:
         begin_s=begin_s,
         zone="UTC",
     )
+
+
+def plan_with_rails(units: int = 2) -> Plan:
+    """The same, and the steps say that they cut and hold a rail."""
+    plan = make_plan(units)
+    inch = Length.inches
+    rail = Part(
+        name="rail",
+        hand=None,
+        title="rail",
+        material="board",
+        count_unit=2,
+        length=inch(12),
+        width=inch(2),
+        thickness=inch("3/4"),
+        runs=(Axis.FRONT_BACK, Axis.BOTTOM_TOP, Axis.LEFT_RIGHT),
+        places=(),
+        features=(),
+        why="",
+        line=1,
+    )
+    kinds = tuple(
+        replace(
+            k,
+            parts=("rail",) if k.stage in ("rip", "fit", "glue", "screw") else (),
+            source=Source.DERIVED if k.stage == "rip" else k.source,
+        )
+        for k in plan.kinds
+    )
+    return replace(plan, parts=(rail,), kinds=kinds)
 
 
 def _stage_rank(step: Step) -> int:

@@ -35,6 +35,15 @@ class Model:
     aside: set[str] = field(default_factory=set)
     stopped: bool = False
 
+    def void(self, gone: set[str]) -> None:
+        """What these steps made is lost; nothing that was said about them holds."""
+        self.done = {step: s for step, s in self.done.items() if step not in gone}
+        self.glue = {step: s for step, s in self.glue.items() if step not in gone}
+        self.readings = {step: r for step, r in self.readings.items() if step not in gone}
+        self.answered -= gone
+        self.late_agreed -= gone
+        self.reopened -= gone
+
     def kind(self, step_id: str) -> StepKind:
         """The kind of a step."""
         step = next(step for step in self.plan.steps if step.id == step_id)

@@ -10,9 +10,12 @@ import pytest
 from shopstep.model.plan import Plan, PlanRequest, Remake
 from shopstep.model.step import GlueRole, Source
 from shopstep.planner import make_plan, revise
+from shopstep.present.log import log_lines
 from shopstep.session import commands as c
 from shopstep.session import events as e
 from shopstep.session.commands import Refusal
+from shopstep.session.flow import open_joints
+from shopstep.session.statuses import Status, step_standing
 from shopstep.storage.clock import FixedClock
 from shopstep.units import Length
 from shopstep.wiring.late_planner import LatePlanner
@@ -210,28 +213,115 @@ def test_what_is_no_piece_is_refused(
     assert outcome.rule == rule
 
 
-def test_a_piece_that_is_joined_is_not_just_cut_again(
-    bench: tuple[Workbench, FixedClock],
-) -> None:
-    made, clock = bench
+def join_unit_one(made: Workbench, clock: FixedClock) -> str:
+    """Works on until the first joint of unit 1 is closed; its closing step."""
     kinds = {kind.id: kind for kind in made.plan.kinds}
     joins = [
         step.id
         for step in made.plan.steps
         if step.unit == 1
         and "side_rail" in kinds[step.kind].parts
-        and kinds[step.kind].role is not GlueRole.NONE
+        and kinds[step.kind].role is GlueRole.CLOSE
     ]
     for _ in range(300):
-        if joins[0] in made.state.finished:
-            break
+        if joins[0] in made.state.finished and not open_joints(made.state, made.plan):
+            return joins[0]
         card = made.card()
         clock.at_s += 30 if any(timer.is_most for timer in card.timers) else 120
         if card.step_id:
             work(made, card.step_id)
         else:
             clock.at_s += 3600
+    raise AssertionError("never joined")
+
+
+def test_a_piece_that_is_joined_is_asked_about_with_all_that_it_is_joined_to(
+    bench: tuple[Workbench, FixedClock],
+) -> None:
+    made, clock = bench
+    join_unit_one(made, clock)
+    before = made.state
     outcome = made.do(spoil(unit=1))
     assert isinstance(outcome, Refusal)
     assert outcome.rule == "joined"
-    assert "saw it out or mend it" in outcome.text
+    # by hand: rails, back rail, rear head, panel, landing board and front bearer are in the frame
+    assert "that is 7 pieces" in outcome.text
+    assert outcome.typed == "In words: `spoiled all side_rail left unit 1`."
+    assert made.state == before
+
+
+def test_all_of_it_is_made_again_and_its_steps_come_back(
+    bench: tuple[Workbench, FixedClock],
+) -> None:
+    made, clock = bench
+    closed = join_unit_one(made, clock)
+    done = dict(made.state.finished)
+    outcome = do(made, replace(spoil(unit=1), sure=True))
+    pieces = [v.event for v in outcome.envelopes if isinstance(v.event, e.PartSpoiled)]
+    assert sorted(f"{p.hand} {p.part}".strip() for p in pieces) == [
+        "back_rail",
+        "front_bearer",
+        "landing_board",
+        "left side_rail",
+        "panel",
+        "rear_head",
+        "right side_rail",
+    ]
+    assert {p.number for p in pieces} == {2}
+    assert closed not in made.state.finished
+    gone = done.keys() - made.state.finished.keys()
+    assert all(step.startswith("u1/") for step in gone)
+    assert made.state.again == gone
+    for step in gone:
+        assert step_standing(made.state, made.plan, step, made.now_s()).status in (
+            Status.AGAIN,
+            Status.AHEAD,
+        )
+    assert "7 pieces of unit 1 are made again" in outcome.card.notice
+    rips = [step.id for step in made.plan.steps if step.id.endswith("~2") and "/rip/" in step.id]
+    first = [step.id for step in plan().steps if "/rip/" in step.id]
+    assert len(rips) <= len(first), "what is made at once shares its settings"
+
+
+def test_the_batch_comes_to_its_end_after_a_whole_frame_was_made_again(
+    bench: tuple[Workbench, FixedClock],
+) -> None:
+    made, clock = bench
+    join_unit_one(made, clock)
+    do(made, replace(spoil(unit=1), sure=True))
+    for _ in range(800):
+        card = made.card()
+        if card.mode.is_ended:
+            break
+        clock.at_s += 30 if any(timer.is_most for timer in card.timers) else 60
+        if card.step_id:
+            work(made, card.step_id)
+        else:
+            clock.at_s += 3600
+    assert made.card().mode.value == "complete"
+    assert made.state.again == frozenset()
+
+
+def test_nothing_is_spoiled_with_its_glue_open(bench: tuple[Workbench, FixedClock]) -> None:
+    made, clock = bench
+    join_unit_one(made, clock)
+    for _ in range(60):
+        if open_joints(made.state, made.plan):
+            break
+        card = made.card()
+        clock.at_s += 60 if card.step_id else 3600
+        if card.step_id:
+            work(made, card.step_id)
+    assert open_joints(made.state, made.plan)
+    outcome = made.do(replace(spoil(unit=1), sure=True))
+    assert isinstance(outcome, Refusal)
+    assert outcome.rule == "joint_open"
+
+
+def test_the_log_tells_what_came_back(bench: tuple[Workbench, FixedClock]) -> None:
+    made, clock = bench
+    join_unit_one(made, clock)
+    do(made, replace(spoil(unit=1), sure=True))
+    said = "\n".join(log_lines(made.changes_since(0), made.plan, 200))
+    assert "left side rail of unit 1 is made again: split" in said
+    assert "steps are to be done again" in said

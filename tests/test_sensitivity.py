@@ -113,7 +113,7 @@ def test_ratios_are_exact_where_the_expression_is_straight(
         ("stands_on_rails", "foot", SizeKind.GROOVE_PLACE, "place of the panel's groove", True),
         ("mouse_gate", "entrance_height", SizeKind.NOTCH,
          "height of the opening in the entrance block", True),
-        ("tray_slides", "clear_width", SizeKind.CROSSCUT, "length of the back rail", False),
+        ("tray_slides", "way", SizeKind.CROSSCUT, "length of the back rail", False),
         ("tray_slides", "tray.width", SizeKind.SHEET_CUT, "width of the tray", False),
         ("door_slides", "door.width", SizeKind.RIP, "width of the rear door", True),
         ("tray_level", "runner.thickness", SizeKind.THIN_RIP, "thickness of the runner", True),

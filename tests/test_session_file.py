@@ -154,6 +154,7 @@ EVENTS: tuple[e.Event, ...] = (
     e.BatchHeld("r"),
     e.StepSetAside("s", "r"),
     e.GlueScraped("s", ("t",)),
+    e.StepsVoided(("s", "t")),
     e.BatchStopped("r"),
     e.BatchResumed(),
     e.MeasureTaken("s", "n", -3, within=False),

@@ -11,11 +11,12 @@ from shopstep.session import commands as c
 from shopstep.session import events as e
 from shopstep.session.flow import current_step
 from shopstep.units import Length
-from tests.sample_plan import BEGIN_S, make_plan
+from tests.sample_plan import BEGIN_S, plan_with_rails
 from tests.session_bench import Play, new_id
 from tests.session_model import Model, Reading
 
-PLAN = make_plan()
+PLAN = plan_with_rails()
+JOINING = ("glue/spread", "glue/close", "glue/tack", "screw/screws")
 STEPS = st.sampled_from([step.id for step in PLAN.steps])
 SQUARES = ("u1/glue/square", "u2/glue/square")
 CLOSINGS = ("u1/glue/close", "u2/glue/close")
@@ -226,6 +227,28 @@ class Bench(RuleBasedStateMachine):
             assert isinstance(scraped, e.GlueScraped)
             assert scraped.step == self.model.scrape()
 
+    @rule(unit=st.integers(1, 2), sure=st.booleans())
+    def a_rail_is_spoiled(self, unit: int, sure: bool) -> None:
+        verdict = self.ask(c.SpoilPart(id=new_id(), part="rail", unit=unit, sure=sure))
+        lost = [step for step in self.model.done if step.startswith(f"u{unit}/")]
+        joined = any(step.split("/", 1)[1] in JOINING for step in lost)
+        is_open = bool(self.model.closings())
+        if (
+            self.model.held
+            or "all/rip/rail" not in self.model.done
+            or (joined and (is_open or not sure))
+        ):
+            assert isinstance(verdict, c.Refusal)
+        elif not joined:
+            assert not isinstance(verdict, c.Refusal)
+            assert [type(event) for event in verdict] == [e.PartSpoiled]
+        else:
+            assert not isinstance(verdict, c.Refusal)
+            voided = verdict[-1]
+            assert isinstance(voided, e.StepsVoided)
+            assert set(voided.steps) == set(lost)
+            self.model.void(set(lost))
+
     @precondition(lambda self: self.model.now_s % 3 == 0)
     @rule()
     def hold(self) -> None:
@@ -304,6 +327,12 @@ def check_record(envelopes: list[e.Envelope]) -> None:
                     answered.discard(gone)
                     agreed.discard(gone)
                 del glue[step]
+            case e.StepsVoided(steps=steps):
+                for gone in steps:
+                    del done[gone]
+                    answered.discard(gone)
+                    agreed.discard(gone)
+                    glue.pop(gone, None)
             case e.StepFinished(step=step):
                 assert step not in done
                 assert all(need in done for need in needs[step])

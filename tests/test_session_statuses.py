@@ -18,6 +18,7 @@ from shopstep.session.statuses import (
     step_standing,
     table_lines,
 )
+from tests.sample_plan import plan_with_rails
 from tests.session_bench import Play, new_id
 
 DRY, SPREAD, CLOSE, SQUARE = "u1/fit/dry", "u1/glue/spread", "u1/glue/close", "u1/glue/square"
@@ -145,6 +146,21 @@ def scraped() -> tuple[Play, str, Callable[[], object]]:
     return play, SPREAD, lambda: play.do(c.SpreadAgain(id=new_id()))
 
 
+def spoiled() -> tuple[Play, str, Callable[[], object]]:
+    play = Play(plan=plan_with_rails())
+    play.finish_until("u1/glue/square")
+    spoil = c.SpoilPart(id=new_id(), part="rail", unit=1, sure=True)
+    return play, SPREAD, lambda: play.do(spoil)
+
+
+def made_again() -> tuple[Play, str, Callable[[], object]]:
+    play, step, act = spoiled()
+    act()
+    # something else stands at the bench, so that this one only becomes ready
+    play.do(c.TakeStep(id=new_id(), step="u2/glue/spread"))
+    return play, step, lambda: play.do(c.FinishStep(id=new_id(), step=DRY))
+
+
 SCENES = {
     ("ahead", "the last need is done", "ready"): last_need_done,
     ("ahead", "the last need is done", "waiting"): need_done_and_wait,
@@ -162,6 +178,8 @@ SCENES = {
     ("set aside", "take", "at the bench"): aside_taken,
     ("set aside", "it is next", "at the bench"): aside_comes_back,
     ("done", "back", "at the bench"): gone_back,
+    ("done", "spoiled", "to be made again"): spoiled,
+    ("to be made again", "the last need is done", "ready"): made_again,
     ("done", "scraped", "at the bench"): scraped,
 }
 

@@ -2,13 +2,25 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from shopstep.planner import make_plan
-from shopstep.session.commands import Command, SetAside, SpoilPart, SpreadAgain, StopBatch, TakeNote
+from shopstep.present.card import StepCard
+from shopstep.session.commands import (
+    Command,
+    Refusal,
+    SetAside,
+    SpoilPart,
+    SpreadAgain,
+    StopBatch,
+    TakeNote,
+)
 from shopstep.tui.choices import PAGES, command_of, spoilable
 from tests.fake_bench import GLUE, GLUE_TIMER, SIZES, STEP, FakeBench
 from tests.floor import floor_request
+from tests.sample_plan import plan_with_rails
 from tests.tui_pilot import Sight, sight_of
 
 
@@ -103,3 +115,47 @@ def test_a_spoiled_piece_is_chosen_from_those_in_hand() -> None:
 
 async def test_where_nothing_is_in_hand_the_page_says_so() -> None:
     assert await choose(("ask spoiled", "back_to_step"), FakeBench(STEP)) == []
+
+
+QUESTION = (
+    "The rail of unit 1 is joined already to left side rail, right side rail, panel, back rail and "
+    "3 more. Made again, that is 7 pieces, and 14 steps come back. Mend it in place and note what "
+    "was done, or say it again with all of it."
+)
+
+
+def bench_with_a_joined_rail() -> FakeBench:
+    """Where a spoiled rail is asked about once more."""
+    bench = FakeBench(replace(STEP, step_id="u1/fit/dry"), plan_with_rails())
+
+    def react(command: Command) -> StepCard | Refusal:
+        is_asked = isinstance(command, SpoilPart) and not command.sure
+        return Refusal(QUESTION, "joined") if is_asked else bench.shown
+
+    bench.react = react
+    return bench
+
+
+async def test_a_joined_piece_is_asked_about_on_a_page_of_its_own() -> None:
+    bench = bench_with_a_joined_rail()
+    piece = "say spoiled rail none 1"
+    asked, command = await choose(("ask spoiled", piece, f"{piece} all"), bench)
+    assert isinstance(asked, SpoilPart)
+    assert isinstance(command, SpoilPart)
+    assert (asked.sure, command.sure, command.part) == (False, True, "rail")
+    mended = bench_with_a_joined_rail()
+    assert len(await choose(("ask spoiled", piece, "back_to_step"), mended)) == 1
+
+
+@pytest.mark.parametrize("size", SIZES)
+async def test_the_question_about_a_joined_piece_fits_every_size(size: tuple[int, int]) -> None:
+    async with sight_of(bench_with_a_joined_rail(), size) as sight:
+        await sight.press("m")
+        for row in ("ask else", "ask spoiled", "say spoiled rail none 1"):
+            await tap_in_more(sight, row)
+        seen: set[str] = set()
+        for _ in range(6):
+            seen |= set(sight.buttons())
+            await sight.press("n")
+        assert {"say spoiled rail none 1 all", "back_to_step"} <= seen
+        assert "7 pieces" in " ".join(sight.words().split())

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import lru_cache
 from types import MappingProxyType
 
 from shopstep.design.build_file import BuildFile, read_build_file
@@ -62,15 +63,21 @@ def resolve_design(
     display: str = "",
     limits: tuple[Limit, ...] = (),
     widths: Mapping[str, Length] = NO_WIDTHS,
+    fixed: Mapping[str, Length] = NO_WIDTHS,
 ) -> Design:
     """Work out every part, joint, fit and step text.
 
     ``given``: names with what was typed for them; ``limits``: the keeper's own ranges of fits;
-    ``widths``: by part, what was chosen for widths that do not matter.
+    ``widths``: by part, what was chosen for widths that do not matter; ``fixed``: sizes by name
+    (``way``, ``tray.width``) that were read off the work.
     Raises BuildFileError for what cannot be read;
     what can be read but does not fit comes back as findings (level stop: no plan).
     """
-    return resolve_file(read_build_file(build, parents), given, display, limits, widths)
+    return resolve_file(_read(build, parents), given, display, limits, widths, fixed)
+
+
+_read = lru_cache(maxsize=4)(read_build_file)
+"""One request asks for its design several times; reading the file takes the most of it."""
 
 
 def resolve_file(
@@ -79,11 +86,12 @@ def resolve_file(
     display: str = "",
     limits: tuple[Limit, ...] = (),
     widths: Mapping[str, Length] = NO_WIDTHS,
+    fixed: Mapping[str, Length] = NO_WIDTHS,
 ) -> Design:
     """As ``resolve_design``, from a build file that is read already."""
     shown = display or file.entry.show.display
     ranges = read_limits(file, limits)
-    values = Values(file.source)
+    values = Values(file.source, fixed)
     inputs = define_inputs(file, values, given, shown)
     _define_sizes(file, values)
     file = keep_chosen(file, values)

@@ -27,6 +27,11 @@ class CheckEntry(Strict):
     text: Words = Field(description="What is looked at or measured.")
     value: Expr | None = Field(None, description="Asks for a number; what the plan expects.")
     tolerance: Expr = Field("0 in", description="Largest deviation that passes.")
+    becomes: str | None = Field(
+        None,
+        pattern=r"^[a-z][a-z0-9_]*(\.[a-z][a-z0-9_]*)?$",
+        description="The size or measurement that the number read becomes, for what hangs on it.",
+    )
 
 
 class AfterEntry(Strict):

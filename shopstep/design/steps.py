@@ -166,12 +166,25 @@ def _fastener(values: Values, entry: FastenerEntry, path: Path) -> Fastener:
 
 
 def _check(values: Values, name: str, entry: CheckEntry, path: Path, display: str) -> Check:
+    if entry.becomes is not None:
+        _check_becoming(values, entry, path)
     return Check(
         name=name,
         text=fill_words(values, entry.text, path, display),
         value=values.length(entry.value, (*path, "value")) if entry.value else None,
         tolerance=values.distance(entry.tolerance, (*path, "tolerance")),
+        becomes=entry.becomes or "",
     )
+
+
+def _check_becoming(values: Values, entry: CheckEntry, path: Path) -> None:
+    """What becomes a size must be asked for as a number, and the size must be there."""
+    if entry.value is None:
+        raise BuildFileError(
+            f"check '{path[-1]}' becomes '{entry.becomes}', but asks for no number; add 'value:'",
+            values.source.where(path, str(path[-1])),
+        )
+    values.length(entry.becomes or "", (*path, "becomes"))
 
 
 def _needs(build: BuildFile, entries: list[tuple[str, StepEntry]], index: int) -> tuple[str, ...]:

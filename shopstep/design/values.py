@@ -6,7 +6,7 @@ ring. Imports ``model`` and ``units`` and this room's expressions.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 
 from shopstep.design.expression import RESERVED, ExpressionError, Value, kind_of, parse_expression
@@ -21,6 +21,8 @@ class Values:
     """Names and how to get at them. ``define`` first, then ``length`` and its kin."""
 
     source: Source
+    fixed: Mapping[str, Length] = field(default_factory=dict)
+    """Names whose value was read off the work: it stands in place of what the build says."""
     _recipes: dict[str, tuple[Callable[[], Value], Path]] = field(default_factory=dict)
     _known: dict[str, Value] = field(default_factory=dict)
     _asking: list[str] = field(default_factory=list)
@@ -61,7 +63,7 @@ class Values:
             )
         self._asking.append(name)
         try:
-            value = recipe()
+            value = self.fixed[name] if name in self.fixed else recipe()
         finally:
             self._asking.pop()
         self._known[name] = value

@@ -64,7 +64,7 @@ def plan_milling(
     and no operations.
     """
     known = {material.id: material for material in materials}
-    parts = tuple(as_cut(part) for part in parts)
+    parts = tuple(as_cut(part) for part in parts if part.count(units) > 0)
     blanks: list[Blank] = []
     operations: list[Operation] = []
     findings = list(check_hands(parts))
@@ -170,7 +170,7 @@ def _make_operation(part: Part, draft: Draft, units: int, needs: tuple[str, ...]
         tool=draft.tool,
         part=part.name,
         hand=part.hand,
-        count=units * part.count_unit,
+        count=part.count(units),
         settings=draft.settings,
         needs=needs,
         note=draft.note,

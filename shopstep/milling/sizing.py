@@ -48,7 +48,7 @@ def make_blank(part: Part, material: Material, units: int) -> Blank:
         rough_length=part.length,
         rough_width=across_board(part, material.thickness) if board else part.width,
         rough_thickness=material.thickness,
-        count=units * part.count_unit,
+        count=part.count(units),
         length_first=material.form is Form.SHEET and is_length_first(part, material),
     )
 

@@ -86,8 +86,14 @@ class Part:
     """What it is cut larger by; its sizes here are the finished ones."""
     free: Free | None = None
     """Where its width does not matter."""
+    apart: tuple[int, ...] = ()
+    """Units whose pieces are made apart, to sizes of their own."""
 
     @property
     def label(self) -> str:
         """How people call it: "left side rail", "panel"."""
         return f"{self.hand} {self.title}" if self.hand else self.title
+
+    def count(self, units: int) -> int:
+        """How many pieces of this hand are made together for a batch of ``units``."""
+        return self.count_unit * (units - len(self.apart))

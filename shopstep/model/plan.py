@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import StrEnum
 
+from shopstep.model.bench import Apart, BenchReading
 from shopstep.model.estimate import TimeFactor
 from shopstep.model.joint import Joint
 from shopstep.model.lever import Lever
@@ -248,6 +249,8 @@ class PlanRequest:
     """Noted at the bench as to be bought."""
     limits: tuple[Limit, ...] = ()
     """The keeper's own ranges for fits; the first one for a fit counts."""
+    readings: tuple[BenchReading, ...] = ()
+    """Sizes read off the work; one for each name and unit."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -288,3 +291,7 @@ class Plan:
     """Finest mark that lengths are shown to; None: 1/64 in or 0.1 mm."""
     remakes: tuple[Remake, ...] = ()
     """Pieces that this plan makes again."""
+    readings: tuple[BenchReading, ...] = ()
+    """Sizes read off the work that this plan follows."""
+    apart: tuple[Apart, ...] = ()
+    """Parts that are made for one unit alone, at its own sizes."""

@@ -96,6 +96,8 @@ class Check:
     """What the plan expects; None for a yes-or-no check."""
     tolerance: Length
     """Largest deviation from ``value`` that passes."""
+    becomes: str = ""
+    """Name of the size that the number read becomes; empty where nothing hangs on it."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -27,8 +27,17 @@ from shopstep.model.plan import (
 from shopstep.model.step import Outline, Step, StepKind
 from shopstep.planner.air import read_air
 from shopstep.planner.cautions import with_cautions
-from shopstep.planner.designing import design_request
-from shopstep.planner.remaking import Remade, need_remade, remake_parts
+from shopstep.planner.following import Following, follow_bench, mark_apart, soften_overlaps
+from shopstep.planner.keeping import done_kinds, keep_asked, keep_done, with_unit_kinds
+from shopstep.planner.putting_right import PutRight, need_put_right, put_right
+from shopstep.planner.remaking import (
+    Alone,
+    Remade,
+    make_apart,
+    need_remade,
+    remade_pieces,
+    remake_parts,
+)
 from shopstep.planner.timing import time_kinds, time_steps
 from shopstep.planner.watching import with_watches
 from shopstep.sequence.expand import expand_outline
@@ -47,18 +56,26 @@ def make_plan(request: PlanRequest) -> Plan:
 
     Raises BuildFileError for what cannot be read and PlanRefused where a finding says stop.
     """
-    return _chain_rooms(request, {}, {})
+    return _chain_rooms(request, {}, {}, None)
 
 
-def _chain_rooms(request: PlanRequest, fixed: Moments, running: Mapping[str, int]) -> Plan:
-    """``fixed``: moments of steps that are done; ``running``: seconds of waits that run."""
+def _chain_rooms(
+    request: PlanRequest, fixed: Moments, running: Mapping[str, int], before: Plan | None
+) -> Plan:
+    """``fixed``: moments of steps that are done; ``running``: seconds of waits that run;
+    ``before``: the plan in progress."""
     _check_units(request.units)
-    whole, found = design_request(request)
+    done = frozenset(fixed)
+    follow = follow_bench(request, before, done)
+    whole, found = follow.whole, follow.found
     _refuse_on_stop(whole.findings)
-    design = keep_only(whole, request.only)
+    design = keep_only(replace(whole, parts=mark_apart(whole.parts, follow.apart)), request.only)
     kerf, display = request.shop.kerf, design.display
     milling = plan_milling(design.parts, design.materials, request.units, kerf, display)
-    remade = remake_parts(request.remakes, design.parts, design.materials, kerf, display)
+    shop = Alone(design.materials, kerf, display)
+    remade = remake_parts(request.remakes, follow.parts_for, shop).plus(
+        make_apart(follow.apart, shop)
+    )
     stock = _plan_stock(request, milling, design, found, remade)
     air = read_air(request, design.outline)
     fitting = _check_fits(whole, request)
@@ -67,7 +84,9 @@ def _chain_rooms(request: PlanRequest, fixed: Moments, running: Mapping[str, int
         *fitting.findings,
         *dict.fromkeys(_with_places(milling.findings, whole)),
         *_with_places(stock.findings, whole),
-        *_with_places(find_overlaps(whole.parts, whole.joints, display), whole),
+        *soften_overlaps(
+            _with_places(find_overlaps(whole.parts, whole.joints, display), whole), follow.cut_names
+        ),
         *air.findings,
     )
     _refuse_on_stop(findings)
@@ -76,22 +95,41 @@ def _chain_rooms(request: PlanRequest, fixed: Moments, running: Mapping[str, int
     watches = watch_cuts(fitting.fits)
     kinds = with_watches(kinds, milling.setups, milling.operations, design.joints, watches)
     kinds = time_kinds((*kinds, *remade.kinds), design.build_id, request.times)
-    cut_before = _cut_before(design.outline, milling, steps)
+    cut_by = _cut_by(milling, steps)
     steps = time_steps((*steps, *remade.steps), kinds)
     outline = replace(
         design.outline,
         kinds=time_kinds(design.outline.kinds, design.build_id, request.times),
     )
-    expanded = expand_outline(outline, request.units, air.times, cut_before)
-    authored = need_remade(expanded.steps, outline.kinds, remade, frozenset(fixed))
+    expanded = expand_outline(outline, request.units, air.times, _cut_before(outline, cut_by))
+    authored = need_remade(expanded.steps, outline.kinds, remade, done)
+    right, kept = PutRight(), dict[str, StepKind]()
+    if before is not None:
+        kept = done_kinds(before, done)
+        right = put_right(follow, remade_pieces(request.remakes), before, done, cut_by)
+        authored = need_put_right(authored, outline.kinds, right, done)
+        findings = (*findings, *right.findings)
+        kinds = keep_asked(kinds, before)
+        outline = replace(outline, kinds=keep_asked(outline.kinds, before))
+    told, authored = with_unit_kinds(
+        outline.kinds, authored, _unit_kinds(follow, request, before), kept
+    )
     waits = tuple(
         replace(wait, seconds=running.get(wait.id, wait.seconds)) for wait in expanded.waits
     )
     schedule = schedule_steps(
-        (*steps, *authored), waits, expanded.holds, request.shop, request.begin_s, fixed
+        (*steps, *right.steps, *authored),
+        waits,
+        expanded.holds,
+        request.shop,
+        request.begin_s,
+        fixed,
     )
     findings = (*findings, *schedule.findings)
     _refuse_on_stop(findings)
+    kinds = with_cautions((*kinds, *right.kinds, *told), design)
+    if before is not None:
+        kinds = keep_done(kinds, schedule.steps, before, done)
     return Plan(
         build_id=design.build_id,
         build_title=design.title,
@@ -113,7 +151,7 @@ def _chain_rooms(request: PlanRequest, fixed: Moments, running: Mapping[str, int
             *supply_lines(design.outline, request.units, design.sundries),
             *noted_lines(request.to_get),
         ),
-        kinds=with_cautions((*kinds, *outline.kinds), design),
+        kinds=kinds,
         steps=schedule.steps,
         waits=waits,
         holds=expanded.holds,
@@ -125,7 +163,24 @@ def _chain_rooms(request: PlanRequest, fixed: Moments, running: Mapping[str, int
         left_is=design.left_is,
         finest=request.shop.finest,
         remakes=request.remakes,
+        readings=request.readings,
+        apart=follow.apart,
     )
+
+
+def _unit_kinds(
+    follow: Following, request: PlanRequest, before: Plan | None
+) -> dict[int, tuple[StepKind, ...]]:
+    """By unit with readings of its own, the authored kinds at its sizes."""
+    kinds = {
+        unit: time_kinds(
+            keep_only(design, request.only).outline.kinds, design.build_id, request.times
+        )
+        for unit, design in follow.units.items()
+    }
+    if before is None:
+        return kinds
+    return {unit: keep_asked(own, before) for unit, own in kinds.items()}
 
 
 def _plan_stock(
@@ -150,6 +205,8 @@ def _with_origins(measured: tuple[Measured, ...], request: PlanRequest) -> tuple
     kept = dict(request.origins)
     return tuple(
         replace(item, origin="usual" if item.usual else kept.get(item.name, "given"))
+        if not item.origin
+        else item
         for item in measured
     )
 
@@ -161,7 +218,7 @@ def revise(request: PlanRequest, plan: Plan, finished: Moments, begin_s: int) ->
     warmer nor colder air now changes a wait that was begun.
     """
     running = {wait.id: wait.seconds for wait in plan.waits if wait.after in finished}
-    return _chain_rooms(replace(request, begin_s=begin_s), finished, running)
+    return _chain_rooms(replace(request, begin_s=begin_s), finished, running, plan)
 
 
 def _refuse_taken_names(
@@ -213,19 +270,23 @@ def _check_fits(design: Design, request: PlanRequest) -> Fitting:
     return analyse_fits(design.fits, movements, readings, design.display)
 
 
-def _cut_before(
-    outline: Outline, milling: Milling, steps: tuple[Step, ...]
-) -> dict[str, tuple[str, ...]]:
-    """For each authored step, the milling steps that make the parts in hand."""
+def _cut_by(milling: Milling, steps: tuple[Step, ...]) -> dict[str, tuple[str, ...]]:
+    """By part, the milling steps that cut it."""
     part_of = {operation.id: operation.part for operation in milling.operations}
     known = {step.id for step in steps}
     cut: dict[str, list[str]] = {}
     for setup in milling.setups:
         for part in {part_of[operation] for operation in setup.operations}:
-            cut.setdefault(part, []).append(f"all/{setup.id}")
+            if f"all/{setup.id}" in known:
+                cut.setdefault(part, []).append(f"all/{setup.id}")
+    return {part: tuple(ids) for part, ids in cut.items()}
+
+
+def _cut_before(
+    outline: Outline, cut_by: Mapping[str, tuple[str, ...]]
+) -> dict[str, tuple[str, ...]]:
+    """For each authored step, the milling steps that make the parts in hand."""
     return {
-        kind.id: tuple(
-            dict.fromkeys(s for part in kind.parts for s in cut.get(part, []) if s in known)
-        )
+        kind.id: tuple(dict.fromkeys(s for part in kind.parts for s in cut_by.get(part, ())))
         for kind in outline.kinds
     }

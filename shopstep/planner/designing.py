@@ -12,6 +12,7 @@ from shopstep.design.resolve import NO_WIDTHS, Design, resolve_design
 from shopstep.milling import as_cut
 from shopstep.model.part import Part
 from shopstep.model.plan import Finding, Level, PlanRequest
+from shopstep.planner.cutting import NO_CUT, Cut, pin_parts
 from shopstep.solids import find_overlaps
 from shopstep.stock import Find, find_widths
 from shopstep.units import Length
@@ -19,19 +20,22 @@ from shopstep.units import Length
 _NOTHING = Find({}, ())
 
 
-def design_request(request: PlanRequest) -> tuple[Design, Find]:
+def design_request(
+    request: PlanRequest, fixed: Mapping[str, Length] = NO_WIDTHS, cut: Cut = NO_CUT
+) -> tuple[Design, Find]:
     """The design, and what is cut from the rack as wide as it is.
 
-    Where a width off the rack would break a rule, the usual one is cut instead.
+    Where a width off the rack would break a rule, the usual one is cut instead. ``fixed``: sizes
+    by name that are cut or were read off the work; ``cut``: parts as they were cut.
     """
-    usual = _resolve(request, NO_WIDTHS)
+    usual = resolve_at_bench(request, NO_WIDTHS, fixed, cut)
     if not request.rack or _stops(usual.findings):
         return usual, _NOTHING
     made = tuple(as_cut(part) for part in usual.parts if _is_made(part, request))
     found = find_widths(made, usual.materials, request.rack, request.units, request.shop.kerf)
     if not found.widths:
         return usual, _NOTHING
-    chosen = _resolve(request, found.widths)
+    chosen = resolve_at_bench(request, found.widths, fixed, cut)
     overlaps = find_overlaps(chosen.parts, chosen.joints, chosen.display)
     if _stops((*chosen.findings, *overlaps)):
         return usual, _NOTHING
@@ -54,7 +58,10 @@ def _stops(findings: tuple[Finding, ...]) -> bool:
     return any(finding.level is Level.STOP for finding in findings)
 
 
-def _resolve(request: PlanRequest, widths: Mapping[str, Length]) -> Design:
+def resolve_at_bench(
+    request: PlanRequest, widths: Mapping[str, Length], fixed: Mapping[str, Length], cut: Cut
+) -> Design:
+    """The design with sizes that were read, and with what is cut as it was cut."""
     design = resolve_design(
         request.build,
         request.parents,
@@ -62,8 +69,13 @@ def _resolve(request: PlanRequest, widths: Mapping[str, Length]) -> Design:
         request.display,
         request.limits,
         widths,
+        fixed,
     )
-    return replace(design, findings=_with_places_kept(design.findings, request))
+    return replace(
+        design,
+        parts=pin_parts(design.parts, cut),
+        findings=_with_places_kept(design.findings, request),
+    )
 
 
 def _with_places_kept(findings: tuple[Finding, ...], request: PlanRequest) -> tuple[Finding, ...]:

@@ -95,5 +95,8 @@ def _watched(kind: StepKind, setup: Setup, watch: Watch) -> StepKind:
         said = f" {fit.capitalize()} hangs on this length: leave the stop where it is for all."
         return replace(kind, why=f"{kind.why}{said}")
     text = f"{title[:1].upper()}{title[1:]}, on the first piece; {fit} hangs on it"
-    check = Check(f"watch_{watch.fit}", text, watch.lever.value, watch.tolerance)
+    name = watch.lever.name
+    # A plain size may stand for more than this cut; "tray.width" is what this cut makes.
+    becomes = name if "." in name else ""
+    check = Check(f"watch_{watch.fit}", text, watch.lever.value, watch.tolerance, becomes)
     return replace(kind, checks=(*kind.checks, check))

@@ -190,7 +190,7 @@ def _part_entry(part: Part, plan: Plan) -> dict[str, object]:
         "name": part.name,
         "title": part.title,
         "hand": part.hand.value if part.hand else None,
-        "count": {"unit": part.count_unit, "batch": part.count_unit * plan.units},
+        "count": {"unit": part.count_unit, "batch": part.count(plan.units)},
         "material": part.material,
         "length": length_entry(part.length, plan.display),
         "width": length_entry(part.width, plan.display),

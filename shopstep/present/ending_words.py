@@ -57,7 +57,7 @@ USAGE = {
     "next": "next time TEXT",
     "get": "get TEXT",
     "clock": "clock right|wrong",
-    "spoiled": "spoiled PART [left|right] [unit N] [REASON]",
+    "spoiled": "spoiled [all] PART [left|right] [unit N] [REASON]",
 }
 MEANING = {
     "aside": "do this step when nothing else is left",
@@ -66,7 +66,7 @@ MEANING = {
     "closed": "the joint was closed in time, at this time of day",
     "next": "a lesson for the next time",
     "get": "something to buy before the next batch",
-    "spoiled": "a piece is to be made again",
+    "spoiled": "a piece is to be made again; 'all': with what it is joined to",
     "clock": "whether the machine's clock is right although it leapt",
 }
 
@@ -126,6 +126,8 @@ def read_spoiled(spoken: Spoken) -> Command | str:
     words = list(spoken.rest)
     if not words:
         return "Say which piece: spoiled PART [left|right] [unit N] [REASON]"
+    sure = words[0].lower() == "all" and len(words) > 1
+    words = words[1:] if sure else words
     part, words = words[0], words[1:]
     hand = words.pop(0) if words and words[0] in ("left", "right") else ""
     unit = 1
@@ -134,7 +136,13 @@ def read_spoiled(spoken: Spoken) -> Command | str:
     elif spoken.step is not None and spoken.step.startswith("u"):
         unit = int(spoken.step.partition("/")[0].removeprefix("u") or 1)
     return SpoilPart(
-        id=spoken.id, seen=spoken.seen, part=part, hand=hand, unit=unit, reason=" ".join(words)
+        id=spoken.id,
+        seen=spoken.seen,
+        part=part,
+        hand=hand,
+        unit=unit,
+        reason=" ".join(words),
+        sure=sure,
     )
 
 

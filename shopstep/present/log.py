@@ -141,6 +141,7 @@ _WORDS: dict[str, Callable[[Any, Plan], str]] = {
     "part_spoiled": lambda e, plan: _with_reason(
         f"{e.hand} {e.part} of unit {e.unit} is made again".replace("_", " ").strip(), e.reason
     ),
+    "steps_voided": lambda e, plan: f"{len(e.steps)} steps are to be done again",
     "clock_noticed": lambda e, plan: f"the clock was moved; {e.offset_s} s are added to it",
     "clock_answered": lambda e, plan: f"the clock is {'right' if e.right else 'wrong'}",
     "batch_completed": lambda e, plan: "complete",

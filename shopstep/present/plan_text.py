@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterable
 
+from shopstep.model.bench import Apart
 from shopstep.model.operation import Operation, Setting, Setup
 from shopstep.model.part import Hand, Part
 from shopstep.model.plan import Finding, Fit, Measured, Plan
@@ -80,8 +81,19 @@ def _part_lines(plan: Plan, width: int) -> list[str]:
     for part in plan.parts:
         for words in (*_allowance_words(part, plan), *_free_words(part, plan)):
             lines += fold_item(f"{part.label}: {words}", width)
+    for apart in plan.apart:
+        lines += fold_item(_apart_words(apart, plan), width)
     heading = f"Parts (each unit, {_batch_words(plan)}; length × width × thickness)"
     return title_section(heading, lines, width)
+
+
+def _apart_words(apart: Apart, plan: Plan) -> str:
+    part = apart.part
+    sizes = " × ".join(
+        format_mark(length, plan.display, plan.finest)
+        for length in (part.length, part.width, part.thickness)
+    )
+    return f"{part.label} of unit {apart.unit}: made apart, {sizes}"
 
 
 def _batch_words(plan: Plan) -> str:
@@ -97,7 +109,7 @@ def _part_row(part: Part, plan: Plan) -> list[str]:
     }
     shades = [f"{side} {shade}" for side, shade in told.items() if shade]
     note = ", ".join(shades)
-    return [part.label, str(part.count_unit), str(part.count_unit * plan.units), *sizes, note]
+    return [part.label, str(part.count_unit), str(part.count(plan.units)), *sizes, note]
 
 
 def _allowance_words(part: Part, plan: Plan) -> list[str]:

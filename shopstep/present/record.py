@@ -25,6 +25,7 @@ from shopstep.session.events import (
     StepBegun,
     StepFinished,
     StepReopened,
+    StepsVoided,
 )
 from shopstep.session.evolve import OPEN_TIME
 from shopstep.session.flow import index_plan
@@ -179,6 +180,10 @@ class _Book:
                 self.accepted = {k: v for k, v in self.accepted.items() if k[0] != step}
             case GlueScraped(step=step, reopened=reopened):
                 for gone in {step, *reopened}:
+                    self.finished.pop(gone, None)
+                self.completed_s = None
+            case StepsVoided(steps=steps):
+                for gone in steps:
                     self.finished.pop(gone, None)
                 self.completed_s = None
             case MeasureTaken():

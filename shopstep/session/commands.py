@@ -128,6 +128,8 @@ class SpoilPart(Command):
     unit: int
     hand: str = ""
     reason: str = ""
+    sure: bool = False
+    """With all that it is joined to, where it is joined: the second, deliberate answer."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

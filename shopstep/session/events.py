@@ -194,6 +194,14 @@ class PartSpoiled(Event):
 
 
 @dataclass(frozen=True, slots=True)
+class StepsVoided(Event):
+    """What these steps made is lost with a spoiled piece: they are to be done again."""
+
+    kind: ClassVar[str] = "steps_voided"
+    steps: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class ClockNoticed(Event):
     """The machine's clock was found moved: so much is added to it from now on."""
 

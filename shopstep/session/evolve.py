@@ -33,6 +33,7 @@ from shopstep.session.events import (
     StepFinished,
     StepReopened,
     StepSetAside,
+    StepsVoided,
 )
 from shopstep.session.state import Note, Reading, State
 
@@ -109,6 +110,7 @@ def _finish(state: State, event: StepFinished, at_s: int) -> State:
         state,
         finished=finished,
         reopened=state.reopened - {event.step},
+        again=state.again - {event.step},
         spent={**state.spent, event.step: event.spent_s},
         at_bench=None if state.at_bench == event.step else state.at_bench,
         idle_s=0 if state.at_bench == event.step else state.idle_s,
@@ -127,10 +129,20 @@ def _set_aside(state: State, event: StepSetAside, at_s: int) -> State:
 
 def _scrape(state: State, event: GlueScraped, at_s: int) -> State:
     """The glue is gone, and with it every tick, answer and reading that rested on it."""
-    gone = {event.step, *event.reopened}
+    return _undo(state, {event.step, *event.reopened}, {event.step})
+
+
+def _void(state: State, event: StepsVoided, at_s: int) -> State:
+    """The work is lost, and with it every tick, answer, reading and all glue of these steps."""
+    gone = set(event.steps)
+    return replace(_undo(state, gone, gone), again=state.again | gone)
+
+
+def _undo(state: State, gone: set[str], dry: set[str]) -> State:
+    """The state without the steps ``gone``; glue that the steps ``dry`` spread is off."""
     return replace(
         state,
-        spread=_without(state.spread, event.step),
+        spread={step: s for step, s in state.spread.items() if step not in dry},
         finished={step: s for step, s in state.finished.items() if step not in gone},
         spent={step: s for step, s in state.spent.items() if step not in gone},
         acknowledged=state.acknowledged - gone,
@@ -281,6 +293,7 @@ _APPLIERS: dict[type[Event], Callable[[State, Any, int], State]] = {
     BatchHeld: _hold,
     StepSetAside: _set_aside,
     GlueScraped: _scrape,
+    StepsVoided: _void,
     BatchStopped: _stop,
     BatchResumed: _resume,
     MeasureTaken: _measure,

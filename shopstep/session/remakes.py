@@ -5,37 +5,56 @@ Imports the plan from ``model``, and commands, events and the situation of this 
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from difflib import get_close_matches
 
 from shopstep.model.part import Part
-from shopstep.model.step import GlueRole, Source, Step
+from shopstep.model.step import GlueRole, Source, StepKind
 from shopstep.session import commands as c
 from shopstep.session import events as e
+from shopstep.session.flow import open_joints
 from shopstep.session.gates import Verdict
-from shopstep.session.refusals import name_step
+from shopstep.session.refusals import name_step, refuse_joint
 from shopstep.session.situation import Situation
 
 LONGEST_REASON = 200
 _AGAIN = "~"
 """Stands in the ids of steps that make a piece again."""
+_NAMED_AT_MOST = 4
 
 
 def spoil_part(situation: Situation, command: c.SpoilPart) -> Verdict:
-    """One piece of a unit is to be made again; refused where it is not cut, or joined already."""
+    """One piece of a unit is to be made again; refused where it is not cut.
+
+    Where it is joined, all that it is joined to goes with it, and the steps that joined it; that is
+    asked twice.
+    """
     part = _find_part(situation, command)
     if isinstance(part, c.Refusal):
         return part
-    refusal = (
-        _bad_unit(situation, command)
-        or _not_cut(situation, part)
-        or _joined(situation, part, command)
-    )
+    refusal = _bad_unit(situation, command) or _not_cut(situation, part)
     if refusal is not None:
         return refusal
-    number = 2 + sum(1 for name, *_ in situation.state.spoiled if name == part.name)
+    lost = find_lost(situation, part, command.unit)
+    if not lost.steps:
+        return (_spoiled(situation, part, command),)
+    joints = open_joints(situation.state, situation.plan)
+    if joints:
+        return refuse_joint(situation, joints[0])
+    if not command.sure:
+        return _ask_all(situation, part, command, lost)
+    pieces = [
+        _spoiled(situation, each, command) for each in lost.parts for _ in range(each.count_unit)
+    ]
+    return (*pieces, e.StepsVoided(lost.steps))
+
+
+def _spoiled(situation: Situation, part: Part, command: c.SpoilPart) -> e.PartSpoiled:
+    """All that is spoiled at once has one number, so that it is cut at one setting."""
+    number = 1 + max((number for *_, number, _ in situation.state.spoiled), default=1)
     hand = part.hand.value if part.hand else ""
     reason = command.reason.strip()[:LONGEST_REASON]
-    return (e.PartSpoiled(part.name, hand, command.unit, number, reason),)
+    return e.PartSpoiled(part.name, hand, command.unit, number, reason)
 
 
 def _find_part(situation: Situation, command: c.SpoilPart) -> Part | c.Refusal:
@@ -81,20 +100,57 @@ def _not_cut(situation: Situation, part: Part) -> c.Refusal | None:
     return c.Refusal(text, "not_cut")
 
 
-def _joined(situation: Situation, part: Part, command: c.SpoilPart) -> c.Refusal | None:
+@dataclass(frozen=True, slots=True)
+class Lost:
+    """What goes with a piece that is joined already."""
+
+    parts: tuple[Part, ...] = ()
+    """Both hands of a handed part, where both are joined to it."""
+    steps: tuple[str, ...] = ()
+    """Finished steps whose work is lost, in plan order; empty where the piece is not joined."""
+
+
+def find_lost(situation: Situation, part: Part, unit: int) -> Lost:
+    """The pieces that glue or fasteners hold to this one, and the steps that rested on them.
+
+    A finished joining step belongs to it if it holds one of the pieces, or needed a step that
+    does: strips that are nailed on a glued frame hold no part of the frame by name.
+    """
     index = situation.index
+    own = [s for s in situation.plan.steps if s.unit == unit and s.id in situation.state.finished]
+    parts = {s.id: frozenset(index.kind_of(s).parts) for s in own}
+    joining = [s.id for s in own if _is_joining(index.kind_of(s))]
+    names, gone = {part.name}, set[str]()
+    grown = True
+    while grown:
+        more = [
+            step
+            for step in joining
+            if step not in gone and (parts[step] & names or index.way_to(step) & gone)
+        ]
+        gone.update(more)
+        names.update(name for step in more for name in parts[step])
+        grown = bool(more)
+    if not gone:
+        return Lost()
+    lost = [s.id for s in own if parts[s.id] & names or index.way_to(s.id) & gone]
+    return Lost(tuple(p for p in situation.plan.parts if p.name in names), tuple(lost))
 
-    def joins(step: Step) -> bool:
-        kind = index.kind_of(step)
-        holds = step.unit == command.unit and part.name in kind.parts
-        return holds and (kind.role is not GlueRole.NONE or bool(kind.fasteners))
 
-    done = [s for s in situation.plan.steps if s.id in situation.state.finished and joins(s)]
-    if not done:
-        return None
-    text = (
-        f"The {part.label} of unit {command.unit} is joined already "
-        f"({name_step(situation, done[0].id)} is done): saw it out or mend it in place, and note "
-        "what was done; or make that unit in a new batch."
+def _is_joining(kind: StepKind) -> bool:
+    return kind.role is not GlueRole.NONE or bool(kind.fasteners)
+
+
+def _ask_all(situation: Situation, part: Part, command: c.SpoilPart, lost: Lost) -> c.Refusal:
+    others = [p.label for p in lost.parts if p.name != part.name or p.hand is not part.hand]
+    named = ", ".join(others[:_NAMED_AT_MOST])
+    more = f" and {len(others) - _NAMED_AT_MOST} more" if len(others) > _NAMED_AT_MOST else ""
+    pieces = sum(p.count_unit for p in lost.parts)
+    hand = f" {part.hand}" if part.hand else ""
+    return c.Refusal(
+        f"The {part.label} of unit {command.unit} is joined already to {named or 'nothing else'}"
+        f"{more}. Made again, that is {pieces} pieces, and {len(lost.steps)} steps come back. Mend "
+        "it in place and note what was done, or say it again with all of it.",
+        "joined",
+        f"In words: `spoiled all {part.name}{hand} unit {command.unit}`.",
     )
-    return c.Refusal(text, "joined")

@@ -69,6 +69,8 @@ class State:
     """Steps that wait until nothing else is left, each with its reason, until they are done."""
     spoiled: tuple[tuple[str, str, int, int, str], ...] = ()
     """Pieces that are made again: part, hand, unit, number and reason."""
+    again: frozenset[str] = frozenset()
+    """Steps that were done and are to be done again, because what they made was spoiled."""
     stopped_s: int | None = None
     """When the batch was ended without being complete."""
     stopped_reason: str = ""

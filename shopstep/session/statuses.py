@@ -31,6 +31,7 @@ class Status(StrEnum):
     HELD = "held"
     SET_ASIDE = "set aside"
     DONE = "done"
+    AGAIN = "to be made again"
 
 
 MEANINGS = {
@@ -41,6 +42,7 @@ MEANINGS = {
     Status.HELD: "at the bench, and the batch is on hold",
     Status.SET_ASIDE: "comes back when nothing else is left, and before the batch is complete",
     Status.DONE: "finished, with its time",
+    Status.AGAIN: "was done, and what it made was spoiled; waits for the new pieces",
 }
 
 
@@ -70,6 +72,8 @@ def step_standing(state: State, plan: Plan, step_id: str, now_s: int) -> Standin
         return Standing(Status.AT_BENCH if state.held_since is None else Status.HELD)
     if step_id in state.aside:
         return Standing(Status.SET_ASIDE)
+    if step_id in state.again and open_needs(state, plan, step):
+        return Standing(Status.AGAIN)
     if open_needs(state, plan, step) or joint_in_the_way(state, plan, step_id) is not None:
         return Standing(Status.AHEAD)
     waits = pending_waits(state, plan, step, now_s)
@@ -116,6 +120,8 @@ TRANSITIONS = (
     Transition(Status.SET_ASIDE, "take", Status.AT_BENCH),
     Transition(Status.SET_ASIDE, "it is next", Status.AT_BENCH, "nothing else is left"),
     Transition(Status.DONE, "back", Status.AT_BENCH, "the last finished, nothing builds on it"),
+    Transition(Status.DONE, "spoiled", Status.AGAIN, "with all that the piece is joined to"),
+    Transition(Status.AGAIN, "the last need is done", Status.READY, "no wait runs"),
     Transition(Status.DONE, "scraped", Status.AT_BENCH, "it spread the glue that is late"),
 )
 

@@ -72,7 +72,7 @@ def _lay_alike(
     own: list[Part], same: list[RackPiece], units: int, kerf: Length
 ) -> list[StockPiece]:
     """All pieces end to end on rack pieces of one width; nothing where they do not all fit."""
-    wanted = [part for part in own for _ in range(part.count_unit * units)]
+    wanted = [part for part in own for _ in range(part.count(units))]
     laid: list[StockPiece] = []
     for piece in same:
         at, cuts = ZERO, []

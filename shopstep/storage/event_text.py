@@ -33,6 +33,7 @@ KINDS: dict[str, type[e.Event]] = {
         e.PlanRevised,
         e.BuildChangeKept,
         e.PartSpoiled,
+        e.StepsVoided,
         e.ClockNoticed,
         e.ClockAnswered,
         e.BatchCompleted,

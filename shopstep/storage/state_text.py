@@ -71,6 +71,7 @@ _READ: dict[str, Any] = {
     "aside": _by_name,
     "acknowledged": frozenset,
     "reopened": frozenset,
+    "again": frozenset,
     "accepted": _by_two,
     "readings": lambda value: {key: Reading(*item) for key, item in _by_two(value).items()},
     "spoiled": lambda value: tuple(tuple(item) for item in value),

@@ -60,6 +60,11 @@ def spoilable(plan: Plan, step_id: str) -> Rows:
     ]
 
 
+def with_all(choice: str) -> Rows:
+    """Rows that ask once more, where a piece is joined: all of it again, or not."""
+    return [(f"say {choice} all", "All of it again"), (BACK, "No, mend it in place")]
+
+
 def offers(card: StepCard, is_late: bool) -> Rows:
     """Rows of the More page that open one of these pages, or act at once."""
     rows: Rows = []
@@ -90,9 +95,11 @@ def command_of(choice: str, card: StepCard, command_id: str) -> Command | None:
     if word == "clock":
         return AnswerClock(id=command_id, seen=seen, right=rest == "right")
     if word == "spoiled":
-        name, hand, unit = rest.split(" ")
+        name, hand, unit, *whole = rest.split(" ")
         hand = "" if hand == "none" else hand
-        return SpoilPart(id=command_id, seen=seen, part=name, hand=hand, unit=int(unit))
+        return SpoilPart(
+            id=command_id, seen=seen, part=name, hand=hand, unit=int(unit), sure=bool(whole)
+        )
     kinds = {"next": "next_time", "get": "to_get"}
     if word in kinds:
         return TakeNote(id=command_id, step=step, seen=seen, text=rest, kind=kinds[word])

@@ -93,6 +93,7 @@ class Hand(Glove):
         except Exception as problem:  # the screen must outlive a full or removed disk
             self.refused = f"This was not saved, nothing has changed: {problem}. Try again."
             return False
+        self.rule = answer.rule if isinstance(answer, Refusal) else ""
         if isinstance(answer, Refusal):
             self.refused = answer.text
             return False

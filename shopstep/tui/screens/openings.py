@@ -22,7 +22,7 @@ from shopstep.tui.actions import (
     Action,
     is_closing_late,
 )
-from shopstep.tui.choices import PAGES, offers, spoilable
+from shopstep.tui.choices import PAGES, offers, spoilable, with_all
 from shopstep.tui.lines import fold
 from shopstep.tui.screens.list_page import ListPage
 from shopstep.tui.screens.measure_pad import SAVE, MeasurePad
@@ -168,13 +168,21 @@ class Openings:
             title, rows = self._page_of(name)
             self._push_choice(title, [(choice, label, "") for choice, label in rows])
         elif verb == "say":
-            self._hand.say(name)
-            self._bench.settle()
+            self._say(name)
         elif verb == "colours":
             cast("Wearing", self._bench.app).wear_next()
         elif verb == "leave":
             self._bench.action_leave()
         self._hand.mark_shown()
+
+    def _say(self, choice: str) -> None:
+        """What a row stands for; a piece that is joined is asked about once more."""
+        taken = self._hand.say(choice)
+        if not taken and self._hand.rule == "joined":
+            question, self._hand.refused = self._hand.refused, ""
+            self._push_choice(question, [(c, label, "") for c, label in with_all(choice)])
+            return
+        self._bench.settle()
 
     def _page_of(self, name: str) -> tuple[str, list[tuple[str, str]]]:
         if name == "spoiled":

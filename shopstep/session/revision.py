@@ -1,0 +1,97 @@
+"""What a plan has to follow: the facts of a session, which of them are new, and the words for it.
+
+Imports the plan from ``model``, and state, flow and becoming of this room.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from shopstep.model.bench import CUT_MISFIT, BenchReading
+from shopstep.model.codec import digest, to_text
+from shopstep.model.plan import Conditions, Plan, Remake
+from shopstep.session.becoming import bench_readings
+from shopstep.session.events import PlanRevised
+from shopstep.session.flow import open_joints
+from shopstep.session.state import State
+from shopstep.units import format_length
+
+MOST_NAMED = 3
+"""Pieces named in one sentence; more are counted."""
+
+
+@dataclass(frozen=True, slots=True)
+class Facts:
+    """What became known since the batch was first planned."""
+
+    conditions: Conditions
+    remakes: tuple[Remake, ...]
+    readings: tuple[BenchReading, ...]
+
+
+def facts_of(state: State, plan: Plan) -> Facts:
+    """The facts of the session; while glue is open the plan keeps the readings that it has."""
+    celsius, humidity = state.temperature_c, state.humidity_percent
+    is_noted = celsius is not None and humidity is not None
+    return Facts(
+        Conditions(celsius or 0.0, humidity or 0.0) if is_noted else plan.conditions,
+        tuple(Remake(*piece) for piece in state.spoiled),
+        plan.readings if open_joints(state, plan) else bench_readings(state, plan),
+    )
+
+
+def planned_facts(plan: Plan) -> Facts:
+    """The facts that a plan follows."""
+    return Facts(plan.conditions, plan.remakes, plan.readings)
+
+
+def say_new(facts: Facts, plan: Plan) -> str:
+    """What the plan has to follow, in words."""
+    again = _say_again([piece for piece in facts.remakes if piece not in plan.remakes])
+    read = [_say_reading(r, plan.display) for r in facts.readings if r not in plan.readings]
+    if not read and any(r not in facts.readings for r in plan.readings):
+        read = ["a reading was taken back"]
+    air = facts.conditions
+    noted = [f"the air is {air.temperature_c:g} °C and {air.humidity_percent:g} %"]
+    return ", ".join([*again, *read, *(noted if air != plan.conditions else [])])
+
+
+def _say_again(pieces: list[Remake]) -> list[str]:
+    """Which pieces are made again: named one by one up to three, else counted."""
+    if len(pieces) > MOST_NAMED:
+        return [f"{len(pieces)} pieces of unit {pieces[0].unit} are made again"]
+    return [
+        f"the {piece.hand} {piece.part.replace('_', ' ')}".replace("  ", " ")
+        + f" of unit {piece.unit} is made again"
+        for piece in pieces
+    ]
+
+
+def _say_reading(reading: BenchReading, display: str) -> str:
+    """ "the way of unit 2 is 14 11/16 in"."""
+    words = reading.name.replace("_", " ").replace(".", " ")
+    owner = "" if reading.unit is None else f" of unit {reading.unit}"
+    return f"the {words}{owner} is {format_length(reading.value, display)}"
+
+
+def new_misfits(old: Plan, new: Plan) -> list[str]:
+    """What does not fit any more since the plan changed."""
+    known = {finding.text for finding in old.findings}
+    return [
+        finding.text
+        for finding in new.findings
+        if finding.rule == CUT_MISFIT and finding.text not in known
+    ]
+
+
+def describe_revision(state: State, old: Plan, new: Plan, reason: str) -> PlanRevised:
+    """The event that puts a new plan in the place of the old one."""
+    was, will = (dict.fromkeys(step.id for step in plan.steps) for plan in (old, new))
+    return PlanRevised(
+        number=state.plan_number + 1,
+        plan_hash=digest(to_text(new)),
+        based_on=state.version,
+        reason=reason,
+        voided=tuple(step for step in was if step not in will),
+        added=tuple(step for step in will if step not in was),
+    )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 import json
 import sqlite3
 import subprocess
@@ -124,6 +125,32 @@ def test_a_changed_build_is_noticed_and_can_be_put_aside(
     assert run(["do", str(file), "status"]) == 0
     build.unlink()
     assert run(["do", str(file), "status"]) == 0
+
+
+def test_a_session_shows_what_a_changed_build_changes_and_moves_over(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    build, file = tmp_path / "b.yaml", tmp_path / "one.session"
+    build.write_text(floor_text(), encoding="utf-8")
+    assert start(file, str(build)) == 0
+    assert run(["resume", str(file), "--show-change"]) == 1
+    assert "is as it was when this session was planned" in capsys.readouterr().err
+    build.write_text(floor_text().replace("landing: 2 in", "landing: 3 in"), encoding="utf-8")
+    data = file.read_bytes()
+    assert run(["resume", str(file), "--show-change"]) == 0
+    # by hand: 3 + 19 7/8
+    assert "22 7/8 in" in capsys.readouterr().out
+    assert file.read_bytes() == data
+    assert run(["resume", str(file), "--show-change", "--move-plan"]) == 2
+    capsys.readouterr()
+    monkeypatch.setattr("sys.stdin", io.StringIO("quit\n"))
+    assert run(["resume", str(file), "--plain", "--move-plan"]) == 0
+    assert run(["do", str(file), "status"]) == 0
+    assert run(["log", str(file)]) == 0
+    assert "moved over to the changed build file" in capsys.readouterr().out
+    build.write_text(floor_text().replace("landing: 2 in", "landing: 90 in"), encoding="utf-8")
+    assert run(["resume", str(file), "--plain", "--move-plan"]) == 3
+    assert "The plan in it stands." in capsys.readouterr().err
 
 
 def test_an_unknown_word_for_do_names_the_nearest(

@@ -55,6 +55,7 @@ ALL_EVENTS = (
     (e.StepSetAside("u1/fit/dry", "no brads"), "set aside: no brads"),
     (e.StepSetAside("u1/fit/dry", ""), "set aside"),
     (e.GlueScraped("u1/glue/spread", ()), "glue scraped off, to be spread anew"),
+    (e.BuildMoved("d", (("a.yaml", ""),)), "moved over to the changed build file"),
     (e.StepsVoided(("u1/glue/spread", "u1/glue/close")), "2 steps are to be done again"),
     (
         e.PartSpoiled("side_rail", "left", 2, 2, "split"),

@@ -155,6 +155,7 @@ EVENTS: tuple[e.Event, ...] = (
     e.StepSetAside("s", "r"),
     e.GlueScraped("s", ("t",)),
     e.StepsVoided(("s", "t")),
+    e.BuildMoved("d" * 64, (("a.yaml", "schema: 1\n"), ("b.yaml", ""))),
     e.BatchStopped("r"),
     e.BatchResumed(),
     e.MeasureTaken("s", "n", -3, within=False),

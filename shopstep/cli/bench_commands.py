@@ -11,7 +11,9 @@ import click
 from shopstep.cli.options import json_option, now_option, plain_option, wish_options
 from shopstep.cli.output import is_terminal, read_line, say_json
 from shopstep.cli.plain import NO_WHY, run_plain
+from shopstep.present.card import StepCard
 from shopstep.present.card_document import card_document
+from shopstep.present.change_text import change_lines
 from shopstep.present.facts import headline_of
 from shopstep.present.lines import card_lines
 from shopstep.present.log import (
@@ -26,7 +28,14 @@ from shopstep.present.phrases import name_ready, parse_command
 from shopstep.present.summary import summary_lines, was_interrupted
 from shopstep.session.commands import Refusal
 from shopstep.session.flow import index_plan
-from shopstep.wiring.benches import OpenSession, open_session, read_session, start_session
+from shopstep.wiring.benches import (
+    OnChange,
+    OpenSession,
+    open_session,
+    plans_of_change,
+    read_session,
+    start_session,
+)
 from shopstep.wiring.clocks import make_clock
 from shopstep.wiring.problems import ExitCode, Problem
 
@@ -58,9 +67,18 @@ def start_command(build: str, file: Path | None, plain: bool, now: str | None, *
 @click.command("resume", short_help="Go on where you stopped.")
 @click.argument("session", required=False)
 @click.option("--keep-plan", is_flag=True, help="The build file changed: keep the session's plan.")
+@click.option("--move-plan", is_flag=True, help="The build file changed: plan the rest from it.")
+@click.option("--show-change", is_flag=True, help="Only show what that would change.")
 @plain_option
 @now_option
-def resume_command(session: str | None, keep_plan: bool, plain: bool, now: str | None) -> int:
+def resume_command(
+    session: str | None,
+    keep_plan: bool,
+    move_plan: bool,
+    show_change: bool,
+    plain: bool,
+    now: str | None,
+) -> int:
     """Open a session (a file, a name, or the latest) on the step where it stood.
 
     \b
@@ -69,7 +87,13 @@ def resume_command(session: str | None, keep_plan: bool, plain: bool, now: str |
       shopstep resume screened-floor-2026-01-15
     """
     face = _face(plain)
-    opened = open_session(_name(session), make_clock(now), face, keep_plan)
+    if keep_plan + move_plan + show_change > 1:
+        raise click.UsageError("--keep-plan, --move-plan and --show-change: one of them at a time")
+    if show_change:
+        old, new = plans_of_change(_name(session), make_clock(now), face)
+        click.echo("\n".join(change_lines(old, new)))
+        return ExitCode.OK
+    opened = open_session(_name(session), make_clock(now), face, _on_change(keep_plan, move_plan))
     if face == "plain" and was_interrupted(opened.bench.state, opened.bench.now_s()):
         _say_summary(opened)
     return _open_face(opened, face)
@@ -106,33 +130,42 @@ def do_command(
       shopstep do LAST measure diagonals_differ "1/32 in"
       shopstep do LAST done --step u1/glue/square_frame
     """
-    opened = open_session(_name(session), make_clock(now), "do", keep_plan)
+    opened = open_session(_name(session), make_clock(now), "do", _on_change(keep_plan))
     if words[0] in _LOOKS and not as_json:
         _LOOKS[words[0]](opened)
         return ExitCode.OK
-    refused = None if words[0] in _LOOKS else _carry_out(opened, list(words), step)
+    outcome = opened.bench.card() if words[0] in _LOOKS else _carry_out(opened, list(words), step)
+    refused = outcome if isinstance(outcome, Refusal) else None
     if as_json:
-        _say_card_document(opened, refused)
-    elif refused is not None:
-        click.echo(f"shopstep: {refused.in_words}", err=True)
+        _say_card_document(opened, outcome)
+    elif isinstance(outcome, Refusal):
+        click.echo(f"shopstep: {outcome.in_words}", err=True)
     else:
-        _say_card(opened)
+        _say_card(opened, outcome)
     return ExitCode.REFUSED if refused else ExitCode.OK
 
 
-def _carry_out(opened: OpenSession, words: list[str], step: str | None) -> Refusal | None:
+def _on_change(keep_plan: bool, move_plan: bool = False) -> OnChange:
+    if move_plan:
+        return OnChange.MOVE
+    return OnChange.KEEP if keep_plan else OnChange.ASK
+
+
+def _carry_out(opened: OpenSession, words: list[str], step: str | None) -> StepCard | Refusal:
+    """The card after the command, with what is to be said about it."""
     card = opened.bench.card()
     named = name_ready(words, opened.bench.ready())
     command = parse_command(named, card, step, uuid4().hex) if isinstance(named, list) else named
     if isinstance(command, str):
         raise Problem(command, ExitCode.USAGE)
     outcome = opened.bench.do(command)
-    return outcome if isinstance(outcome, Refusal) else None
+    return outcome if isinstance(outcome, Refusal) else outcome.card
 
 
-def _say_card(opened: OpenSession) -> None:
+def _say_card(opened: OpenSession, card: StepCard | None = None) -> None:
     bench = opened.bench
-    click.echo("\n".join(card_lines(bench.card(), bench.now_s(), bench.plan.zone)))
+    shown = card or bench.card()
+    click.echo("\n".join(card_lines(shown, bench.now_s(), bench.plan.zone)))
 
 
 def _say_why(opened: OpenSession) -> None:
@@ -156,9 +189,11 @@ _LOOKS = {"summary": _say_summary, "status": _say_card, "why": _say_why, "more":
 """Words that only look."""
 
 
-def _say_card_document(opened: OpenSession, refused: Refusal | None) -> None:
+def _say_card_document(opened: OpenSession, outcome: StepCard | Refusal) -> None:
     bench = opened.bench
-    document = card_document(bench.card(), bench.now_s(), bench.state.title)
+    refused = outcome if isinstance(outcome, Refusal) else None
+    card = bench.card() if isinstance(outcome, Refusal) else outcome
+    document = card_document(card, bench.now_s(), bench.state.title)
     document["refused"] = (
         {"rule": refused.rule, "text": refused.in_words} if refused is not None else None
     )

@@ -43,15 +43,22 @@ _TOOL_PLACE = {TABLE_SAW: 0, HAND_SAW: 0, ROUTER: 0, DRILL_PRESS: 1, SNIPS: 2, K
 _SHORTEST_FIRST = ("crosscut", "crosscut_hand")
 
 
-def group_setups(operations: tuple[Operation, ...]) -> tuple[Setup, ...]:
-    """Setups in working order; a group is split only where needs would run in a circle."""
+def group_setups(
+    operations: tuple[Operation, ...],
+    finished: frozenset[str] = frozenset(),
+    taken: frozenset[str] = frozenset(),
+) -> tuple[Setup, ...]:
+    """Setups in working order; a group is split only where needs would run in a circle.
+
+    ``finished``: operations that are done besides; ``taken``: ids that no setup may get.
+    """
     places = {operation.id: place for place, operation in enumerate(operations)}
     groups: dict[Key, Group] = {}
     for operation in operations:
         key = (operation.kind, operation.tool, operation.settings)
         groups.setdefault(key, []).append(operation)
     setups: list[Setup] = []
-    done: set[str] = set()
+    done: set[str] = set(finished)
     while groups:
         key, ready = _choose(groups, done, setups[-1] if setups else None, places)
         left = [operation for operation in groups[key] if operation not in ready]
@@ -60,7 +67,7 @@ def group_setups(operations: tuple[Operation, ...]) -> tuple[Setup, ...]:
         else:
             del groups[key]
         done |= {operation.id for operation in ready}
-        setups.append(_make_setup(key, ready, {setup.id for setup in setups}))
+        setups.append(_make_setup(key, ready, taken | {setup.id for setup in setups}))
     return tuple(setups)
 
 
@@ -115,7 +122,7 @@ def _setting_rank(kind: str, settings: tuple[Setting, ...]) -> int:
     return told.get("stop", 0) if kind == "groove" else -told.get("fence", 0)
 
 
-def _make_setup(key: Key, operations: Group, taken: set[str]) -> Setup:
+def _make_setup(key: Key, operations: Group, taken: frozenset[str] | set[str]) -> Setup:
     kind, tool, settings = key
     base = f"{kind}/{operations[0].part}"
     number = 2

@@ -38,6 +38,7 @@ from shopstep.planner.remaking import (
     remade_pieces,
     remake_parts,
 )
+from shopstep.planner.settling import settle_setups
 from shopstep.planner.timing import time_kinds, time_steps
 from shopstep.planner.watching import with_watches
 from shopstep.sequence.expand import expand_outline
@@ -71,7 +72,9 @@ def _chain_rooms(
     _refuse_on_stop(whole.findings)
     design = keep_only(replace(whole, parts=mark_apart(whole.parts, follow.apart)), request.only)
     kerf, display = request.shop.kerf, design.display
-    milling = plan_milling(design.parts, design.materials, request.units, kerf, display)
+    milling = settle_setups(
+        plan_milling(design.parts, design.materials, request.units, kerf, display), before, done
+    )
     shop = Alone(design.materials, kerf, display)
     remade = remake_parts(request.remakes, follow.parts_for, shop).plus(
         make_apart(follow.apart, shop)
@@ -215,10 +218,16 @@ def revise(request: PlanRequest, plan: Plan, finished: Moments, begin_s: int) ->
     """A plan for what is left, from ``begin_s`` on.
 
     ``finished``: the real moments of what is done. What waits already keeps its time: neither
-    warmer nor colder air now changes a wait that was begun.
+    warmer nor colder air now changes a wait that was begun. The request may be of another build or
+    revision than the plan: what is cut stays as it was cut.
     """
     running = {wait.id: wait.seconds for wait in plan.waits if wait.after in finished}
-    return _chain_rooms(replace(request, begin_s=begin_s), finished, running, plan)
+    try:
+        return _chain_rooms(replace(request, begin_s=begin_s), finished, running, plan)
+    except BuildFileError as problem:
+        # a size that was read can take another below zero: then no plan follows it
+        finding = Finding(Level.STOP, "no_design", problem.text, problem.where, "")
+        raise PlanRefused((finding,)) from None
 
 
 def _refuse_taken_names(

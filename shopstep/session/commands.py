@@ -146,6 +146,15 @@ class KeepPlan(Command):
     build_digest: str
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MoveToBuild(Command):
+    """The build file has changed since; plan what is left from it as it stands now."""
+
+    build_digest: str
+    texts: tuple[tuple[str, str], ...]
+    """Name and text of the build and of its parents."""
+
+
 @dataclass(frozen=True, slots=True)
 class Refusal:
     """Why a command was not carried out, in plain words, and the way on."""

@@ -21,10 +21,15 @@ from shopstep.session.endings import (
     spread_again,
     stop_batch,
 )
-from shopstep.session.flow import is_complete
+from shopstep.session.flow import is_complete, open_joints
 from shopstep.session.gates import Verdict
 from shopstep.session.moves import bring_next, finish_step, go_back, start_spreading, take_step
-from shopstep.session.refusals import refuse_complete, refuse_held, refuse_unknown_step
+from shopstep.session.refusals import (
+    refuse_complete,
+    refuse_held,
+    refuse_joint,
+    refuse_unknown_step,
+)
 from shopstep.session.remakes import spoil_part
 from shopstep.session.situation import Situation
 from shopstep.session.state import State
@@ -107,6 +112,18 @@ def _keep_plan(situation: Situation, command: c.KeepPlan) -> Verdict:
     return (e.BuildChangeKept(command.build_digest),)
 
 
+def _move_build(situation: Situation, command: c.MoveToBuild) -> Verdict:
+    """Never while glue is open; the workbench stores the new plan with it, or nothing."""
+    if command.build_digest == situation.state.build_digest:
+        return ()
+    if is_complete(situation.state, situation.plan):
+        return refuse_complete()
+    joints = open_joints(situation.state, situation.plan)
+    if joints:
+        return refuse_joint(situation, joints[0])
+    return (e.BuildMoved(command.build_digest, command.texts),)
+
+
 # The command type is Any because each handler takes its own class of command.
 _HANDLERS: dict[type[c.Command], Callable[[Situation, Any], Verdict]] = {
     c.FinishStep: finish_step,
@@ -125,6 +142,7 @@ _HANDLERS: dict[type[c.Command], Callable[[Situation, Any], Verdict]] = {
     c.TakeNote: _take_note,
     c.NoteConditions: _note_conditions,
     c.KeepPlan: _keep_plan,
+    c.MoveToBuild: _move_build,
     c.AnswerClock: _answer_clock,
     c.SpoilPart: spoil_part,
 }
@@ -134,6 +152,7 @@ _WHILE_HELD = (
     c.StopBatch,
     c.TakeNote,
     c.KeepPlan,
+    c.MoveToBuild,
     c.NoteConditions,
     c.AnswerClock,
 )

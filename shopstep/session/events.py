@@ -180,6 +180,16 @@ class BuildChangeKept(Event):
 
 
 @dataclass(frozen=True, slots=True)
+class BuildMoved(Event):
+    """The session went over to the build file as it stands now."""
+
+    kind: ClassVar[str] = "build_moved"
+    build_digest: str
+    texts: tuple[tuple[str, str], ...]
+    """Name and text of the build and of its parents: the session opens without them."""
+
+
+@dataclass(frozen=True, slots=True)
 class PartSpoiled(Event):
     """A piece of a unit is to be made again."""
 

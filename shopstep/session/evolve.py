@@ -16,6 +16,7 @@ from shopstep.session.events import (
     BatchResumed,
     BatchStopped,
     BuildChangeKept,
+    BuildMoved,
     CautionAcknowledged,
     ClockNoticed,
     ConditionsNoted,
@@ -254,13 +255,17 @@ def _revise(state: State, event: PlanRevised, at_s: int) -> State:
         at_bench=None if state.at_bench in event.voided else state.at_bench,
         aside={step: why for step, why in state.aside.items() if step not in event.voided},
         # The new plan may set other cautions before a step that is still open.
-        acknowledged=state.acknowledged & state.finished.keys(),
+        acknowledged=frozenset(state.acknowledged & state.finished.keys()),
         completed_s=None if event.added else state.completed_s,
     )
 
 
 def _keep_plan(state: State, event: BuildChangeKept, at_s: int) -> State:
     return replace(state, build_digest=event.build_digest)
+
+
+def _move_build(state: State, event: BuildMoved, at_s: int) -> State:
+    return replace(state, build_digest=event.build_digest, texts=event.texts)
 
 
 def _spoil(state: State, event: PartSpoiled, at_s: int) -> State:
@@ -302,6 +307,7 @@ _APPLIERS: dict[type[Event], Callable[[State, Any, int], State]] = {
     ConditionsNoted: _note_conditions,
     PlanRevised: _revise,
     BuildChangeKept: _keep_plan,
+    BuildMoved: _move_build,
     ClockNoticed: _notice_clock,
     PartSpoiled: _spoil,
     BatchCompleted: _complete,

@@ -39,6 +39,8 @@ class State:
     plan_hash: str = ""
     build_digest: str = ""
     """SHA-256 of the build file's text that the session was planned from, or last agreed to."""
+    texts: tuple[tuple[str, str], ...] = ()
+    """Name and text of the build and its parents, where the session moved over to another."""
     started_s: int = 0
     at_bench: str | None = None
     """The step that was begun and is not finished; None while everything waits."""

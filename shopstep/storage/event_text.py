@@ -32,6 +32,7 @@ KINDS: dict[str, type[e.Event]] = {
         e.ConditionsNoted,
         e.PlanRevised,
         e.BuildChangeKept,
+        e.BuildMoved,
         e.PartSpoiled,
         e.StepsVoided,
         e.ClockNoticed,

@@ -74,6 +74,7 @@ _READ: dict[str, Any] = {
     "again": frozenset,
     "accepted": _by_two,
     "readings": lambda value: {key: Reading(*item) for key, item in _by_two(value).items()},
+    "texts": lambda value: tuple(tuple(item) for item in value),
     "spoiled": lambda value: tuple(tuple(item) for item in value),
     "notes": lambda value: tuple(Note(*item) for item in value),
 }

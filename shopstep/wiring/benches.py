@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from datetime import datetime
+from enum import Enum
 from pathlib import Path
 from typing import TYPE_CHECKING
 from uuid import uuid4
 
-from shopstep.model.plan import BuildText, PlanRequest, Where
-from shopstep.session.commands import KeepPlan
+from shopstep.model.plan import BuildText, Plan, PlanRequest, Where
+from shopstep.session.commands import KeepPlan, MoveToBuild, Refusal
 from shopstep.storage.folders import sessions_folder
 from shopstep.storage.session_file import SessionFile
 from shopstep.wiring.desks import open_desk
@@ -21,6 +22,14 @@ if TYPE_CHECKING:
     from shopstep.desk import Start, Wish
 
 SESSION_SUFFIX = ".session"
+
+
+class OnChange(Enum):
+    """What is to be done where the build file changed since the session was planned."""
+
+    ASK = "ask"
+    KEEP = "keep"
+    MOVE = "move"
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,14 +101,16 @@ def find_session(name: str | None) -> Path:
     return files[-1]
 
 
-def open_session(name: str | None, clock: Clock, face: str, keep_plan: bool = False) -> OpenSession:
+def open_session(
+    name: str | None, clock: Clock, face: str, on_change: OnChange = OnChange.ASK
+) -> OpenSession:
     """Open a session for work. Problem where the file is none, or its build has changed since."""
     with plain_problems():
         path = find_session(name)
         journal = SessionFile.open(path)
         try:
             bench = Workbench(journal, clock, face, LatePlanner())
-            _notice_changed_build(bench, journal, path, keep_plan)
+            _notice_changed_build(bench, path, on_change)
             journal.back_up(clock.now().at_s)
             bench.catch_up()
         except BaseException:
@@ -115,28 +126,64 @@ def read_session(name: str | None, clock: Clock) -> OpenSession:
         return OpenSession(Workbench(journal, clock, "log"), journal)
 
 
-def _notice_changed_build(
-    bench: Workbench, journal: SessionFile, path: Path, keep_plan: bool
-) -> None:
-    from shopstep.desk import build_digest
+def plans_of_change(name: str | None, clock: Clock, face: str) -> tuple[Plan, Plan]:
+    """The session's plan, and the one it would have if it moved over to the build as it stands.
 
-    request = journal.request()
-    texts = [_text_now(build) for build in (request.build, *request.parents)]
-    there = [text for text in texts if text is not None]
-    if len(there) < len(texts):
-        return  # another machine, or a build that was put away: the plan is in the session
-    now = build_digest(there[0], tuple(there[1:]))
-    if now == bench.state.build_digest:
-        return
-    if keep_plan:
+    Nothing is stored. Problem where the build file has not changed, or where no plan follows it.
+    """
+    with plain_problems():
+        path = find_session(name)
+        journal = SessionFile.open(path)
+        try:
+            bench = Workbench(journal, clock, face, LatePlanner())
+            texts, now = _texts_now(bench)
+            if now in ("", bench.state.build_digest):
+                raise Problem(
+                    f"the build file of {path} is as it was when this session was planned",
+                    ExitCode.REFUSED,
+                )
+            return bench.plan, bench.plan_moved(texts)
+        finally:
+            journal.close()
+
+
+def _notice_changed_build(bench: Workbench, path: Path, on_change: OnChange) -> None:
+    texts, now = _texts_now(bench)
+    if now in ("", bench.state.build_digest):
+        return  # as it was; or another machine, or a build that was put away
+    if on_change is OnChange.KEEP:
         bench.do(KeepPlan(id=uuid4().hex, build_digest=now))
         return
+    if on_change is OnChange.MOVE:
+        answer = bench.move(MoveToBuild(id=uuid4().hex, build_digest=now, texts=texts))
+        if isinstance(answer, Refusal):
+            raise Problem(
+                f"the session did not move over: {answer.in_words} The plan in it stands.",
+                ExitCode.CONFLICT,
+            )
+        return
     raise Problem(
-        f"{request.build.name} has changed since this session was planned. To go on with the plan"
-        f" in the session: shopstep resume {path} --keep-plan. To plan anew:"
-        f" shopstep start {request.build.name}",
+        f"{texts[0][0]} has changed since this session was planned. To see what it would change:"
+        f" shopstep resume {path} --show-change. To plan the rest from it: --move-plan instead. To"
+        f" go on with the plan in the session: --keep-plan.",
         ExitCode.CONFLICT,
     )
+
+
+def _texts_now(bench: Workbench) -> tuple[tuple[tuple[str, str], ...], str]:
+    """Name and text of the session's build and its parents as they stand, and their digest.
+
+    An empty digest where one is gone.
+    """
+    from shopstep.desk import build_digest
+
+    builds = bench.builds()
+    texts = [_text_now(build) for build in builds]
+    there = [text for text in texts if text is not None]
+    if len(there) < len(texts):
+        return (), ""
+    named = tuple((text.name, text.text) for text in there)
+    return named, build_digest(there[0], tuple(there[1:]))
 
 
 def _text_now(build: BuildText) -> BuildText | None:

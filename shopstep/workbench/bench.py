@@ -1,18 +1,15 @@
-"""The door of a running session: card(), do(command), changes_since(version).
+"""One running session, as every face sees it: commands in, cards out, new plans in between.
 
-Declares what it needs as protocols; ``wiring`` injects the real ones, tests inject fakes. Imports
-``present`` for the card and ``session`` for what follows from a command.
+Imports ``present`` for the card and ``session`` for what follows from a command.
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from contextlib import suppress
-from dataclasses import dataclass, replace
-from typing import Protocol
+from dataclasses import replace
 
 from shopstep.model.bench import BenchReading
-from shopstep.model.plan import Level, Plan, PlanRefused, PlanRequest
+from shopstep.model.plan import BuildText, Level, Plan, PlanRefused, PlanRequest
 from shopstep.model.step import Step
 from shopstep.present.card import StepCard
 from shopstep.present.card_for import card_for
@@ -21,6 +18,7 @@ from shopstep.session.clockwork import HAIR_S, Anchor, Told, tell_time
 from shopstep.session.commands import (
     AnswerClock,
     Command,
+    MoveToBuild,
     NoteConditions,
     Refusal,
     SpoilPart,
@@ -30,6 +28,7 @@ from shopstep.session.events import ClockNoticed, Envelope, Event, Moment
 from shopstep.session.evolve import evolve
 from shopstep.session.flow import ready_steps
 from shopstep.session.revision import (
+    Facts,
     describe_revision,
     facts_of,
     new_misfits,
@@ -38,6 +37,7 @@ from shopstep.session.revision import (
 )
 from shopstep.session.state import State
 from shopstep.units import format_span
+from shopstep.workbench.ports import Accepted, Clock, Journal, Planner, VersionTaken
 
 KEPT_EVERY = 500
 """Events after which the folded state is kept anew, so that opening stays fast."""
@@ -46,97 +46,8 @@ _TRIES = 200
 _REVISIONS = 3
 """How often a plan is made anew because the session moved while it was being made."""
 
+MOVED = "it follows the build file as it stands now"
 CLOCK_WORDS = "In words: `clock right`, or `clock wrong`."
-
-
-class Clock(Protocol):
-    """Where the time comes from."""
-
-    def now(self) -> Moment:
-        """This moment: aware UTC, local zone, boot id and monotonic time."""
-        ...
-
-
-class VersionTaken(Exception):
-    """Somebody else wrote first; read again and decide anew."""
-
-
-class Journal(Protocol):
-    """One session on disk."""
-
-    def request(self) -> PlanRequest:
-        """What the first plan was made from."""
-        ...
-
-    def plan(self, number: int) -> Plan:
-        """A stored plan by its number."""
-        ...
-
-    def events_after(self, version: int) -> tuple[Envelope, ...]:
-        """All stored events with a higher version, in order."""
-        ...
-
-    def events_of(self, command_id: str) -> tuple[Envelope, ...]:
-        """What is stored for a command; empty where it is not."""
-        ...
-
-    def snapshot(self) -> State | None:
-        """A state that was kept as a shortcut, to go on from; None where there is none."""
-        ...
-
-    def keep_snapshot(self, state: State) -> None:
-        """Keep a state as a shortcut; never fails."""
-        ...
-
-    def append(
-        self,
-        expected_version: int,
-        events: tuple[Event, ...],
-        moment: Moment,
-        face: str,
-        command_id: str,
-        plan: Plan | None = None,
-    ) -> tuple[Envelope, ...]:
-        """Store events (and the plan of a PlanRevised) in one transaction; on disk on return.
-
-        Raises VersionTaken when the session's newest version is not ``expected_version``.
-        """
-        ...
-
-
-class Planner(Protocol):
-    """Makes a new plan from what became known."""
-
-    def revise(
-        self,
-        request: PlanRequest,
-        plan: Plan,
-        finished: Mapping[str, tuple[int, int]],
-        begin_s: int,
-    ) -> Plan:
-        """A plan for the rest; ids of steps stay; PlanRefused when there is none.
-
-        ``finished``: real start and end (seconds since 1970 UTC) of what is done.
-        """
-        ...
-
-
-class Alarm(Protocol):
-    """Makes itself heard; the screen never relies on it."""
-
-    def sound(self, name: str) -> None:
-        """Sound the alarm of that name: ``due``, ``half``, ``late``."""
-        ...
-
-
-@dataclass(frozen=True, slots=True)
-class Accepted:
-    """A command that was carried out, or that changed nothing."""
-
-    card: StepCard
-    """The card after it."""
-    envelopes: tuple[Envelope, ...]
-    """What was stored for it; empty when nothing changed."""
 
 
 class Workbench:
@@ -235,6 +146,46 @@ class Workbench:
             except VersionTaken:
                 continue
             return self._conclude(command)
+        return Refusal("Another screen writes all the time; try once more.", "busy")
+
+    def builds(self) -> tuple[BuildText, ...]:
+        """The build that the session follows, and its parents, as they stand in it."""
+        if self._state.texts:
+            return tuple(BuildText(*named) for named in self._state.texts)
+        return (self._request.build, *self._request.parents)
+
+    def plan_moved(self, texts: tuple[tuple[str, str], ...]) -> Plan:
+        """The plan for what is left, from other build texts; PlanRefused where there is none."""
+        if self._planner is None:
+            raise PlanRefused(())
+        self._reload()
+        request = self._request_for(facts_of(self._state, self._plan), texts)
+        return self._planner.revise(request, self._plan, self._moments(), self.now_s())
+
+    def move(self, command: MoveToBuild) -> Accepted | Refusal:
+        """Goes over to another build text: the fact and its plan are stored together."""
+        for _ in range(_REVISIONS):
+            self._reload()
+            moment = self._moment()
+            if self._told.is_doubtful:
+                return Refusal(self._clock_notice(), "clock", CLOCK_WORDS)
+            verdict = decide(self._state, self._plan, command, moment)
+            if isinstance(verdict, Refusal):
+                return verdict
+            if not verdict:
+                return Accepted(self._show(), ())
+            old = self._plan
+            try:
+                plan = self.plan_moved(command.texts)
+            except PlanRefused as refused:
+                return _say_refused(refused)
+            revised = describe_revision(self._state, old, plan, MOVED)
+            try:
+                self._append((*verdict, revised), moment, command.id, plan)
+            except VersionTaken:
+                continue
+            notice = " ".join([f"The plan was made anew: {MOVED}.", *new_misfits(old, plan)])
+            return Accepted(self._show(notice), self._events_of(command.id))
         return Refusal("Another screen writes all the time; try once more.", "busy")
 
     def _answered(self, command: AnswerClock, moment: Moment) -> Moment:
@@ -343,12 +294,7 @@ class Workbench:
             if self._is_followed():
                 return ""
             old, facts = self._plan, facts_of(self._state, self._plan)
-            request = replace(
-                self._request,
-                conditions=facts.conditions,
-                remakes=facts.remakes,
-                readings=facts.readings,
-            )
+            request = self._request_for(facts, self._state.texts)
             plan = planner.revise(request, old, self._moments(), self.now_s())
             revised = describe_revision(self._state, old, plan, say_new(facts, old))
             if revised.plan_hash == self._state.plan_hash:
@@ -361,6 +307,18 @@ class Workbench:
             misfits = new_misfits(old, plan)
             return " ".join([f"The plan was made anew: {revised.reason}.", *misfits])
         return "The plan could not be made anew while others work; note the air once more."
+
+    def _request_for(self, facts: Facts, texts: tuple[tuple[str, str], ...]) -> PlanRequest:
+        """What the first plan was made from, with what is known since."""
+        builds = tuple(BuildText(*named) for named in texts)
+        return replace(
+            self._request,
+            build=builds[0] if builds else self._request.build,
+            parents=builds[1:] if builds else self._request.parents,
+            conditions=facts.conditions,
+            remakes=facts.remakes,
+            readings=facts.readings,
+        )
 
     def _is_followed(self) -> bool:
         """Whether the plan was made for all that is known, readings in vain aside."""

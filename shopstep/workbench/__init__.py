@@ -1,0 +1,19 @@
+"""The door of a running session: card(), do(command), changes_since(version).
+
+Declares what it needs as protocols; ``wiring`` injects the real ones, tests inject fakes. Imports
+``present`` for the card and ``session`` for what follows from a command.
+"""
+
+from shopstep.workbench.bench import KEPT_EVERY, Workbench
+from shopstep.workbench.ports import Accepted, Alarm, Clock, Journal, Planner, VersionTaken
+
+__all__ = [
+    "KEPT_EVERY",
+    "Accepted",
+    "Alarm",
+    "Clock",
+    "Journal",
+    "Planner",
+    "VersionTaken",
+    "Workbench",
+]

@@ -1,0 +1,102 @@
+"""What the door of a running session needs, as protocols; ``wiring`` injects the real ones."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Protocol
+
+from shopstep.model.plan import Plan, PlanRequest
+from shopstep.present.card import StepCard
+from shopstep.session.events import Envelope, Event, Moment
+from shopstep.session.state import State
+
+
+class Clock(Protocol):
+    """Where the time comes from."""
+
+    def now(self) -> Moment:
+        """This moment: aware UTC, local zone, boot id and monotonic time."""
+        ...
+
+
+class VersionTaken(Exception):
+    """Somebody else wrote first; read again and decide anew."""
+
+
+class Journal(Protocol):
+    """One session on disk."""
+
+    def request(self) -> PlanRequest:
+        """What the first plan was made from."""
+        ...
+
+    def plan(self, number: int) -> Plan:
+        """A stored plan by its number."""
+        ...
+
+    def events_after(self, version: int) -> tuple[Envelope, ...]:
+        """All stored events with a higher version, in order."""
+        ...
+
+    def events_of(self, command_id: str) -> tuple[Envelope, ...]:
+        """What is stored for a command; empty where it is not."""
+        ...
+
+    def snapshot(self) -> State | None:
+        """A state that was kept as a shortcut, to go on from; None where there is none."""
+        ...
+
+    def keep_snapshot(self, state: State) -> None:
+        """Keep a state as a shortcut; never fails."""
+        ...
+
+    def append(
+        self,
+        expected_version: int,
+        events: tuple[Event, ...],
+        moment: Moment,
+        face: str,
+        command_id: str,
+        plan: Plan | None = None,
+    ) -> tuple[Envelope, ...]:
+        """Store events (and the plan of a PlanRevised) in one transaction; on disk on return.
+
+        Raises VersionTaken when the session's newest version is not ``expected_version``.
+        """
+        ...
+
+
+class Planner(Protocol):
+    """Makes a new plan from what became known."""
+
+    def revise(
+        self,
+        request: PlanRequest,
+        plan: Plan,
+        finished: Mapping[str, tuple[int, int]],
+        begin_s: int,
+    ) -> Plan:
+        """A plan for the rest; ids of steps stay; PlanRefused when there is none.
+
+        ``finished``: real start and end (seconds since 1970 UTC) of what is done.
+        """
+        ...
+
+
+class Alarm(Protocol):
+    """Makes itself heard; the screen never relies on it."""
+
+    def sound(self, name: str) -> None:
+        """Sound the alarm of that name: ``due``, ``half``, ``late``."""
+        ...
+
+
+@dataclass(frozen=True, slots=True)
+class Accepted:
+    """A command that was carried out, or that changed nothing."""
+
+    card: StepCard
+    """The card after it."""
+    envelopes: tuple[Envelope, ...]
+    """What was stored for it; empty when nothing changed."""

@@ -56,6 +56,8 @@ ALL_EVENTS = (
     (e.StepSetAside("u1/fit/dry", ""), "set aside"),
     (e.GlueScraped("u1/glue/spread", ()), "glue scraped off, to be spread anew"),
     (e.BuildMoved("d", (("a.yaml", ""),)), "moved over to the changed build file"),
+    (e.HoursTold(1_764_106_200), "stays until 21:30"),
+    (e.ClampsCounted(6), "counted 6 clamps"),
     (e.StepsVoided(("u1/glue/spread", "u1/glue/close")), "2 steps are to be done again"),
     (
         e.PartSpoiled("side_rail", "left", 2, 2, "split"),

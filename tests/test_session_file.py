@@ -155,6 +155,8 @@ EVENTS: tuple[e.Event, ...] = (
     e.StepSetAside("s", "r"),
     e.GlueScraped("s", ("t",)),
     e.StepsVoided(("s", "t")),
+    e.HoursTold(1_768_510_000),
+    e.ClampsCounted(6),
     e.BuildMoved("d" * 64, (("a.yaml", "schema: 1\n"), ("b.yaml", ""))),
     e.BatchStopped("r"),
     e.BatchResumed(),

@@ -12,9 +12,11 @@ from shopstep.session.commands import (
     AnswerClock,
     ClosedInTime,
     Command,
+    CountClamps,
     SetAside,
     SpoilPart,
     SpreadAgain,
+    StayUntil,
     StopBatch,
     TakeNote,
 )
@@ -57,6 +59,8 @@ USAGE = {
     "next": "next time TEXT",
     "get": "get TEXT",
     "clock": "clock right|wrong",
+    "until": "until HH:MM",
+    "clamps": "clamps N",
     "spoiled": "spoiled [all] PART [left|right] [unit N] [REASON]",
 }
 MEANING = {
@@ -67,6 +71,8 @@ MEANING = {
     "next": "a lesson for the next time",
     "get": "something to buy before the next batch",
     "spoiled": "a piece is to be made again; 'all': with what it is joined to",
+    "until": "until when you stay tonight, for glue that has to be closed before",
+    "clamps": "how many clamps there are, those on joints included",
     "clock": "whether the machine's clock is right although it leapt",
 }
 
@@ -121,6 +127,20 @@ def read_clock(spoken: Spoken) -> Command | str:
     return AnswerClock(id=spoken.id, seen=spoken.seen, right=spoken.text == "right")
 
 
+def read_until(spoken: Spoken) -> Command | str:
+    """``until 21:30``."""
+    if not re.fullmatch(r"([01]?\d|2[0-3]):[0-5]\d", spoken.text):
+        return "Say until when you stay, for example: until 21:30"
+    return StayUntil(id=spoken.id, seen=spoken.seen, clock=spoken.text)
+
+
+def read_clamps(spoken: Spoken) -> Command | str:
+    """``clamps 6``."""
+    if not spoken.text.isdecimal() or len(spoken.text) > 4:
+        return "Say how many clamps there are, for example: clamps 6"
+    return CountClamps(id=spoken.id, seen=spoken.seen, count=int(spoken.text))
+
+
 def read_spoiled(spoken: Spoken) -> Command | str:
     """``spoiled side_rail left unit 2 split at the end``."""
     words = list(spoken.rest)
@@ -154,5 +174,7 @@ PARSERS = {
     "next": read_next_time,
     "get": read_to_get,
     "clock": read_clock,
+    "until": read_until,
+    "clamps": read_clamps,
     "spoiled": read_spoiled,
 }

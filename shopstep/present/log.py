@@ -138,6 +138,8 @@ _WORDS: dict[str, Callable[[Any, Plan], str]] = {
     "conditions_noted": lambda e, plan: f"air {e.temperature_c:g} °C, {e.humidity_percent:g} %",
     "plan_revised": _describe_revision,
     "build_change_kept": lambda e, plan: "build file changed, plan kept",
+    "hours_told": lambda e, plan: f"stays until {local_time(e.until_s, plan.zone)}",
+    "clamps_counted": lambda e, plan: f"counted {e.count} clamps",
     "build_moved": lambda e, plan: "moved over to the changed build file",
     "part_spoiled": lambda e, plan: _with_reason(
         f"{e.hand} {e.part} of unit {e.unit} is made again".replace("_", " ").strip(), e.reason

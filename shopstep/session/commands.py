@@ -133,6 +133,21 @@ class SpoilPart(Command):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class StayUntil(Command):
+    """Until when the person works tonight, whatever the shop's hours are."""
+
+    clock: str
+    """Local time, ``21:30``; the next such moment."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CountClamps(Command):
+    """How many clamps there are, those on joints included."""
+
+    count: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class AnswerClock(Command):
     """Whether the machine's clock is right although it leapt."""
 

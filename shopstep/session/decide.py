@@ -14,6 +14,7 @@ from shopstep.model.plan import Plan
 from shopstep.session import commands as c
 from shopstep.session import events as e
 from shopstep.session.answers import accept_deviation, acknowledge_caution, take_measure
+from shopstep.session.around import NOBODY_SAYS, Around
 from shopstep.session.endings import (
     closed_in_time,
     refuse_stopped,
@@ -31,6 +32,7 @@ from shopstep.session.refusals import (
     refuse_unknown_step,
 )
 from shopstep.session.remakes import spoil_part
+from shopstep.session.room import count_clamps, stay_until
 from shopstep.session.situation import Situation
 from shopstep.session.state import State
 
@@ -41,12 +43,18 @@ COLDEST_C, HOTTEST_C = -40.0, 60.0
 """Air outside this range is a slip of the finger (common practice, no source)."""
 
 
-def decide(state: State, plan: Plan, command: c.Command, moment: e.Moment) -> Verdict:
+def decide(
+    state: State,
+    plan: Plan,
+    command: c.Command,
+    moment: e.Moment,
+    around: Around = NOBODY_SAYS,
+) -> Verdict:
     """The events that follow from a command at a moment, or the refusal; nothing is changed.
 
     A moment before the state's latest one counts as the latest one.
     """
-    situation = Situation(state, plan, max(moment.at_s, state.last_s))
+    situation = Situation(state, plan, max(moment.at_s, state.last_s), around)
     if state.stopped_s is not None and not isinstance(command, c.TakeNote | c.StopBatch):
         return refuse_stopped(situation)
     if state.held_since is not None and not isinstance(command, _WHILE_HELD):
@@ -145,6 +153,8 @@ _HANDLERS: dict[type[c.Command], Callable[[Situation, Any], Verdict]] = {
     c.MoveToBuild: _move_build,
     c.AnswerClock: _answer_clock,
     c.SpoilPart: spoil_part,
+    c.StayUntil: stay_until,
+    c.CountClamps: count_clamps,
 }
 _WHILE_HELD = (
     c.ResumeBatch,
@@ -155,4 +165,6 @@ _WHILE_HELD = (
     c.MoveToBuild,
     c.NoteConditions,
     c.AnswerClock,
+    c.StayUntil,
+    c.CountClamps,
 )

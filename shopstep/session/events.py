@@ -212,6 +212,23 @@ class StepsVoided(Event):
 
 
 @dataclass(frozen=True, slots=True)
+class HoursTold(Event):
+    """The person said until when they work."""
+
+    kind: ClassVar[str] = "hours_told"
+    until_s: int
+    """Seconds since 1970 UTC."""
+
+
+@dataclass(frozen=True, slots=True)
+class ClampsCounted(Event):
+    """The person said how many clamps there are."""
+
+    kind: ClassVar[str] = "clamps_counted"
+    count: int
+
+
+@dataclass(frozen=True, slots=True)
 class ClockNoticed(Event):
     """The machine's clock was found moved: so much is added to it from now on."""
 

@@ -18,6 +18,7 @@ from shopstep.session.events import (
     BuildChangeKept,
     BuildMoved,
     CautionAcknowledged,
+    ClampsCounted,
     ClockNoticed,
     ConditionsNoted,
     DeviationAccepted,
@@ -25,6 +26,7 @@ from shopstep.session.events import (
     Event,
     GlueScraped,
     GlueSpread,
+    HoursTold,
     MeasureTaken,
     NoteTaken,
     PartSpoiled,
@@ -264,6 +266,14 @@ def _keep_plan(state: State, event: BuildChangeKept, at_s: int) -> State:
     return replace(state, build_digest=event.build_digest)
 
 
+def _stay(state: State, event: HoursTold, at_s: int) -> State:
+    return replace(state, stays_until_s=event.until_s)
+
+
+def _count_clamps(state: State, event: ClampsCounted, at_s: int) -> State:
+    return replace(state, clamps=event.count)
+
+
 def _move_build(state: State, event: BuildMoved, at_s: int) -> State:
     return replace(state, build_digest=event.build_digest, texts=event.texts)
 
@@ -308,6 +318,8 @@ _APPLIERS: dict[type[Event], Callable[[State, Any, int], State]] = {
     PlanRevised: _revise,
     BuildChangeKept: _keep_plan,
     BuildMoved: _move_build,
+    HoursTold: _stay,
+    ClampsCounted: _count_clamps,
     ClockNoticed: _notice_clock,
     PartSpoiled: _spoil,
     BatchCompleted: _complete,

@@ -26,6 +26,7 @@ from shopstep.session.refusals import (
     refuse_unmeasured,
     refuse_waiting,
 )
+from shopstep.session.room import check_room
 from shopstep.session.situation import Situation
 from shopstep.session.timers import Timer, timer_of
 from shopstep.units import Length
@@ -158,11 +159,12 @@ def check_air(situation: Situation, step: Step) -> Refusal | None:
 BEFORE_TAKING: tuple[Gate, ...] = (check_needs, check_waits)
 # Open glue cannot wait, so it is named before any wait.
 BEFORE_WORK: tuple[Gate, ...] = (check_needs, check_joints, check_waits)
-BEFORE_SPREADING: tuple[Gate, ...] = (*BEFORE_WORK, check_air, check_cautions)
+BEFORE_SPREADING: tuple[Gate, ...] = (*BEFORE_WORK, check_air, check_room, check_cautions)
 BEFORE_FINISHING: tuple[Gate, ...] = (
     *BEFORE_WORK,
     check_open_time,
     check_air,
+    check_room,
     check_cautions,
     check_measures,
 )

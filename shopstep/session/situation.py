@@ -10,6 +10,7 @@ from dataclasses import dataclass, replace
 
 from shopstep.model.plan import Plan
 from shopstep.model.step import Step, StepKind
+from shopstep.session.around import NOBODY_SAYS, Around
 from shopstep.session.events import Envelope, Event, Moment
 from shopstep.session.evolve import evolve
 from shopstep.session.flow import PlanIndex, current_step, index_plan
@@ -24,6 +25,8 @@ class Situation:
     plan: Plan
     now_s: int
     """Seconds since 1970 UTC, never before the state's latest moment."""
+    around: Around = NOBODY_SAYS
+    """What the shop around the bench allows."""
 
     @property
     def index(self) -> PlanIndex:

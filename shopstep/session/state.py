@@ -71,6 +71,10 @@ class State:
     """Steps that wait until nothing else is left, each with its reason, until they are done."""
     spoiled: tuple[tuple[str, str, int, int, str], ...] = ()
     """Pieces that are made again: part, hand, unit, number and reason."""
+    stays_until_s: int | None = None
+    """Until when the person said that they work."""
+    clamps: int | None = None
+    """How many clamps the person counted."""
     again: frozenset[str] = frozenset()
     """Steps that were done and are to be done again, because what they made was spoiled."""
     stopped_s: int | None = None

@@ -33,6 +33,8 @@ KINDS: dict[str, type[e.Event]] = {
         e.PlanRevised,
         e.BuildChangeKept,
         e.BuildMoved,
+        e.HoursTold,
+        e.ClampsCounted,
         e.PartSpoiled,
         e.StepsVoided,
         e.ClockNoticed,

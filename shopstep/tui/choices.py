@@ -8,12 +8,15 @@ from __future__ import annotations
 from shopstep.model.plan import Plan
 from shopstep.present.card import CardMode, StepCard
 from shopstep.present.ending_words import ASIDE_REASONS, NEXT_TIME, TO_GET
+from shopstep.present.moments import local_time
 from shopstep.session.commands import (
     AnswerClock,
     Command,
+    CountClamps,
     SetAside,
     SpoilPart,
     SpreadAgain,
+    StayUntil,
     StopBatch,
     TakeNote,
 )
@@ -23,6 +26,10 @@ BACK = "back_to_step"
 Rows = list[tuple[str, str]]
 """What is given back when a row is chosen, and its label."""
 
+HALF_HOUR_S = 1800
+MOST_STAYS = 5
+"""Half hours that are offered to stay longer."""
+CLAMP_COUNTS = (2, 4, 6, 8, 10, 12)
 NO_REASON = "no reason"
 PAGES: dict[str, tuple[str, Rows]] = {
     "aside": (
@@ -60,6 +67,19 @@ def spoilable(plan: Plan, step_id: str) -> Rows:
     ]
 
 
+def stay_rows(now_s: int, zone: str) -> Rows:
+    """Rows for how long one stays: the next half hours."""
+    first = -(-(now_s + 60) // HALF_HOUR_S)
+    clocks = [local_time((first + ahead) * HALF_HOUR_S, zone) for ahead in range(MOST_STAYS)]
+    return [*[(f"say until {at}", f"Until {at}") for at in clocks], (BACK, "Something else first")]
+
+
+def clamp_rows() -> Rows:
+    """Rows for how many clamps there are."""
+    counts = [(f"say clamps {count}", f"{count} clamps") for count in CLAMP_COUNTS]
+    return [*counts, (BACK, "No, wait")]
+
+
 def with_all(choice: str) -> Rows:
     """Rows that ask once more, where a piece is joined: all of it again, or not."""
     return [(f"say {choice} all", "All of it again"), (BACK, "No, mend it in place")]
@@ -77,6 +97,7 @@ def offers(card: StepCard, is_late: bool) -> Rows:
         rows.append(("ask spoiled", "A piece is spoiled"))
     if not card.mode.is_ended:
         rows += [("ask next", "Note for next time"), ("ask get", "Note what to get")]
+        rows += [("ask until", "Stay longer tonight"), ("ask clamps", "Count the clamps")]
         rows.append(("ask stop", "Stop for good"))
     return rows
 
@@ -94,6 +115,10 @@ def command_of(choice: str, card: StepCard, command_id: str) -> Command | None:
         return StopBatch(id=command_id, seen=seen, sure=True)
     if word == "clock":
         return AnswerClock(id=command_id, seen=seen, right=rest == "right")
+    if word == "until":
+        return StayUntil(id=command_id, seen=seen, clock=rest)
+    if word == "clamps":
+        return CountClamps(id=command_id, seen=seen, count=int(rest))
     if word == "spoiled":
         name, hand, unit, *whole = rest.split(" ")
         hand = "" if hand == "none" else hand

@@ -43,6 +43,8 @@ class Hand(Glove):
         self.card: StepCard = bench.card()
         """What stands on the screen."""
         self.refused = ""
+        self.rule = ""
+        """Key of the refusal just now; empty where there is none."""
         """The sentence of the last refusal; empty once something was accepted."""
         self.trouble = ""
         """Why the session cannot be read just now; empty while it can."""

@@ -16,6 +16,7 @@ from shopstep.storage.session_file import SessionFile
 from shopstep.wiring.desks import open_desk
 from shopstep.wiring.late_planner import LatePlanner
 from shopstep.wiring.problems import ExitCode, Problem, plain_problems
+from shopstep.wiring.surroundings import ShopAround
 from shopstep.workbench import Clock, Workbench
 
 if TYPE_CHECKING:
@@ -54,7 +55,12 @@ def start_session(wish: Wish, file: Path | None, clock: Clock, face: str) -> Ope
         journal = SessionFile.create(
             path, _with_whole_paths(start), start.plan, start.events, moment, face
         )
-        return OpenSession(Workbench(journal, clock, face, LatePlanner()), journal)
+        return OpenSession(_bench(journal, clock, face), journal)
+
+
+def _bench(journal: SessionFile, clock: Clock, face: str) -> Workbench:
+    """The session with all that is real around it."""
+    return Workbench(journal, clock, face, LatePlanner(), ShopAround(journal.request().shop))
 
 
 def _with_whole_paths(start: Start) -> PlanRequest:
@@ -109,7 +115,7 @@ def open_session(
         path = find_session(name)
         journal = SessionFile.open(path)
         try:
-            bench = Workbench(journal, clock, face, LatePlanner())
+            bench = _bench(journal, clock, face)
             _notice_changed_build(bench, path, on_change)
             journal.back_up(clock.now().at_s)
             bench.catch_up()
@@ -135,7 +141,7 @@ def plans_of_change(name: str | None, clock: Clock, face: str) -> tuple[Plan, Pl
         path = find_session(name)
         journal = SessionFile.open(path)
         try:
-            bench = Workbench(journal, clock, face, LatePlanner())
+            bench = _bench(journal, clock, face)
             texts, now = _texts_now(bench)
             if now in ("", bench.state.build_digest):
                 raise Problem(

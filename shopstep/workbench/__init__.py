@@ -5,7 +5,16 @@ Declares what it needs as protocols; ``wiring`` injects the real ones, tests inj
 """
 
 from shopstep.workbench.bench import KEPT_EVERY, Workbench
-from shopstep.workbench.ports import Accepted, Alarm, Clock, Journal, Planner, VersionTaken
+from shopstep.workbench.ports import (
+    Accepted,
+    Alarm,
+    Clock,
+    Journal,
+    NoSurroundings,
+    Planner,
+    Surroundings,
+    VersionTaken,
+)
 
 __all__ = [
     "KEPT_EVERY",
@@ -13,7 +22,9 @@ __all__ = [
     "Alarm",
     "Clock",
     "Journal",
+    "NoSurroundings",
     "Planner",
+    "Surroundings",
     "VersionTaken",
     "Workbench",
 ]

@@ -37,7 +37,15 @@ from shopstep.session.revision import (
 )
 from shopstep.session.state import State
 from shopstep.units import format_span
-from shopstep.workbench.ports import Accepted, Clock, Journal, Planner, VersionTaken
+from shopstep.workbench.ports import (
+    Accepted,
+    Clock,
+    Journal,
+    NoSurroundings,
+    Planner,
+    Surroundings,
+    VersionTaken,
+)
 
 KEPT_EVERY = 500
 """Events after which the folded state is kept anew, so that opening stays fast."""
@@ -54,9 +62,15 @@ class Workbench:
     """One running session, as every face sees it. Use from one thread."""
 
     def __init__(
-        self, journal: Journal, clock: Clock, face: str, planner: Planner | None = None
+        self,
+        journal: Journal,
+        clock: Clock,
+        face: str,
+        planner: Planner | None = None,
+        surroundings: Surroundings | None = None,
     ) -> None:
         self._journal = journal
+        self._surroundings: Surroundings = surroundings or NoSurroundings()
         self._clock = clock
         self._face = face
         self._planner = planner
@@ -106,9 +120,19 @@ class Workbench:
     def catch_up(self) -> None:
         """Makes the plan that a noted fact asks for, where that was cut off before it was stored.
 
-        Where no plan fits the fact nothing changes: its refusals say so at the bench.
+        Where no plan fits the fact nothing changes: its refusals say so at the bench. What a
+        thermometer says counts as noted.
         """
         self._reload()
+        air = self._surroundings.look(self.now_s()).air
+        if air is not None and air != facts_of(self._state, self._plan).conditions:
+            self.do(
+                NoteConditions(
+                    id=f"{self._state.version}/air",
+                    temperature_c=air.temperature_c,
+                    humidity_percent=air.humidity_percent,
+                )
+            )
         if self._planner is not None and not self._is_followed():
             with suppress(PlanRefused):
                 self._follow_facts(self._planner, f"{self._state.version}/late plan")
@@ -137,7 +161,7 @@ class Workbench:
                 moment = self._answered(command, moment)
             elif isinstance(command, AnswerClock):
                 return Refusal("Nobody doubts the clock just now.", "clock")
-            verdict = decide(self._state, self._plan, command, moment)
+            verdict = self._decide(command, moment)
             if isinstance(verdict, Refusal):
                 return verdict
             try:
@@ -147,6 +171,10 @@ class Workbench:
                 continue
             return self._conclude(command)
         return Refusal("Another screen writes all the time; try once more.", "busy")
+
+    def _decide(self, command: Command, moment: Moment) -> tuple[Event, ...] | Refusal:
+        around = self._surroundings.look(moment.at_s)
+        return decide(self._state, self._plan, command, moment, around)
 
     def builds(self) -> tuple[BuildText, ...]:
         """The build that the session follows, and its parents, as they stand in it."""
@@ -169,7 +197,7 @@ class Workbench:
             moment = self._moment()
             if self._told.is_doubtful:
                 return Refusal(self._clock_notice(), "clock", CLOCK_WORDS)
-            verdict = decide(self._state, self._plan, command, moment)
+            verdict = self._decide(command, moment)
             if isinstance(verdict, Refusal):
                 return verdict
             if not verdict:

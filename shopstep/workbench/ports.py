@@ -8,6 +8,7 @@ from typing import Protocol
 
 from shopstep.model.plan import Plan, PlanRequest
 from shopstep.present.card import StepCard
+from shopstep.session.around import Around
 from shopstep.session.events import Envelope, Event, Moment
 from shopstep.session.state import State
 
@@ -82,6 +83,23 @@ class Planner(Protocol):
         ``finished``: real start and end (seconds since 1970 UTC) of what is done.
         """
         ...
+
+
+class Surroundings(Protocol):
+    """The shop around the bench: hours, clamps, air and stock."""
+
+    def look(self, now_s: int) -> Around:
+        """What they are at a moment (seconds since 1970 UTC); None in it where nobody says."""
+        ...
+
+
+class NoSurroundings:
+    """Nobody says anything about the shop."""
+
+    def look(self, now_s: int) -> Around:
+        """Nothing."""
+        del now_s
+        return Around()
 
 
 class Alarm(Protocol):

@@ -320,6 +320,8 @@ class BenchScreen(Screen[None]):
     def send(self, action: str) -> None:
         """Send an action's command and show what came of it."""
         self.hand.choose(action)
+        if self.hand.refused and self.openings.ask_after(self.hand.rule):
+            return
         self.settle()
 
     def settle(self) -> None:

@@ -22,7 +22,7 @@ from shopstep.tui.actions import (
     Action,
     is_closing_late,
 )
-from shopstep.tui.choices import PAGES, offers, spoilable, with_all
+from shopstep.tui.choices import PAGES, clamp_rows, offers, spoilable, stay_rows, with_all
 from shopstep.tui.lines import fold
 from shopstep.tui.screens.list_page import ListPage
 from shopstep.tui.screens.measure_pad import SAVE, MeasurePad
@@ -175,6 +175,19 @@ class Openings:
             self._bench.action_leave()
         self._hand.mark_shown()
 
+    def ask_after(self, rule: str) -> bool:
+        """A page that asks for what a refusal hangs on; False where it hangs on nothing asked."""
+        if rule not in ("closing", "clamps"):
+            return False
+        question, self._hand.refused = self._hand.refused, ""
+        rows = self._stays() if rule == "closing" else clamp_rows()
+        self._push_choice(question, [(choice, label, "") for choice, label in rows])
+        return True
+
+    def _stays(self) -> list[tuple[str, str]]:
+        bench = self._hand.bench
+        return stay_rows(bench.now_s(), bench.plan.zone)
+
     def _say(self, choice: str) -> None:
         """What a row stands for; a piece that is joined is asked about once more."""
         taken = self._hand.say(choice)
@@ -188,6 +201,10 @@ class Openings:
         if name == "spoiled":
             pieces = spoilable(self._hand.bench.plan, self._hand.card.step_id)
             return "Which piece is spoiled?", pieces or [(BACK, "None is in hand here")]
+        if name == "until":
+            return "Until when do you stay?", self._stays()
+        if name == "clamps":
+            return "How many clamps are there in all?", clamp_rows()
         return PAGES[name] if name in PAGES else ("What else?", self._offers())
 
     def _offers(self) -> list[tuple[str, str]]:

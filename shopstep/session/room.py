@@ -1,0 +1,124 @@
+"""Room for a glue-up: it closes before the shop does, and with clamps enough; else it waits.
+
+Imports the plan from ``model``, and commands, events, around and refusals of this room.
+"""
+
+from __future__ import annotations
+
+from datetime import datetime, timedelta
+
+from shopstep.model.step import GlueRole, Step
+from shopstep.session import commands as c
+from shopstep.session import events as e
+from shopstep.session.around import (
+    clamps_for,
+    clamps_of,
+    clamps_on,
+    glue_up,
+    seconds_of,
+    until_of,
+)
+from shopstep.session.refusals import name_step
+from shopstep.session.situation import Situation
+from shopstep.session.timers import local_clock, timer_of, zone_of
+from shopstep.units import format_span
+
+MOST_CLAMPS = 1000
+HALF_HOUR_S = 1800
+
+
+def check_room(situation: Situation, step: Step) -> c.Refusal | None:
+    """Before the first glue of a glue-up: time enough until closing, and clamps enough.
+
+    Glue that is on already is never refused: it has to be closed.
+    """
+    spreads = situation.kind_of(step).role is GlueRole.SPREAD
+    if not spreads or step.id in situation.state.spread:
+        return None
+    if step.behind is not None and step.behind in situation.state.finished:
+        return None  # in the middle of a glue-up that was let begin
+    steps = glue_up(situation.plan, step)
+    return _check_hours(situation, steps) or _check_clamps(situation, steps)
+
+
+def _check_hours(situation: Situation, steps: tuple[Step, ...]) -> c.Refusal | None:
+    until_s = until_of(situation.state, situation.around, situation.now_s)
+    needed_s = seconds_of(steps)
+    if until_s is None or situation.now_s + needed_s <= until_s:
+        return None
+    now_s, zone = situation.now_s, situation.plan.zone
+    closes = local_clock(until_s // 60 * 60, now_s, zone)
+    left_s = until_s - now_s
+    left = f"in {format_span(left_s)}" if left_s > 0 else "and that is past"
+    end_s = -(-(now_s + needed_s) // HALF_HOUR_S) * HALF_HOUR_S
+    stay = f"{datetime.fromtimestamp(end_s, zone_of(zone)):%H:%M}"
+    return c.Refusal(
+        f"The shop closes at {closes}, {left}; from the first glue to the end of what follows at "
+        f"once it takes {format_span(needed_s)}. Take another step (under More), hold until "
+        "tomorrow, or say until when you stay.",
+        "closing",
+        f"In words: `until {stay}`.",
+    )
+
+
+def _check_clamps(situation: Situation, steps: tuple[Step, ...]) -> c.Refusal | None:
+    have = clamps_of(situation.state, situation.around)
+    needed = clamps_for(situation.plan, steps)
+    on = clamps_on(situation.state, situation.plan)
+    used = sum(hold.amount for hold in on)
+    if have is None or used + needed <= have:
+        return None
+    way = _first_off(situation)
+    return c.Refusal(
+        f"This glue-up needs {needed} clamps, and {max(0, have - used)} of {have} are free. {way}"
+        "If there are more, count them.",
+        "clamps",
+        f"In words: `clamps {used + needed}`.",
+    )
+
+
+def _first_off(situation: Situation) -> str:
+    """Which clamps come off first, and when."""
+    now_s, zone = situation.now_s, situation.plan.zone
+    moments = []
+    for hold in clamps_on(situation.state, situation.plan):
+        waits = situation.index.waits_before.get(hold.last, ())
+        timers = [t for wait in waits if (t := timer_of(situation.state, wait)) is not None]
+        due_s = max((timer.due_s for timer in timers), default=now_s)
+        moments.append((due_s, hold.last))
+    if not moments:
+        return ""
+    due_s, step_id = min(moments)
+    when = f"at {local_clock(due_s, now_s, zone)}" if due_s > now_s else "now"
+    return f"First {name_step(situation, step_id)}, {when}. "
+
+
+def stay_until(situation: Situation, command: c.StayUntil) -> tuple[e.Event, ...] | c.Refusal:
+    """The next moment of that local time; for tonight, so within a day."""
+    at_s = _next_moment(command.clock, situation.now_s, situation.plan.zone)
+    if at_s is None:
+        text = f"'{command.clock}' is no time of day; give one such as 21:30."
+        return c.Refusal(text, "bad_value")
+    return (e.HoursTold(at_s),)
+
+
+def _next_moment(clock: str, now_s: int, zone: str) -> int | None:
+    hour, colon, minute = clock.strip().partition(":")
+    is_time = colon and hour.isdecimal() and minute.isdecimal() and len(minute) == 2
+    if not is_time or int(hour) > 23 or int(minute) > 59:
+        return None
+    now = datetime.fromtimestamp(now_s, zone_of(zone))
+    at = now.replace(hour=int(hour), minute=int(minute), second=0)
+    if at.timestamp() <= now_s:
+        at += timedelta(days=1)
+    return int(at.timestamp())
+
+
+def count_clamps(situation: Situation, command: c.CountClamps) -> tuple[e.Event, ...] | c.Refusal:
+    """As many as there are, those on joints included."""
+    if not 0 <= command.count <= MOST_CLAMPS:
+        text = f"{command.count} clamps? Count 0 to {MOST_CLAMPS}."
+        return c.Refusal(text, "bad_value")
+    if command.count == situation.state.clamps:
+        return ()
+    return (e.ClampsCounted(command.count),)

@@ -1,0 +1,27 @@
+"""The shop around a session: its hours and clamps, as the session was planned with them."""
+
+from __future__ import annotations
+
+from datetime import UTC, datetime
+from zoneinfo import ZoneInfo
+
+from shopstep.model.plan import Shop
+from shopstep.sequence.hours import check_calendar, opening_on
+from shopstep.session.around import NOBODY_SAYS, Around
+
+
+class ShopAround:
+    """Hours and clamps of one shop. Nobody reads a thermometer or a rack for it."""
+
+    def __init__(self, shop: Shop) -> None:
+        self._shop = shop
+
+    def look(self, now_s: int) -> Around:
+        """Closing time of the day, where the shop is open that day, and the clamps."""
+        calendar = self._shop.calendar
+        if check_calendar(calendar):
+            return NOBODY_SAYS
+        today = datetime.fromtimestamp(now_s, UTC).astimezone(ZoneInfo(calendar.zone)).date()
+        is_open = today.weekday() in calendar.days
+        closes_s = opening_on(calendar, today)[1] if is_open else None
+        return Around(closes_s=closes_s, clamps=self._shop.clamps)

@@ -204,6 +204,9 @@ def test_a_time_of_day_is_the_latest_one_that_is_past() -> None:
         ("stop yes it rains", c.StopBatch, {"sure": True, "reason": "it rains"}),
         ("scraped", c.SpreadAgain, {}),
         ("closed 19:42", c.ClosedInTime, {"clock": "19:42"}),
+        ("until 21:30", c.StayUntil, {"clock": "21:30"}),
+        ("clamps 6", c.CountClamps, {"count": 6}),
+        ("spoiled all panel unit 2", c.SpoilPart, {"part": "panel", "unit": 2, "sure": True}),
         ("next time cut longer", c.TakeNote, {"text": "cut longer", "kind": "next_time"}),
         (
             "spoiled side_rail left unit 2 split",
@@ -226,7 +229,20 @@ def test_the_words_become_commands(
 
 @pytest.mark.parametrize(
     "words",
-    ["spoiled", "clock", "clock late", "closed", "closed at noon", "next", "next time", "get"],
+    [
+        "spoiled",
+        "until",
+        "until late",
+        "clamps",
+        "clamps many",
+        "clock",
+        "clock late",
+        "closed",
+        "closed at noon",
+        "next",
+        "next time",
+        "get",
+    ],
 )
 def test_words_that_say_too_little_are_answered(words: str) -> None:
     assert isinstance(parse_command(words.split(), None, None, "id"), str)

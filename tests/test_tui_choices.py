@@ -10,10 +10,12 @@ from shopstep.planner import make_plan
 from shopstep.present.card import StepCard
 from shopstep.session.commands import (
     Command,
+    CountClamps,
     Refusal,
     SetAside,
     SpoilPart,
     SpreadAgain,
+    StayUntil,
     StopBatch,
     TakeNote,
 )
@@ -159,3 +161,47 @@ async def test_the_question_about_a_joined_piece_fits_every_size(size: tuple[int
             await sight.press("n")
         assert {"say spoiled rail none 1 all", "back_to_step"} <= seen
         assert "7 pieces" in " ".join(sight.words().split())
+
+
+CLOSES = (
+    "The shop closes at 21:00, in 10 min; from the first glue to the end of what follows at once "
+    "it takes 26 min. Take another step (under More), hold until tomorrow, or say until when you "
+    "stay."
+)
+
+
+def bench_at_closing_time() -> FakeBench:
+    """Where glue is refused until somebody says that they stay."""
+    bench = FakeBench(GLUE)
+    told: list[Command] = []
+
+    def react(command: Command) -> StepCard | Refusal:
+        if isinstance(command, StayUntil):
+            told.append(command)
+        return bench.shown if told else Refusal(CLOSES, "closing")
+
+    bench.react = react
+    return bench
+
+
+@pytest.mark.parametrize("size", SIZES)
+async def test_glue_that_comes_too_late_asks_until_when_one_stays(size: tuple[int, int]) -> None:
+    bench = bench_at_closing_time()
+    async with sight_of(bench, size) as sight:
+        for _ in range(8):
+            if bench.commands:
+                break
+            await sight.press("n", "d")
+        words = " ".join(sight.words().split())
+        assert "The shop closes at 21:00" in words
+        choice = next(name for name in sight.buttons() if name.startswith("say until"))
+        await sight.tap(choice)
+    stays = [command for command in bench.commands if isinstance(command, StayUntil)]
+    assert len(stays) == 1
+    assert f"say until {stays[0].clock}" == choice
+
+
+async def test_clamps_are_counted_behind_more() -> None:
+    (command,) = await choose(("ask clamps", "say clamps 8"), FakeBench(STEP))
+    assert isinstance(command, CountClamps)
+    assert command.count == 8

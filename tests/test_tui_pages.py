@@ -138,6 +138,10 @@ async def test_colours_can_be_changed_at_the_bench() -> None:
         for _ in PALETTES:
             await sight.press("m")
             await sight.tap("ask else")
+            for _ in range(12):
+                if "colours" in sight.buttons():
+                    break
+                await sight.press("n")
             await sight.tap("colours")
             worn.append(sight.app.theme)
         assert set(worn) == set(PALETTES)

@@ -67,9 +67,9 @@ def spoilable(plan: Plan, step_id: str) -> Rows:
     ]
 
 
-def stay_rows(now_s: int, zone: str) -> Rows:
-    """Rows for how long one stays: the next half hours."""
-    first = -(-(now_s + 60) // HALF_HOUR_S)
+def stay_rows(from_s: int, zone: str) -> Rows:
+    """Rows for how long one stays: half hours, not before a moment."""
+    first = -(-from_s // HALF_HOUR_S)
     clocks = [local_time((first + ahead) * HALF_HOUR_S, zone) for ahead in range(MOST_STAYS)]
     return [*[(f"say until {at}", f"Until {at}") for at in clocks], (BACK, "Something else first")]
 

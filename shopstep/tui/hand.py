@@ -43,9 +43,9 @@ class Hand(Glove):
         self.card: StepCard = bench.card()
         """What stands on the screen."""
         self.refused = ""
+        """The sentence of the last refusal; empty once something was accepted."""
         self.rule = ""
         """Key of the refusal just now; empty where there is none."""
-        """The sentence of the last refusal; empty once something was accepted."""
         self.trouble = ""
         """Why the session cannot be read just now; empty while it can."""
 

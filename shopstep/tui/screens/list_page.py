@@ -10,7 +10,7 @@ from typing import ClassVar
 from textual.binding import Binding, BindingType
 
 from shopstep.tui.hand import Hand
-from shopstep.tui.lines import EMPTY, Block, line
+from shopstep.tui.lines import EMPTY, Block, fold, line
 from shopstep.tui.places import Place, place_grid, row_height, side_margin
 from shopstep.tui.screens.page import BACK, BACK_KEY, Page
 from shopstep.tui.theme import Role
@@ -47,7 +47,9 @@ class ListPage(Page):
         """The rows of the present page, and the way back under them."""
         row = row_height(height)
         columns = 2 if width >= TWO_COLUMNS_FROM_WIDTH else 1
-        lines = max(1, (height - 2 - row) // (row + 1))
+        head = self._head(width, height - 2 * row - 2)
+        top = len(head) + 1
+        lines = max(1, (height - top - row) // (row + 1))
         room = min(len(NUMBERS), columns * lines)
         pages = -(-len(self._items) // room)
         self._at %= pages
@@ -55,13 +57,21 @@ class ListPage(Page):
         taken = {key for _, _, key in shown}
         free = iter([number for number in NUMBERS if number not in taken])
         rows = [(choice, label, key or next(free)) for choice, label, key in shown]
-        places = place_grid(rows, columns, width, row, 2)
+        places = place_grid(rows, columns, width, row, top)
         ways = [(BACK, "Back to the step", BACK_KEY)]
         if pages > 1:
             ways.append((ON, f"More rows ({self._at + 1} of {pages})", "n"))
         ways += self._beside
         places += place_grid(ways, len(ways), width, row, height - row)
-        return (line(self._title, Role.HEAD, side_margin(width)), EMPTY), places
+        return (*head, EMPTY), places
+
+    def _head(self, width: int, most: int) -> Block:
+        """The title in as many lines as it takes, up to what leaves one row of choices."""
+        margin = side_margin(width)
+        folded = fold(self._title, width - 2 * margin)
+        if len(folded) > max(1, most):
+            folded = [*folded[: max(1, most) - 1], f"{folded[max(1, most) - 1][:-1]}…"]
+        return tuple(line(words, Role.HEAD, margin) for words in folded)
 
     def pick(self, choice: str) -> None:
         """Show the next rows, or give the choice."""

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Protocol, cast
 from shopstep.model.step import Step
 from shopstep.present.card import CardMode
 from shopstep.present.lines import card_lines
+from shopstep.session.around import glue_up, seconds_of
 from shopstep.tui.actions import (
     ACTION_BY_ID,
     ACTIONS,
@@ -185,8 +186,11 @@ class Openings:
         return True
 
     def _stays(self) -> list[tuple[str, str]]:
+        """From when a glue-up that begins now is at its end; else from now."""
         bench = self._hand.bench
-        return stay_rows(bench.now_s(), bench.plan.zone)
+        step = next((s for s in bench.plan.steps if s.id == self._hand.card.step_id), None)
+        needed_s = seconds_of(glue_up(bench.plan, step)) if step is not None else 0
+        return stay_rows(bench.now_s() + needed_s, bench.plan.zone)
 
     def _say(self, choice: str) -> None:
         """What a row stands for; a piece that is joined is asked about once more."""

@@ -77,11 +77,12 @@ def _say_reading(reading: BenchReading, display: str) -> str:
 def new_misfits(old: Plan, new: Plan) -> list[str]:
     """What does not fit any more since the plan changed."""
     known = {finding.text for finding in old.findings}
-    return [
+    said = [
         finding.text
         for finding in new.findings
         if finding.rule == CUT_MISFIT and finding.text not in known
     ]
+    return [*said, "A step puts that right before it is used."] if said else []
 
 
 def describe_revision(state: State, old: Plan, new: Plan, reason: str) -> PlanRevised:

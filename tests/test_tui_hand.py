@@ -128,6 +128,17 @@ def test_a_disk_that_cannot_be_written_is_said_in_a_sentence() -> None:
     assert "no space left" in hand.notice
 
 
+def test_a_sentence_of_the_disk_keeps_one_full_stop_on_the_screen() -> None:
+    hand, bench, _ = make_hand()
+
+    def fail(_: Command) -> StepCard:
+        raise OSError("The folder is closed to writing; copy the file.")
+
+    bench.react = fail
+    assert not hand.choose("done")
+    assert hand.notice.endswith("closed to writing; copy the file. Try again.")
+
+
 def test_what_another_face_did_comes_into_sight() -> None:
     hand, bench, _ = make_hand()
     assert not hand.look_for_changes()

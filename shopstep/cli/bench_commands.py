@@ -93,7 +93,8 @@ def resume_command(
         old, new = plans_of_change(_name(session), make_clock(now), face)
         click.echo("\n".join(change_lines(old, new)))
         return ExitCode.OK
-    opened = open_session(_name(session), make_clock(now), face, _on_change(keep_plan, move_plan))
+    on_change = _on_change(keep_plan, move_plan)
+    opened = open_session(_name(session), make_clock(now), face, on_change, must_write=True)
     if face == "plain" and was_interrupted(opened.bench.state, opened.bench.now_s()):
         _say_summary(opened)
     return _open_face(opened, face)

@@ -55,6 +55,7 @@ def back_up(path: Path, at_s: int) -> Path | None:
     except (OSError, sqlite3.Error, ValueError):
         with suppress(OSError):
             draft.unlink(missing_ok=True)
+            copy.parent.rmdir()  # only where it is empty: nothing half-made stays
         return None
     return copy
 

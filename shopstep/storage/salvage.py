@@ -21,7 +21,7 @@ from shopstep.storage.backups import backups_of
 from shopstep.storage.event_text import EventText, read_event
 from shopstep.storage.file_problem import SessionFileError
 from shopstep.storage.raw_pages import Row, read_rows
-from shopstep.storage.session_database import connect, transaction
+from shopstep.storage.session_database import connect, plainly, transaction
 from shopstep.storage.session_draft import publish
 from shopstep.storage.session_rows import EVENT_COLUMNS, event_digest
 from shopstep.storage.session_schema import APPLICATION_ID, SCHEMA, TABLES
@@ -168,29 +168,35 @@ def _rows_by_pages(path: Path) -> list[Row]:
 
 def _write(found: Found, session: str, run: int, target: Path) -> None:
     draft = target.with_name(f".{target.name}.new")
-    draft.unlink(missing_ok=True)
     try:
-        with closing(connect(draft, "rwc")) as connection, transaction(connection):
-            connection.execute(f"PRAGMA application_id={APPLICATION_ID}")
-            connection.execute(f"PRAGMA user_version={SCHEMA}")
-            for statement in TABLES:
-                connection.execute(statement)
-            connection.execute(
-                "INSERT INTO session VALUES (?, ?, ?)", (session, *found.requests[session])
-            )
-            connection.executemany(
-                "INSERT INTO plan VALUES (?, ?, ?, ?)",
-                [
-                    (session, number, digest(text), text)
-                    for (name, number), text in sorted(found.plans.items())
-                    if name == session
-                ],
-            )
-            marks = ",".join("?" * (_EVENT_VALUES + 1))
-            connection.executemany(
-                f"INSERT INTO event (session, {EVENT_COLUMNS}, digest) VALUES ({marks})",
-                [found.events[session, version] for version in range(1, run + 1)],
-            )
-        publish(draft, target)
+        with plainly(target, "made"):
+            draft.unlink(missing_ok=True)
+            _fill(found, session, run, draft)
+            publish(draft, target)
     finally:
-        draft.unlink(missing_ok=True)
+        with suppress(OSError):  # on a closed folder there is no draft, and no unlinking
+            draft.unlink(missing_ok=True)
+
+
+def _fill(found: Found, session: str, run: int, draft: Path) -> None:
+    with closing(connect(draft, "rwc")) as connection, transaction(connection):
+        connection.execute(f"PRAGMA application_id={APPLICATION_ID}")
+        connection.execute(f"PRAGMA user_version={SCHEMA}")
+        for statement in TABLES:
+            connection.execute(statement)
+        connection.execute(
+            "INSERT INTO session VALUES (?, ?, ?)", (session, *found.requests[session])
+        )
+        connection.executemany(
+            "INSERT INTO plan VALUES (?, ?, ?, ?)",
+            [
+                (session, number, digest(text), text)
+                for (name, number), text in sorted(found.plans.items())
+                if name == session
+            ],
+        )
+        marks = ",".join("?" * (_EVENT_VALUES + 1))
+        connection.executemany(
+            f"INSERT INTO event (session, {EVENT_COLUMNS}, digest) VALUES ({marks})",
+            [found.events[session, version] for version in range(1, run + 1)],
+        )

@@ -1,6 +1,6 @@
 """The connection to a session file: its settings, its transactions, its complaints in one sentence.
 
-Imports ``sqlite3`` and the file's errors.
+Imports ``sqlite3``, the file's errors and what can be wrong with its place.
 """
 
 from __future__ import annotations
@@ -11,6 +11,12 @@ from contextlib import contextmanager
 from pathlib import Path
 
 from shopstep.storage.file_problem import SessionFileError, salvage_hint
+from shopstep.storage.place_problem import (
+    KEEP_AT_HOME,
+    MAKE_ELSEWHERE,
+    go_on_with_copy,
+    say_trouble,
+)
 
 _BUSY_S = 10.0
 """How long to wait for another writer; one commit takes about a millisecond."""
@@ -42,23 +48,32 @@ def connect(path: Path, mode: str) -> sqlite3.Connection:
 def plainly(path: Path, done: str, hint: str = "") -> Iterator[None]:
     """Turns what the database and the disk complain about into one sentence.
 
-    ``hint``: what to do about a damaged file, where it is no session.
+    ``done``: what could not be done, ``made``, ``opened``, ``read`` or ``written``; ``hint``: what
+    to do about a damaged file, where it is no session.
     """
     try:
         yield
-    except sqlite3.OperationalError as problem:
-        busy = "locked" in str(problem) or "busy" in str(problem)
-        why = "another program holds it; try again" if busy else str(problem)
-        raise SessionFileError(f"{path} could not be {done}: {why}.") from problem
     except sqlite3.Error as problem:
-        remedy = hint or salvage_hint(path)
-        raise SessionFileError(f"{path} is damaged ({problem}). {remedy}") from problem
+        why = say_trouble(problem, _remedy(path, done, hint))
+        if why:
+            raise SessionFileError(f"{path} could not be {done}: {why}.") from problem
+        raise SessionFileError(
+            f"{path} is damaged ({problem}). {hint or salvage_hint(path)}"
+        ) from problem
     except UnicodeEncodeError as problem:
         why = f"{problem.object[problem.start : problem.end]!a} is no character that can be kept"
         raise SessionFileError(f"{path} could not be {done}: {why}.") from problem
     except OSError as problem:
-        why = problem.strerror or str(problem)
-        raise SessionFileError(f"{path} could not be {done}: {why}.") from problem
+        raise SessionFileError(
+            f"{path} could not be {done}: {say_trouble(problem, _remedy(path, done, hint))}."
+        ) from problem
+
+
+def _remedy(path: Path, done: str, hint: str) -> str:
+    """What to do where the place of the file is what is wrong."""
+    if hint:
+        return KEEP_AT_HOME
+    return MAKE_ELSEWHERE if done == "made" else go_on_with_copy(path)
 
 
 @contextmanager

@@ -6,6 +6,7 @@ gave back survives a cut of the power. Imports ``sqlite3`` and no validation lib
 
 from __future__ import annotations
 
+import errno
 import json
 import os
 import sqlite3
@@ -77,7 +78,8 @@ class SessionFile:
                 fill_draft(draft, request, plan, first, moment, face)
                 publish(draft, path)
         finally:
-            draft.unlink(missing_ok=True)
+            with suppress(OSError):  # on a closed folder there is no draft, and no unlinking
+                draft.unlink(missing_ok=True)
         return cls.open(path)
 
     @classmethod
@@ -87,8 +89,9 @@ class SessionFile:
         with plainly(path, "opened"):
             connection = connect(path, "rw")
             try:
+                session = _find_session(path, connection)  # read first: no lock, no upgrade
                 _upgrade_if_possible(connection)
-                return cls(path, connection, _find_session(path, connection))
+                return cls(path, connection, session)
             except BaseException:
                 connection.close()
                 raise
@@ -166,6 +169,18 @@ class SessionFile:
                 insert_plan(self._connection, self._session, _revision_of(events), plan)
         self._back_up_each_hour(moment.at_s)
         return envelopes
+
+    def check_place(self) -> None:
+        """SessionFileError where nothing could be stored: better told now than at the first tick.
+
+        Takes the write lock for a moment and changes nothing.
+        """
+        with plainly(self.path, "written"):
+            for place in (self.path, self.path.parent):
+                if not os.access(place, os.W_OK):
+                    raise PermissionError(errno.EACCES, os.strerror(errno.EACCES), str(place))
+            with transaction(self._connection):
+                pass
 
     def back_up(self, at_s: int) -> Path | None:
         """A copy beside the session, unless a young one is there; never fails."""

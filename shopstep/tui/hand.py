@@ -93,7 +93,7 @@ class Hand(Glove):
         try:
             answer = self.bench.do(command)
         except Exception as problem:  # the screen must outlive a full or removed disk
-            self.refused = f"This was not saved, nothing has changed: {problem}. Try again."
+            self.refused = f"This was not saved, nothing has changed: {_bare(problem)}. Try again."
             return False
         self.rule = answer.rule if isinstance(answer, Refusal) else ""
         if isinstance(answer, Refusal):
@@ -133,7 +133,7 @@ class Hand(Glove):
             self._show(read())
             self.trouble = ""
         except Exception as problem:  # reading is tried again soon; the card in sight stays
-            self.trouble = f"The session cannot be read just now: {problem}."
+            self.trouble = f"The session cannot be read just now: {_bare(problem)}."
         return (self.card, self.notice) != before
 
     def open_check(self) -> CardCheck | None:
@@ -152,3 +152,8 @@ class Hand(Glove):
         if any(timer.is_most for timer in self.card.timers):
             return ()
         return tuple(step for step in self.bench.ready() if step.id != self.card.step_id)
+
+
+def _bare(problem: Exception) -> str:
+    """What went wrong, without the full stop at its end."""
+    return str(problem).removesuffix(".")

@@ -108,13 +108,23 @@ def find_session(name: str | None) -> Path:
 
 
 def open_session(
-    name: str | None, clock: Clock, face: str, on_change: OnChange = OnChange.ASK
+    name: str | None,
+    clock: Clock,
+    face: str,
+    on_change: OnChange = OnChange.ASK,
+    *,
+    must_write: bool = False,
 ) -> OpenSession:
-    """Open a session for work. Problem where the file is none, or its build has changed since."""
+    """Open a session for work. Problem where the file is none, or its build has changed since.
+
+    With ``must_write`` also where its place takes no writing: told before any work, not after.
+    """
     with plain_problems():
         path = find_session(name)
         journal = SessionFile.open(path)
         try:
+            if must_write:
+                journal.check_place()
             bench = _bench(journal, clock, face)
             _notice_changed_build(bench, path, on_change)
             journal.back_up(clock.now().at_s)

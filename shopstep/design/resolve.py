@@ -8,6 +8,7 @@ from functools import lru_cache
 from types import MappingProxyType
 
 from shopstep.design.build_file import BuildFile, read_build_file
+from shopstep.design.check_runs import check_run_findings
 from shopstep.design.choosing import keep_chosen
 from shopstep.design.features import feature_findings
 from shopstep.design.fits import fit_findings, resolve_fits
@@ -143,7 +144,7 @@ def _resolved(
         fits=fits,
         outline=resolve_outline(file, values, shown),
         sundries=tuple(entry.sundries),
-        findings=(*off_part, *fit_findings(file, fits, shown)),
+        findings=(*off_part, *fit_findings(file, fits, shown), *check_run_findings(file)),
         interfaces=resolve_interfaces(file, values),
         mates=resolve_mates(file, values),
         places=tuple((name, file.source.where(("parts", name), name)) for name in entry.parts),

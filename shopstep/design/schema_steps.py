@@ -65,7 +65,9 @@ class StepEntry(Strict):
     tool: Id = Field("hand", description="Row of the safety tables that brings its cautions.")
     parts: list[Id] = Field([], description="Parts in hand; they must be cut before.")
     numbers: dict[Words, Expr] = Field({}, description="Numbers in tall type, by their label.")
-    checks: dict[Id, CheckEntry] = Field({}, description="What must be true before it is done.")
+    checks: dict[Id, CheckEntry] = Field(
+        {}, description="What must be true before it is done; at most 7 are read with care."
+    )
     fasteners: list[FastenerEntry] = Field([], description="What is driven in, for one unit.")
     glue: Id | None = Field(None, description="Glue that is spread or closed here.")
     role: Literal["spread", "close"] | None = Field(

@@ -66,6 +66,20 @@ class CardCheck:
     """What was read, empty while open."""
     within: bool
     accepted: bool
+    place: str = ""
+    """``2 of 3`` in a run of several checks; empty where it stands alone."""
+
+
+@dataclass(frozen=True, slots=True)
+class CardRun:
+    """Several checks as one run with a clear end."""
+
+    opening: str
+    """``3 checks, then Done``."""
+    closing: str
+    """``That is all 3.``"""
+    spoken: tuple[str, ...]
+    """The whole run as it is said, sentence by sentence, from its opening to its closing."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -126,3 +140,5 @@ class StepCard:
     """Headline of the step after this one; may be empty."""
     clock_doubt: bool = False
     """The machine's clock leapt, and nobody said yet whether it is right."""
+    check_run: CardRun | None = None
+    """What stands around the checks where there are several; None for one or none."""

@@ -17,6 +17,7 @@ from shopstep.present.card import (
     CardTimer,
     StepCard,
 )
+from shopstep.present.check_run import number_checks, run_of
 from shopstep.present.facts import (
     headline_of,
     pencil_mark,
@@ -125,7 +126,7 @@ def _show_timers(state: State, plan: Plan, now_s: int) -> tuple[CardTimer, ...]:
 
 def _step_card(card: StepCard, state: State, plan: Plan, step: Step, now_s: int) -> StepCard:
     kind = index_plan(plan).kind_of(step)
-    checks = show_checks(state, plan, step, kind, now_s)
+    checks = number_checks(show_checks(state, plan, step, kind, now_s))
     asks_first = _has_open_caution(state, step, kind)
     return replace(
         card,
@@ -148,6 +149,7 @@ def _step_card(card: StepCard, state: State, plan: Plan, step: Step, now_s: int)
         fasteners=tuple(show_fastener(each, plan.display) for each in kind.fasteners),
         cautions=_show_cautions(state, plan, kind),
         checks=checks,
+        check_run=run_of(checks),
         actions=_caution_actions() if asks_first else _step_actions(state, step, kind, checks),
         following=_following(state, plan, step),
     )

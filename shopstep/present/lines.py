@@ -30,7 +30,7 @@ def card_lines(card: StepCard, now_s: int, zone: str, width: int = 78) -> list[s
     lines += [f"{number.label}: {number.text}" for number in card.numbers]
     lines.append(card.sentence)
     lines += _hand_lines(card)
-    lines += [check_words(check) for check in card.checks]
+    lines += _run_lines(card)
     lines += _timer_lines(card, now_s, zone)
     lines.append(f"Now: {card.notice}" if card.notice else "")
     lines.append(f"Then: {card.following}" if card.following else "")
@@ -69,11 +69,20 @@ def _hand_lines(card: StepCard) -> list[str]:
     return [parts, fasteners]
 
 
+def _run_lines(card: StepCard) -> list[str]:
+    """The checks; several of them are announced, and their end is said."""
+    lines = [check_words(check) for check in card.checks]
+    if card.check_run is None:
+        return lines
+    return [f"{card.check_run.opening}.", *lines, card.check_run.closing]
+
+
 def check_words(check: CardCheck) -> str:
     """One check in words: "Check diagonals_differ: …, 0 in ± 1/16 in. Not measured yet."."""
     if not check.expected:
-        return f"Check: {_as_sentence(check.text)}"
-    text = f"Check {check.name}: {check.text}, {check.expected} {check.tolerance}".rstrip() + "."
+        return f"{f'Check {check.place}'.rstrip()}: {_as_sentence(check.text)}"
+    named = f"{check.place}, {check.name}" if check.place else check.name
+    text = f"Check {named}: {check.text}, {check.expected} {check.tolerance}".rstrip() + "."
     if not check.measured:
         return f"{text} Not measured yet."
     verdict = "good" if check.within else "kept as it is" if check.accepted else "OUTSIDE"

@@ -8,10 +8,10 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 
-from shopstep.present.card import CardCaution, CardCheck
+from shopstep.present.card import CardCaution, CardCheck, CardRun, StepCard
 from shopstep.present.phrases import is_outside
 from shopstep.tui.big_type import LARGE_FROM_WIDTH, LARGE_ROWS, first_of, tall_block
-from shopstep.tui.lines import WIDEST_TEXT, Block, Line, Span, block, fold
+from shopstep.tui.lines import WIDEST_TEXT, Block, Line, Span, block, fold, line
 from shopstep.tui.theme import SIGNAL_ROLES, Role
 
 NARROW = 56
@@ -83,11 +83,26 @@ def caution_rows(
     return tuple(rows)
 
 
-def check_rows(checks: tuple[CardCheck, ...], width: int, margin: int) -> Block:
-    """A box and the words of each check."""
+def check_sizes(card: StepCard, width: int, margin: int) -> tuple[Block, ...]:
+    """The checks; a run of several has its opening and its end, in rows of their own or not."""
+    run = card.check_run
+    if run is None:
+        return (check_rows(card.checks, width, margin),)
+    opening = line(run.opening, Role.QUIET, margin)
+    closing = line(run.closing, Role.QUIET, margin)
+    loose = (opening, *check_rows(card.checks, width, margin), closing)
+    return loose, (opening, *check_rows(card.checks, width, margin, run))
+
+
+def check_rows(
+    checks: tuple[CardCheck, ...], width: int, margin: int, closed_by: CardRun | None = None
+) -> Block:
+    """A box and the words of each check; the last also says the end of the run it closes."""
     rows: list[Line] = []
     for check in checks:
         box, text, role = _check_words(check)
+        if closed_by is not None and check is checks[-1]:
+            text = f"{text}{'' if text.endswith(('.', '?', '!')) else '.'} {closed_by.closing}"
         folded = fold(text, min(width, WIDEST_TEXT) - margin * 2 - 4)
         rows.append(Line((Span(" " * margin), Span(f"{box} ", Role.STRONG), Span(folded[0], role))))
         rows += block(folded[1:], role, margin + 4)
@@ -97,9 +112,10 @@ def check_rows(checks: tuple[CardCheck, ...], width: int, margin: int) -> Block:
 def _check_words(check: CardCheck) -> tuple[str, str, Role]:
     """Box, words and look of a check: open, good, kept, or outside its tolerance."""
     wanted = f": {check.expected} {check.tolerance}".rstrip() if check.expected else ""
+    words = f"{f'{check.place}: ' if check.place else ''}{check.text}{wanted}"
     if not check.measured:
-        return ("[ ]", f"{check.text}{wanted}", Role.TEXT)
-    words = f"{check.text}{wanted}, measured {check.measured}"
+        return ("[ ]", words, Role.TEXT)
+    words = f"{words}, measured {check.measured}"
     if is_outside(check):
         return ("[!]", f"{words}: OUTSIDE", Role.LATE)
     return ("[x]", f"{words}: {'good' if check.within else 'kept as it is'}", Role.TEXT)

@@ -14,7 +14,7 @@ from shopstep.tui.big_type import first_of
 from shopstep.tui.glyphs import tall_width
 from shopstep.tui.letters import TALL_ROWS
 from shopstep.tui.lines import EMPTY, Block, labelled
-from shopstep.tui.reminders import caution_sizes, check_rows
+from shopstep.tui.reminders import caution_sizes, check_sizes
 from shopstep.tui.stack import GAP, Fitted, Piece, fill_pages, fit_pieces
 from shopstep.tui.step_pieces import (
     fastener_sizes,
@@ -40,6 +40,7 @@ CONCESSIONS = (
     ("band", 2),
     ("sentence", 1),
     ("cautions", 1),
+    ("checks", 1),
     ("parts", 1),
     (GAP, 1),
     ("head", 2),
@@ -138,7 +139,7 @@ def _pieces(card: StepCard, width: int, margin: int, form: _Form) -> list[Piece]
         Piece("cautions", caution_sizes(card.cautions, width, margin)),
         Piece("sentence", sentence_sizes(card.sentence, width, margin)),
         Piece("fasteners", fastener_sizes(card.fasteners, width, margin)),
-        Piece("checks", (check_rows(card.checks, width, margin),)),
+        Piece("checks", check_sizes(card, width, margin)),
         Piece("parts", (labelled("in hand", parts, width, margin), ())),
         Piece("following", (labelled("then", card.following, width, margin), ())),
     ]

@@ -1,0 +1,56 @@
+"""The checks of a step as one short run: how many there are, which one this is, and its end.
+
+Nothing is ticked by default: a run is read and confirmed as a whole by Done, a number by its
+reading. That its end is said is the completion call of flight-deck checklists, the one sign that a
+run which was interrupted is whole (Degani and Wiener, NASA Contractor Report 177549, 1990; the
+passage was read as quoted from their paper in Human Factors 35(2), 1993).
+Imports the card's shapes and the spoken words of this room.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from shopstep.present.card import CardCheck, CardRun
+from shopstep.present.spoken import say_integer, say_text
+from shopstep.session.evolve import OPEN_TIME
+
+
+def number_checks(checks: tuple[CardCheck, ...]) -> tuple[CardCheck, ...]:
+    """The checks with their places in the run; one that stands alone needs none.
+
+    A joint that is closed late comes up while the step is worked at: it is no part of the run.
+    """
+    run = [check.name for check in checks if check.name != OPEN_TIME]
+    if len(run) < 2:
+        return checks
+    places = {name: f"{place} of {len(run)}" for place, name in enumerate(run, 1)}
+    return tuple(replace(check, place=places.get(check.name, "")) for check in checks)
+
+
+def run_of(checks: tuple[CardCheck, ...]) -> CardRun | None:
+    """What is said before, in and after the run; None where there is no run."""
+    run = [check for check in checks if check.place]
+    if not run:
+        return None
+    count = say_integer(len(run))
+    return CardRun(
+        opening=f"{len(run)} checks, then Done",
+        closing=f"That is all {len(run)}.",
+        spoken=(
+            f"{count.capitalize()} checks, then done.",
+            *(_say_check(place, len(run), check) for place, check in enumerate(run, 1)),
+            f"That is all {count}.",
+        ),
+    )
+
+
+def _say_check(place: int, count: int, check: CardCheck) -> str:
+    """One check as it is said: "One of three: difference of the diagonals, zero inches…"."""
+    words = [say_text(check.text)]
+    if check.expected:
+        tolerance = check.tolerance.replace("±", "plus or minus")
+        words.append(say_text(f"{check.expected} {tolerance}".strip()))
+    said = ", ".join(words)
+    stop = "" if said.endswith((".", "?", "!")) else "."
+    return f"{say_integer(place).capitalize()} of {say_integer(count)}: {said}{stop}"

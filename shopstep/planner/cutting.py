@@ -1,6 +1,6 @@
 """What is cut already: parts of a plan in progress with the sizes that cannot change any more.
 
-Imports ``model`` only.
+A part whose first lot is cut is cut: the others come out alike. Imports milling and ``model``.
 """
 
 from __future__ import annotations
@@ -9,6 +9,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from types import MappingProxyType
 
+from shopstep.milling.lots import LOT
 from shopstep.model.material import Form, Material
 from shopstep.model.part import Hand, Part
 from shopstep.model.plan import Plan
@@ -42,7 +43,7 @@ def find_cut(plan: Plan, done: Iterable[str]) -> dict[PartKey, CutPart]:
     parts = {(part.name, part.hand): part for part in plan.parts}
     found: dict[PartKey, CutPart] = {}
     for setup in plan.setups:
-        if f"all/{setup.id}" not in finished:
+        if finished.isdisjoint((f"all/{setup.id}", f"all/{setup.id}{LOT}1")):
             continue
         for operation in (operations[op] for op in setup.operations):
             key = (operation.part, operation.hand)

@@ -9,6 +9,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from shopstep.milling import Milling
+from shopstep.milling.lots import LOT
 from shopstep.milling.setups import group_setups
 from shopstep.model.operation import Setup
 from shopstep.model.plan import Plan
@@ -19,7 +20,8 @@ def settle_setups(milling: Milling, plan: Plan | None, done: frozenset[str]) -> 
 
     As it is where both agree already, so that steps keep their ids.
     """
-    was = {s.id: s for s in plan.setups if f"all/{s.id}" in done} if plan is not None else {}
+    setups = plan.setups if plan is not None else ()
+    was = {s.id: s for s in setups if not done.isdisjoint(_steps_of(s))}
     if _agree(milling, was):
         return milling
     operations = {operation.id for operation in milling.operations}
@@ -31,6 +33,11 @@ def settle_setups(milling: Milling, plan: Plan | None, done: frozenset[str]) -> 
     finished = frozenset(op for setup in kept for op in setup.operations)
     ahead = tuple(op for op in milling.operations if op.id not in finished)
     return replace(milling, setups=(*kept, *group_setups(ahead, finished, frozenset(was))))
+
+
+def _steps_of(setup: Setup) -> tuple[str, str]:
+    """The step of a setup, and its first lot where it is done in lots."""
+    return f"all/{setup.id}", f"all/{setup.id}{LOT}1"
 
 
 def _agree(milling: Milling, was: dict[str, Setup]) -> bool:

@@ -67,6 +67,11 @@ def opening_on(calendar: Calendar, day: date) -> tuple[int, int]:
     return _at(day, calendar.opens_min, zone), _at(day, calendar.closes_min, zone)
 
 
+def longest_opening_s(calendar: Calendar) -> int:
+    """Seconds of an ordinary opening, without a change of the clock."""
+    return (calendar.closes_min - calendar.opens_min) * 60
+
+
 def _at(day: date, minute: int, zone: ZoneInfo) -> int:
     days, rest = divmod(minute, _DAY_MIN)
     local = datetime(day.year, day.month, day.day, rest // 60, rest % 60, tzinfo=zone)
@@ -87,7 +92,7 @@ class Hours:
         self._calendar = calendar
         self._day = _local_date(begin_s, calendar.zone)
         self._spans: list[tuple[int, int]] = []
-        self.longest_s = (calendar.closes_min - calendar.opens_min) * 60
+        self.longest_s = longest_opening_s(calendar)
         """An ordinary opening, without a change of the clock."""
 
     def span(self, number: int) -> tuple[int, int]:

@@ -87,13 +87,36 @@ def _outside_hours(
             continue
         first = datetime.fromtimestamp(step.start_s, zone)
         last = datetime.fromtimestamp(step.end_s, zone)
+        hours = _hours_of(calendar, first)
+        if hours is None:
+            wrong.append(f"{step.id} lies on a day without hours: {first}")
+            continue
+        opens_min, closes_min, quiet_min = hours
         midnight = first.replace(hour=0, minute=0, second=0)
-        closes = midnight + timedelta(minutes=calendar.closes_min)  # wall clock, not elapsed time
-        opens = midnight + timedelta(minutes=calendar.opens_min)
-        inside = opens <= first and last.replace(tzinfo=None) <= closes.replace(tzinfo=None)
-        if first.weekday() not in calendar.days or not inside:
+        closes = midnight + timedelta(minutes=closes_min)  # wall clock, not elapsed time
+        opens = midnight + timedelta(minutes=opens_min)
+        begins = opens.timestamp() + calendar.start_up_min * 60
+        ends = closes.timestamp() - calendar.clean_up_min * 60
+        if step.start_s < begins or step.end_s > ends:
             wrong.append(f"{step.id} lies outside the hours: {first} to {last}")
+        if step.resources and step.start_s > ends - 15 * 60:
+            wrong.append(f"{step.id} begins at a machine in the last quarter of an hour: {first}")
+        quiet = None if quiet_min is None else midnight + timedelta(minutes=quiet_min)
+        if step.resources and quiet is not None and step.end_s > quiet.timestamp():
+            wrong.append(f"{step.id} runs a machine in the quiet hours: to {last}")
     return wrong
+
+
+def _hours_of(calendar: Calendar, moment: datetime) -> tuple[int, int, int | None] | None:
+    """Opening, closing and quiet minute of that day; None where the shop is closed."""
+    for other in calendar.other_days:
+        if other.day == moment.date().isoformat():
+            if other.opens_min is None or other.closes_min is None:
+                return None
+            return other.opens_min, other.closes_min, other.quiet_from_min
+    if moment.weekday() not in calendar.days:
+        return None
+    return calendar.opens_min, calendar.closes_min, calendar.quiet_from_min
 
 
 def _broken_order(

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from dataclasses import replace
 from itertools import pairwise
 
@@ -42,19 +41,17 @@ def test_no_step_takes_more_than_the_shop_is_open(fifty: Plan) -> None:
 
 
 def test_the_lots_together_are_all_pieces_each_once(fifty: Plan) -> None:
-    texts = {kind.id: kind.text for kind in fifty.kinds}
-    kinds = {step.id: step.kind for step in fifty.steps}
+    made = {kind.id: kind for kind in fifty.kinds}
+    kinds = {step.id: made[step.kind] for step in fifty.steps}
     for whole, lots in lots_by_step(fifty).items():
         at = 0
         for number, lot in enumerate(lots, 1):
-            said = re.match(
-                r"Lot (\d+) of (\d+): pieces (\d+) to (\d+) of (\d+)\. ", texts[kinds[lot]]
-            )
-            assert said is not None, lot
-            place, count, first, last, pieces = map(int, said.groups())
-            assert (place, count, first) == (number, len(lots), at + 1)
-            at = last
-        assert at == pieces
+            assert kinds[lot].title.endswith(f", lot {number} of {len(lots)}")
+            told = {n.label: n.value for n in kinds[lot].numbers}
+            assert told["from piece"] == at + 1
+            assert isinstance(told["to piece"], int)
+            at = told["to piece"]
+        pieces = at
         for setup in fifty.setups:
             if f"all/{setup.id}" == whole:
                 counts = [op.count for op in fifty.operations if op.id in setup.operations]

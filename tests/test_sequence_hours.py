@@ -7,9 +7,10 @@ from datetime import UTC, date, datetime
 
 import pytest
 
-from shopstep.model.plan import Calendar, Level
+from shopstep.model.plan import Calendar, Level, OtherDay
 from shopstep.sequence.bound import labour_bound
-from shopstep.sequence.hours import Hours, check_calendar, evenings, opening_on
+from shopstep.sequence.hours import Hours, check_calendar, evenings
+from shopstep.sequence.openings import opening_on
 from tests.schedule_samples import (
     BEGIN_S,
     DAY,
@@ -84,7 +85,7 @@ def test_a_night_shift_is_an_hour_shorter_or_longer_where_the_clock_changes(
 def test_an_opening_that_the_clock_skips_is_no_opening() -> None:
     # in Dublin there is no 01:00–02:00 on 2026-03-29
     hours = Hours(Calendar("Europe/Dublin", 75, 105, EVERY_DAY), utc(2026, 3, 28, 20))
-    assert all(closes - opens == 30 * MIN for opens, closes in map(hours.span, range(3)))
+    assert all(o.closes_s - o.opens_s == 30 * MIN for o in map(hours.span, range(3)))
 
 
 def test_closing_at_midnight_is_the_end_of_the_day() -> None:
@@ -159,3 +160,55 @@ def test_steps_longer_than_half_an_evening_each_need_their_own() -> None:
     steps = tuple(step(name, 91) for name in "abc")
     assert labour_bound(steps, make_shop()) == 3
     assert len(evenings(schedule(steps).steps, EVENINGS)) == 3
+
+
+def test_start_up_and_clean_up_come_off_the_evening() -> None:
+    calendar = replace(EVENINGS, start_up_min=10, clean_up_min=20)
+    made = schedule((step("a", 150), step("b", 1)), shop=make_shop(calendar))
+    # 18:10 to 20:40 is 150 minutes, so that the second step waits for the next evening
+    assert starts_min(made) == {"a": 10, "b": 10 + DAY // MIN}
+    long = schedule((step("a", 151),), shop=make_shop(calendar))
+    (finding,) = long.findings
+    assert finding.text == "'a' takes 2 h 31 min; the shop is open 2 h 30 min."
+
+
+def test_no_machine_is_begun_in_the_last_quarter_of_an_hour() -> None:
+    saw = replace(step("saw", 5, "glue"), resources=("table_saw",))
+    made = schedule((step("glue", 164), saw))
+    assert starts_min(made) == {"glue": 0, "saw": 164}
+    late = schedule((step("glue", 166), saw))
+    assert starts_min(late) == {"glue": 0, "saw": DAY // MIN}
+
+
+def test_machines_stop_where_quiet_hours_begin() -> None:
+    calendar = replace(EVENINGS, quiet_from_min=20 * 60)
+    saw = replace(step("saw", 60, "glue"), resources=("table_saw",))
+    made = schedule((step("glue", 61), saw, step("paint", 60, "glue")), shop=make_shop(calendar))
+    assert starts_min(made) == {"glue": 0, "paint": 61, "saw": DAY // MIN}
+    loud = replace(step("saw", 121), resources=("table_saw",))
+    (finding,) = schedule((loud,), shop=make_shop(calendar)).findings
+    assert finding.rule == "step_too_loud"
+    assert "'saw' runs a machine and takes 2 h 1 min" in finding.text
+
+
+def test_a_lost_evening_and_a_free_day_have_hours_of_their_own() -> None:
+    lost = OtherDay("2025-11-25", None, None)
+    long = OtherDay("2025-11-26", 8 * 60, 12 * 60)
+    calendar = replace(EVENINGS, other_days=(lost, long))
+    made = schedule((step("a", 100), step("b", 100)), shop=make_shop(calendar))
+    # 2025-11-26 08:00 is 14 hours after the beginning
+    assert starts_min(made) == {"a": 14 * 60, "b": 14 * 60 + 100}
+
+
+@pytest.mark.parametrize(
+    ("calendar", "words"),
+    [
+        (replace(EVENINGS, start_up_min=100, clean_up_min=80), "leave no time"),
+        (replace(EVENINGS, clean_up_min=-1), "leave no time"),
+        (replace(EVENINGS, quiet_from_min=18 * 60), "before the shop opens"),
+    ],
+)
+def test_margins_that_leave_no_time_are_refused(calendar: Calendar, words: str) -> None:
+    (finding,) = check_calendar(calendar)
+    assert words in finding.text
+    assert finding.level is Level.STOP

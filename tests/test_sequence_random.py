@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from datetime import UTC, datetime, timedelta
 
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from shopstep.model.plan import Calendar, Level, Shop
+from shopstep.model.plan import Calendar, Level, OtherDay, Shop
 from shopstep.model.step import Hold, Step, Wait
 from tests.schedule_samples import BEGIN_S, DAY, least, make_shop, opened, schedule, step
 
+FIRST_DAY = datetime.fromtimestamp(BEGIN_S, UTC).date()
 ZONES = ("UTC", "Europe/Dublin", "America/New_York", "Australia/Lord_Howe", "Asia/Kathmandu")
 
 
@@ -29,10 +31,47 @@ class Puzzle:
 def calendars(draw: st.DrawFn) -> Calendar:
     """Hours of one to ten hours on some weekdays, also in the night."""
     opens = draw(st.integers(0, 22 * 60))
-    length = draw(st.integers(60, 600))
+    length = draw(st.integers(90, 600))
     days = draw(st.lists(st.integers(0, 6), min_size=1, max_size=7, unique=True))
     zone = draw(st.sampled_from(ZONES))
-    return Calendar(zone, opens, min(opens + length, 24 * 60), tuple(sorted(days)))
+    closes = min(opens + length, 24 * 60)
+    quiet = draw(st.one_of(st.none(), st.integers(opens + 75, max(opens + 75, closes))))
+    others = draw(st.lists(st.integers(0, 200), max_size=20, unique=True))
+    return Calendar(
+        zone,
+        opens,
+        closes,
+        tuple(sorted(days)),
+        start_up_min=draw(st.integers(0, 10)),
+        clean_up_min=draw(st.integers(0, 10)),
+        quiet_from_min=None if quiet is None else min(quiet, 24 * 60),
+        other_days=tuple(draw(other_days(day)) for day in others),
+    )
+
+
+@st.composite
+def other_days(draw: st.DrawFn, day: int) -> OtherDay:
+    """A day that is lost, or has hours of its own."""
+    told = (FIRST_DAY + timedelta(days=day)).isoformat()
+    if draw(st.booleans()):
+        return OtherDay(told, None, None)
+    opens = draw(st.integers(0, 20 * 60))
+    quiet = draw(st.one_of(st.none(), st.integers(opens + 1, opens + 240)))
+    return OtherDay(told, opens, opens + draw(st.integers(1, 240)), quiet)
+
+
+def at_machine(
+    is_loud: bool,
+    name: str,
+    minutes: int,
+    *needs: str,
+    unit: int | None,
+    kind: str,
+    behind: str | None,
+) -> Step:
+    """A step, at a machine or not."""
+    made = step(name, minutes, *needs, unit=unit, kind=kind, behind=behind)
+    return replace(made, resources=("table_saw",) if is_loud else ())
 
 
 @st.composite
@@ -45,7 +84,8 @@ def puzzles(draw: st.DrawFn) -> Puzzle:
     some = st.lists(st.sampled_from(pairs), max_size=6 if count > 1 else 0, unique=True)
     needs, waited, glued, held = draw(some), draw(some), draw(some)[:2], draw(some)[:3]
     steps = tuple(
-        step(
+        at_machine(
+            draw(st.booleans()),
             f"s{j}",
             draw(st.integers(1, 50)),
             *[one for one, other in needs if other == f"s{j}"],
@@ -70,7 +110,7 @@ def test_every_schedule_of_a_random_problem_is_without_a_violation(puzzle: Puzzl
     made = schedule(puzzle.steps, puzzle.waits, puzzle.holds, puzzle.shop, puzzle.begin_s)
     if not made.steps:
         rules = {finding.rule for finding in made.findings}
-        assert rules <= {"open_time", "step_too_long", "resource_deadlock"}
+        assert rules <= {"open_time", "step_too_long", "step_too_loud", "resource_deadlock"}
         assert all(finding.level is Level.STOP for finding in made.findings)
 
 

@@ -13,7 +13,7 @@ from dataclasses import dataclass, field, replace
 
 from shopstep.milling.drafts import GUARD_OFF
 from shopstep.milling.times import PACES
-from shopstep.model.step import Step, StepKind
+from shopstep.model.step import Number, Step, StepKind
 
 LOT = "#"
 """Stands before a lot's number in the ids of its kind and its step."""
@@ -82,7 +82,7 @@ def _lot(pair: Pair, number: int, count: int) -> Pair:
         kind,
         id=f"{kind.id}{end}",
         title=f"{kind.title}, lot {number} of {count}",
-        text=f"Lot {number} of {count}: pieces {first} to {last} of {pieces}. {kind.text}",
+        numbers=(*kind.numbers, Number("from piece", first), Number("to piece", last)),
         duration_s=seconds,
     )
     return told, replace(step, id=f"{step.id}{end}", kind=told.id, duration_s=seconds)

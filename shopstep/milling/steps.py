@@ -10,7 +10,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 
 from shopstep.milling.allowing import as_cut
-from shopstep.milling.drafts import DRILL_PRESS, GUARD_OFF, SHAPING_SIZE, SHORT, TABLE_SAW
+from shopstep.milling.drafts import GUARD_OFF, SHAPING_SIZE, SHORT, TABLE_SAW
 from shopstep.milling.guard import Guard
 from shopstep.milling.kinds import mark_kind, refit_kind, setup_kind
 from shopstep.milling.rough import (
@@ -24,11 +24,8 @@ from shopstep.milling.route import Milling
 from shopstep.milling.words import Telling
 from shopstep.model.operation import Operation, Setup
 from shopstep.model.part import Hand, Part
-from shopstep.model.step import Step, StepKind
+from shopstep.model.step import MACHINES, Step, StepKind
 from shopstep.model.stock import StockPiece
-
-_MACHINES = (TABLE_SAW, DRILL_PRESS)
-"""Only one step at a time can use these."""
 
 
 def derive_steps(
@@ -130,7 +127,7 @@ class _Line:
         telling = replace(self.telling, before=self.last if behind else None)
         kind = setup_kind(setup, operations, parts, telling, self._count_pairs(operations))
         needs = (*self._needs(setup, operations, parts), *((behind,) if behind else ()))
-        resources = (setup.tool,) if setup.tool in _MACHINES else ()
+        resources = (setup.tool,) if setup.tool in MACHINES else ()
         guard = self.guard.needs(setup.tool, setup.kind)
         step = self._add(kind, (*needs, *guard), resources, behind)
         self.made |= dict.fromkeys(setup.operations, step)

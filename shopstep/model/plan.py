@@ -126,6 +126,18 @@ class Measured:
 
 
 @dataclass(frozen=True, slots=True)
+class OtherDay:
+    """One day with hours of its own."""
+
+    day: str
+    """ISO date, local."""
+    opens_min: int | None
+    """None: the shop stays closed that day."""
+    closes_min: int | None
+    quiet_from_min: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class Calendar:
     """When the shop is open: the same hours on each of the given days."""
 
@@ -136,6 +148,14 @@ class Calendar:
     closes_min: int
     days: tuple[int, ...]
     """Weekdays, Monday = 0."""
+    start_up_min: int = 0
+    """Minutes from opening until the first step: heater on, bench clear."""
+    clean_up_min: int = 0
+    """Minutes from the last step until closing: make safe, sweep."""
+    quiet_from_min: int | None = None
+    """No machine runs from this minute of the day on; None: machines may run until closing."""
+    other_days: tuple[OtherDay, ...] = ()
+    """Days with hours of their own: a lost evening, a free Saturday."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -41,6 +41,10 @@ class WaitKind(StrEnum):
     DRY_THROUGH = "dry_through"
 
 
+MACHINES = ("table_saw", "router", "drill_press")
+"""Tools that make such a noise, and need such care, that quiet hours and tired hands stop them."""
+
+
 @dataclass(frozen=True, slots=True)
 class Number:
     """One number of a step, from the plan."""

@@ -42,7 +42,7 @@ from shopstep.planner.settling import settle_setups
 from shopstep.planner.timing import time_kinds, time_steps
 from shopstep.planner.watching import with_watches
 from shopstep.sequence.expand import expand_outline
-from shopstep.sequence.hours import longest_opening_s
+from shopstep.sequence.hours import longest_machine_s
 from shopstep.sequence.schedule import schedule_steps
 from shopstep.solids import find_overlaps, overall_size
 from shopstep.stock import Find, StockPlan, plan_stock
@@ -98,7 +98,7 @@ def _chain_rooms(
     _refuse_taken_names(request, kinds, design.outline)
     watches = watch_cuts(fitting.fits)
     kinds = with_watches(kinds, milling.setups, milling.operations, design.joints, watches)
-    kinds, steps = divide_long(kinds, steps, longest_opening_s(request.shop.calendar))
+    kinds, steps = divide_long(kinds, steps, longest_machine_s(request.shop.calendar))
     kinds = time_kinds((*kinds, *remade.kinds), design.build_id, request.times)
     cut_by = _cut_by(milling, steps)
     steps = time_steps((*steps, *remade.steps), kinds)

@@ -10,8 +10,10 @@ from dataclasses import dataclass
 from shopstep.model.plan import Finding
 from shopstep.model.step import Step
 from shopstep.sequence.bonds import Bonds
-from shopstep.sequence.checks import once, too_long
+from shopstep.sequence.checks import once, too_long, too_loud
 from shopstep.sequence.groups import cannot_close, group_steps, lay_group
+from shopstep.sequence.hours import Hours
+from shopstep.sequence.openings import MachineWork
 
 Take = tuple[int, int]
 """Number of a resource, and how much is taken (or, negative, given back)."""
@@ -34,14 +36,16 @@ class Block:
     """(Earlier block, least seconds from its start to this block's start)."""
     takes: tuple[Take, ...]
     """In the order in which they happen; what is given back at a moment goes first."""
+    machine: MachineWork | None
+    """Where in it a machine runs; None where none does."""
     latest_s: int | None
     """Latest start that keeps an open time which runs already, or follows at once."""
 
 
-def form_blocks(bonds: Bonds, longest_s: int) -> tuple[tuple[Block, ...], tuple[Finding, ...]]:
+def form_blocks(bonds: Bonds, hours: Hours) -> tuple[tuple[Block, ...], tuple[Finding, ...]]:
     """All blocks of the steps that are not fixed, each after those that it needs.
 
-    STOPs where glue would be open too long, or a block is longer than ``longest_s``.
+    STOPs where glue would be open too long, or a block fits into no opening of the shop.
     """
     deadlines = bonds.deadlines()
     groups = group_steps(bonds, deadlines)
@@ -59,9 +63,11 @@ def form_blocks(bonds: Bonds, longest_s: int) -> tuple[tuple[Block, ...], tuple[
     takes = _takes_by_step(bonds)
     blocks = tuple(_make_block(bonds, group, places, takes, deadlines, home) for group in groups)
     found = [
-        too_long(block.steps[0].id, block.steps[-1].id, block.span_s, longest_s)
+        too_long(block.steps[0].id, block.steps[-1].id, block.span_s, hours.longest_s)
+        if block.span_s > hours.longest_s
+        else too_loud(block.steps[-1].id, block.span_s)
         for block in blocks
-        if block.span_s > longest_s
+        if not hours.can_hold(block.span_s, block.machine)
     ]
     return (() if found else blocks), once(found)
 
@@ -95,8 +101,18 @@ def _make_block(
         earliest_s=max(bonds.earliest_s(step) - places[step] for step in group),
         lags=tuple(sorted(lags.items())),
         takes=tuple(t for step in order for t in takes.get(step, [])),
+        machine=_machine_work(bonds, order, places),
         latest_s=min(latest) if latest else None,
     )
+
+
+def _machine_work(bonds: Bonds, order: list[int], places: dict[int, int]) -> MachineWork | None:
+    """Where machines run in a block, of the steps that take one."""
+    loud = [step for step in order if bonds.steps[step].resources]
+    if not loud:
+        return None
+    ends = (places[step] + bonds.steps[step].duration_s for step in loud)
+    return MachineWork(max(places[step] for step in loud), max(ends))
 
 
 def _takes_by_step(bonds: Bonds) -> dict[int, list[Take]]:

@@ -9,6 +9,7 @@ from collections.abc import Iterable
 
 from shopstep.model.plan import Shop
 from shopstep.model.step import Step
+from shopstep.sequence.hours import longest_opening_s
 
 
 def labour_bound(steps: Iterable[Step], shop: Shop) -> int:
@@ -18,7 +19,7 @@ def labour_bound(steps: Iterable[Step], shop: Shop) -> int:
     longer than half of one, since no two of these share it. Waits, clamps and order are left out,
     and so is the hour by which an opening grows in the night of a clock change.
     """
-    opening_s = (shop.calendar.closes_min - shop.calendar.opens_min) * 60
+    opening_s = longest_opening_s(shop.calendar)
     durations = [step.duration_s for step in steps]
     long_steps = sum(2 * duration > opening_s for duration in durations)
     return max(-(-sum(durations) // opening_s), long_steps)

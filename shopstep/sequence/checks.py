@@ -11,7 +11,7 @@ from difflib import get_close_matches
 from shopstep.model.plan import Finding, Level, Shop, Where
 from shopstep.model.step import Hold, Step, Wait
 from shopstep.sequence.graph import find_cycle
-from shopstep.sequence.hours import check_calendar
+from shopstep.sequence.hours import check_calendar, longest_opening_s
 from shopstep.units import format_span
 
 
@@ -132,8 +132,7 @@ def _check_cycle(
 
 
 def _check_lengths(steps: tuple[Step, ...], shop: Shop, fixed: frozenset[str]) -> list[Finding]:
-    calendar = shop.calendar
-    longest_s = (calendar.closes_min - calendar.opens_min) * 60
+    longest_s = longest_opening_s(shop.calendar)
     return [too_long(s.id, s.id, s.duration_s, longest_s) for s in steps
             if s.duration_s > longest_s and s.id not in fixed]  # fmt: skip
 
@@ -145,6 +144,15 @@ def too_long(first: str, last: str, seconds: int, longest_s: int) -> Finding:
         subject = f"From '{first}' to '{last}' no break is allowed, and it takes"
     text = f"{subject} {format_span(seconds)}; the shop is open {format_span(longest_s)}."
     return _stop("step_too_long", text, first, "Open the shop longer, or divide the step.")
+
+
+def too_loud(name: str, seconds: int) -> Finding:
+    """A STOP for machine work that fits into no opening, because machines stop before closing."""
+    text = (
+        f"'{name}' runs a machine and takes {format_span(seconds)}; between opening and the time "
+        "when machines must stop there is not so much."
+    )
+    return _stop("step_too_loud", text, name, "Let machines run later, or divide the step.")
 
 
 def once(found: list[Finding]) -> tuple[Finding, ...]:

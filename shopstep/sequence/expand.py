@@ -9,7 +9,17 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from shopstep.model.step import Hold, Outline, Scope, Step, StepKind, Wait, WaitKind, WaitRule
+from shopstep.model.step import (
+    MACHINES,
+    Hold,
+    Outline,
+    Scope,
+    Step,
+    StepKind,
+    Wait,
+    WaitKind,
+    WaitRule,
+)
 
 WaitTimes = Mapping[tuple[str, WaitKind], tuple[int, str]]
 """Seconds and source by (supply id, kind of wait)."""
@@ -79,7 +89,7 @@ def _instance(
         duration_s=kind.duration_s,
         start_s=0,
         end_s=0,
-        resources=(),
+        resources=(kind.tool,) if kind.tool in MACHINES else (),
         behind=step_id(behind, unit) if behind else None,
     )
 

@@ -13,6 +13,15 @@ from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from shopstep.model.plan import Calendar, Finding, Level, Where
 from shopstep.model.step import Step
+from shopstep.sequence.openings import (
+    MachineWork,
+    Opening,
+    is_open_on,
+    last_start_s,
+    opening_on,
+    ordinary,
+    work_on,
+)
 
 _DAY_MIN = 24 * 60
 
@@ -48,6 +57,9 @@ def check_calendar(calendar: Calendar) -> tuple[Finding, ...]:
                 "Closing must come after opening, on the same day.",
             ),
         )
+    found = _check_margins(calendar)
+    if found:
+        return found
     if not calendar.days or not set(calendar.days) <= set(range(7)):
         return (
             _stop(
@@ -58,27 +70,29 @@ def check_calendar(calendar: Calendar) -> tuple[Finding, ...]:
     return ()
 
 
-def opening_on(calendar: Calendar, day: date) -> tuple[int, int]:
-    """Start and end of the shop's hours on a local date, in UTC seconds; the weekday is not asked.
+def longest_machine_s(calendar: Calendar) -> int:
+    """Seconds of machine work in an ordinary opening."""
+    opening = ordinary(calendar)
+    return opening.machines_s - opening.opens_s
 
-    An hour that the clock skips counts as the hour after it, one that it repeats as the first.
-    """
-    zone = ZoneInfo(calendar.zone)
-    return _at(day, calendar.opens_min, zone), _at(day, calendar.closes_min, zone)
+
+def _check_margins(calendar: Calendar) -> tuple[Finding, ...]:
+    """Start-up, clean-up and quiet hours must leave time to work."""
+    margins = (calendar.start_up_min, calendar.clean_up_min)
+    if min(margins) < 0 or longest_opening_s(calendar) <= 0:
+        text = f"Start-up of {margins[0]} min and clean-up of {margins[1]} min leave no time."
+        return (_stop(text, "Open the shop longer, or take less time for them."),)
+    quiet = calendar.quiet_from_min
+    if quiet is not None and not calendar.opens_min < quiet <= _DAY_MIN:
+        text = f"Machines are to be quiet from {_clock(quiet)}, before the shop opens."
+        return (_stop(text, "Choose a time after opening, or leave it out."),)
+    return ()
 
 
 def longest_opening_s(calendar: Calendar) -> int:
-    """Seconds of an ordinary opening, without a change of the clock."""
-    return (calendar.closes_min - calendar.opens_min) * 60
-
-
-def _at(day: date, minute: int, zone: ZoneInfo) -> int:
-    days, rest = divmod(minute, _DAY_MIN)
-    local = datetime(day.year, day.month, day.day, rest // 60, rest % 60, tzinfo=zone)
-    if days:
-        next_day = day + timedelta(days=days)
-        local = local.replace(year=next_day.year, month=next_day.month, day=next_day.day)
-    return int(local.timestamp())
+    """Seconds of work in an ordinary opening, without a change of the clock."""
+    opening = ordinary(calendar)
+    return opening.closes_s - opening.opens_s
 
 
 def _local_date(moment_s: int, zone: str) -> date:
@@ -91,32 +105,39 @@ class Hours:
     def __init__(self, calendar: Calendar, begin_s: int) -> None:
         self._calendar = calendar
         self._day = _local_date(begin_s, calendar.zone)
-        self._spans: list[tuple[int, int]] = []
+        self._spans: list[Opening] = []
         self.longest_s = longest_opening_s(calendar)
         """An ordinary opening, without a change of the clock."""
 
-    def span(self, number: int) -> tuple[int, int]:
+    def span(self, number: int) -> Opening:
         """The opening of that number, from 0."""
         while len(self._spans) <= number:
-            if self._day.weekday() in self._calendar.days:
-                self._add(opening_on(self._calendar, self._day))
+            if is_open_on(self._calendar, self._day):
+                self._add(work_on(self._calendar, self._day))
             self._day += timedelta(days=1)
         return self._spans[number]
 
-    def _add(self, span: tuple[int, int]) -> None:
-        if span[0] < span[1]:
-            self._spans.append(span)
+    def _add(self, opening: Opening) -> None:
+        if opening.opens_s < opening.closes_s:
+            self._spans.append(opening)
 
-    def fit(self, earliest_s: int, length_s: int, number: int = 0) -> tuple[int, int]:
+    def can_hold(self, length_s: int, machine: MachineWork | None) -> bool:
+        """Whether an ordinary opening holds it: machine work ends early enough."""
+        opening = ordinary(self._calendar)
+        return opening.opens_s <= last_start_s(opening, length_s, machine)
+
+    def fit(
+        self, earliest_s: int, length_s: int, number: int = 0, machine: MachineWork | None = None
+    ) -> tuple[int, int]:
         """First start not before ``earliest_s`` at which ``length_s`` lies inside one opening.
 
         Returns the start and the number of that opening; search begins at opening ``number``.
-        The length must not be longer than every opening: compare with ``longest_s``.
+        It must fit into an ordinary opening: see ``can_hold``.
         """
         while True:
-            opens, closes = self.span(number)
-            start = max(opens, earliest_s)
-            if start + length_s <= closes:
+            opening = self.span(number)
+            start = max(opening.opens_s, earliest_s)
+            if start <= last_start_s(opening, length_s, machine):
                 return start, number
             number += 1
 

@@ -114,7 +114,7 @@ class _Placing:
 
     def _option(self, line: Line, earliest_s: int, rank: int, number: int) -> Option:
         earliest = max(self.now, earliest_s)
-        start, _ = self.problem.hours.fit(earliest, line.span_s, self.opening)
+        start, _ = self.problem.hours.fit(earliest, line.span_s, self.opening, line.machine)
         changes = self.rule.stays and line.kind != self.kind and rank != _FIRST
         return start, changes, rank, number
 

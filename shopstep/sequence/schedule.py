@@ -52,7 +52,7 @@ def schedule_steps(
         return Schedule((), findings)
     bonds = bind_steps(steps, waits, holds, begin_s, fixed)
     hours = Hours(shop.calendar, bonds.begin_s)
-    blocks, findings = form_blocks(bonds, hours.longest_s)
+    blocks, findings = form_blocks(bonds, hours)
     if findings:
         return Schedule((), findings)
     have = capacities(shop)

@@ -82,7 +82,15 @@ def _profile(name: str, entry: ShopEntry, zone: str, path: Path) -> Profile:
     return Profile(
         shop=Shop(
             name=name,
-            calendar=Calendar(zone, opens, closes, days),
+            calendar=Calendar(
+                zone,
+                opens,
+                closes,
+                days,
+                start_up_min=entry.start_up,
+                clean_up_min=entry.clean_up,
+                quiet_from_min=_minutes(entry.quiet_from) if entry.quiet_from else None,
+            ),
             clamps=entry.clamps,
             drying_places=entry.drying_places,
             kerf=parse_length(entry.kerf),

@@ -33,6 +33,12 @@ class ShopEntry(BaseModel):
     """IANA time zone; the machine's own where empty."""
     opens: ClockText = defaults.OPENS
     closes: ClockText = defaults.CLOSES
+    start_up: Annotated[int, Field(ge=0, le=120)] = defaults.START_UP_MIN
+    """Minutes from opening until the first step."""
+    clean_up: Annotated[int, Field(ge=0, le=120)] = defaults.CLEAN_UP_MIN
+    """Minutes from the last step until closing."""
+    quiet_from: ClockText | None = None
+    """No machine runs from then on."""
     days: list[Day] = list(defaults.DAYS)
     clamps: Annotated[int, Field(ge=0, le=500)] = defaults.CLAMPS
     drying_places: Annotated[int, Field(ge=0, le=500)] = defaults.DRYING_PLACES

@@ -6,7 +6,8 @@ from datetime import UTC, datetime
 from zoneinfo import ZoneInfo
 
 from shopstep.model.plan import Shop
-from shopstep.sequence.hours import check_calendar, opening_on
+from shopstep.sequence.hours import check_calendar
+from shopstep.sequence.openings import is_open_on, opening_on
 from shopstep.session.around import NOBODY_SAYS, Around
 
 
@@ -22,6 +23,5 @@ class ShopAround:
         if check_calendar(calendar):
             return NOBODY_SAYS
         today = datetime.fromtimestamp(now_s, UTC).astimezone(ZoneInfo(calendar.zone)).date()
-        is_open = today.weekday() in calendar.days
-        closes_s = opening_on(calendar, today)[1] if is_open else None
+        closes_s = opening_on(calendar, today)[1] if is_open_on(calendar, today) else None
         return Around(closes_s=closes_s, clamps=self._shop.clamps)

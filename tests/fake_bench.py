@@ -21,6 +21,7 @@ from shopstep.present.card import (
 )
 from shopstep.session.commands import Command, Refusal
 from shopstep.session.events import BatchHeld, Envelope, Moment
+from shopstep.session.state import State
 from tests.sample_plan import BEGIN_S, make_plan
 
 NOW_S = BEGIN_S + 3600
@@ -227,6 +228,7 @@ class FakeBench:
     def __init__(self, card: StepCard = STEP, plan: Plan | None = None) -> None:
         self.shown = card
         self.plan: Plan = plan or make_plan()
+        self.state = State(version=card.version, title="Sample frame", last_s=NOW_S)
         self.time_s = NOW_S
         self.commands: list[Command] = []
         self.react: Callable[[Command], StepCard | Refusal] = lambda _: self.shown

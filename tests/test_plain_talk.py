@@ -124,6 +124,14 @@ def test_words_about_the_card_change_nothing(line: str, expected: str) -> None:
     assert bench.log == []
 
 
+def test_where_the_work_stands_is_told_on_request() -> None:
+    bench = MemoryBench()
+    written = talk(bench, ["ack", "done", "summary"])
+    assert any(line.startswith("Last done: ") for line in written)
+    assert any(line.startswith("Next: Dry fit (unit 1)") for line in written)
+    assert len(bench.asked) == 2  # looking asks for nothing
+
+
 @pytest.mark.parametrize("line", ["status", "", "   "])
 def test_status_or_an_empty_line_reads_the_card_with_the_time_left_now(line: str) -> None:
     bench = MemoryBench()

@@ -132,6 +132,7 @@ def test_lines_name_each_day_once() -> None:
         "Wed 26 Nov 2025",
         "14:00 Dry fit (unit 1): came to the bench [do]",
         "Thu 27 Nov 2025",
+        "10:00 after an interruption of 20 h: no entry was made",
         "10:00 on hold [do]",
     ]
 
@@ -155,6 +156,7 @@ def test_the_document_holds_each_event_with_exact_values() -> None:
             "what": "measured diagonals_differ 1/16 in, good",
             "spent_s": None,
             "value": {"nm": 1_587_500, "text": "1/16 in"},
+            "pause": None,
         },
         {
             "version": 2,
@@ -168,6 +170,7 @@ def test_the_document_holds_each_event_with_exact_values() -> None:
             "what": "on hold",
             "spent_s": None,
             "value": None,
+            "pause": None,
         },
     ]
 

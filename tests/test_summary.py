@@ -7,6 +7,7 @@ import pytest
 from shopstep.cli.main import run
 from shopstep.present.summary import INTERRUPTED_S, summary_lines, was_interrupted
 from shopstep.session import commands as c
+from tests.sample_plan import make_plan
 from tests.session_bench import Play, new_id
 
 
@@ -57,6 +58,24 @@ def test_a_long_pause_is_told_and_what_was_put_off_as_well() -> None:
 def test_a_short_look_away_is_no_interruption(pause: int, told_of: bool) -> None:
     play = Play()
     assert was_interrupted(play.state, play.now_s + pause) is told_of
+
+
+def test_units_that_stand_alike_share_a_line() -> None:
+    play = Play(make_plan(units=5))
+    assert "Units 1 to 5: at 'Dry fit', ahead." in told(play)
+    play.finish_until("u2/fit/dry")
+    said = told(play)
+    assert "Unit 2: at 'Dry fit', at the bench." in said
+    assert "Units 3 to 5: at 'Dry fit', ready." in said
+
+
+def test_where_all_waits_the_next_step_is_named_with_its_time() -> None:
+    play = Play(make_plan(units=1))
+    play.finish_until("u1/paint/coat1")
+    play.finish()
+    assert play.state.at_bench is None
+    said = told(play)
+    assert "Next: Second coat (unit 1), unit 1 of 1, not before" in said
 
 
 def test_a_stopped_batch_has_no_next_step() -> None:

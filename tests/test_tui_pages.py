@@ -151,6 +151,8 @@ async def test_colours_can_be_changed_at_the_bench() -> None:
 async def test_leave_is_among_the_rows_of_more() -> None:
     async with sight_of() as sight:
         await sight.press("m")
+        if "leave" not in sight.buttons():
+            await sight.press("n")
         await sight.tap("leave")
     assert sight.app.return_code == 0
 

@@ -84,11 +84,15 @@ class Sight:
 
 @asynccontextmanager
 async def sight_of(
-    bench: Bench | None = None, size: tuple[int, int] = (80, 24), theme: str = "dark"
+    bench: Bench | None = None,
+    size: tuple[int, int] = (80, 24),
+    theme: str = "dark",
+    *,
+    is_resumed: bool = False,
 ) -> AsyncIterator[Sight]:
     """The running app, its first frame shown."""
     clock = StillClock()
-    app = BenchApp(bench or FakeBench(STEP), theme, monotonic=clock)
+    app = BenchApp(bench or FakeBench(STEP), theme, monotonic=clock, is_resumed=is_resumed)
     async with app.run_test(size=size) as pilot:
         await pilot.pause()
         yield Sight(app, pilot, clock)

@@ -97,7 +97,7 @@ def resume_command(
     opened = open_session(_name(session), make_clock(now), face, on_change, must_write=True)
     if face == "plain" and was_interrupted(opened.bench.state, opened.bench.now_s()):
         _say_summary(opened)
-    return _open_face(opened, face)
+    return _open_face(opened, face, is_resumed=True)
 
 
 @click.command(
@@ -238,11 +238,11 @@ def _face(plain: bool) -> str:
     return "plain" if plain or not is_terminal() else "bench"
 
 
-def _open_face(opened: OpenSession, face: str) -> int:
+def _open_face(opened: OpenSession, face: str, *, is_resumed: bool = False) -> int:
     if face == "bench":
         from shopstep.tui import run_bench
 
-        code = run_bench(opened.bench)
+        code = run_bench(opened.bench, is_resumed=is_resumed)
         click.echo(f"All is kept. To go on: shopstep resume {opened.journal.path}", err=True)
         return code
     return run_plain(opened.bench, read_line, click.echo)

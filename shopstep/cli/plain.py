@@ -23,9 +23,11 @@ from shopstep.present.phrases import (
     name_ready,
     parse_command,
 )
+from shopstep.present.summary import summary_lines
 from shopstep.session.commands import Command, Refusal
 from shopstep.session.events import Envelope
 from shopstep.session.flow import index_plan
+from shopstep.session.state import State
 
 WIDTH = 78
 NO_WHY = "No reason was written for this step."
@@ -33,6 +35,7 @@ _FACE_WORDS = {
     "why": "why the step is done so",
     "more": "steps that can be taken instead",
     "status": "the card again, with the time that is left now",
+    "summary": "where the work stands: last done, what dries, what is next",
     "help": "these words",
     "quit": "leave; everything is kept",
 }
@@ -53,6 +56,11 @@ class Bench(Protocol):
     @property
     def plan(self) -> Plan:
         """The plan that is followed now."""
+        ...
+
+    @property
+    def state(self) -> State:
+        """What is true, as last read."""
         ...
 
     def card(self) -> StepCard:
@@ -110,6 +118,7 @@ class _Talk:
             "why": lambda: self._say(self._card.why or NO_WHY),
             "more": self._say_ready,
             "status": lambda: self.show(self._bench.card()),
+            "summary": self._say_summary,
             "help": self._say_help,
         }
 
@@ -171,6 +180,12 @@ class _Talk:
             here = ", at the bench" if step.id == self._card.step_id else ""
             self._say(f"take {number}: {headline_of(step, index.kind_of(step))}, {step.id}{here}")
         self._say(f"Also: {', '.join(['measure', 'note', 'conditions', *_FACE_WORDS])}.")
+
+    def _say_summary(self) -> None:
+        bench = self._bench
+        bench.card()
+        for line in summary_lines(bench.state, bench.plan, bench.now_s(), WIDTH):
+            self._write_line(line)
 
     def _say_help(self) -> None:
         for word, usage in COMMAND_USAGE.items():

@@ -3,10 +3,11 @@
 The document (``version`` 1)::
 
     version, title, zone
-    entries  [{version, at, local, face, kind, step, unit, headline, what, spent_s, value}]
+    entries  [{version, at, local, face, kind, step, unit, headline, what, spent_s, value, pause}]
              version: the session's version after it; at: ISO 8601 in UTC; local: shop's time;
              kind: the stored kind; step, unit, spent_s and value are null where there is none;
-             value is {nm, text}
+             value is {nm, text}; pause is {seconds, kind} of the interruption that the entry
+             ends (kind: hold, gap, or wait with nothing at the bench), null where there is none
 
 Imports ``model``, ``session`` and the words of this room.
 """
@@ -21,6 +22,7 @@ from shopstep.model.plan import Plan
 from shopstep.present.document_values import optional_length
 from shopstep.present.lines import wrap_lines
 from shopstep.present.moments import day_words, local_date, local_time, utc_text
+from shopstep.present.pauses import Pause, with_pauses
 from shopstep.present.record import find_step, record, step_headline
 from shopstep.present.record_text import record_document, record_lines
 from shopstep.session import events as said
@@ -61,14 +63,16 @@ class LogRow:
     """What happened, in words."""
     spent_s: int | None
     value: Length | None
+    pause: Pause | None
+    """The interruption that this entry ends."""
 
 
 def log_rows(envelopes: Iterable[Envelope], plan: Plan) -> tuple[LogRow, ...]:
     """One row for each event, oldest first; times in the plan's zone."""
-    return tuple(_row(envelope, plan) for envelope in envelopes)
+    return tuple(_row(one, plan, pause) for one, pause in with_pauses(envelopes, plan))
 
 
-def _row(envelope: Envelope, plan: Plan) -> LogRow:
+def _row(envelope: Envelope, plan: Plan, pause: Pause | None) -> LogRow:
     event, at_s = envelope.event, envelope.moment.at_s
     step_id = str(getattr(event, "step", ""))
     found = find_step(plan, step_id)
@@ -82,10 +86,16 @@ def _row(envelope: Envelope, plan: Plan) -> LogRow:
         step=step_id,
         unit=found[0].unit if found else None,
         headline=step_headline(plan, step_id) if step_id else "",
-        what=describe_event(event, plan),
+        what=describe_event(event, plan) + _held_words(pause),
         spent_s=event.spent_s if isinstance(event, said.StepFinished) else None,
         value=Length(event.nm) if isinstance(event, said.MeasureTaken) else None,
+        pause=pause,
     )
+
+
+def _held_words(pause: Pause | None) -> str:
+    """How long the hold was that an entry ends."""
+    return f" after {format_span(pause.seconds)}" if pause and pause.kind == "hold" else ""
 
 
 def describe_event(event: Event, plan: Plan) -> str:
@@ -152,13 +162,18 @@ _WORDS: dict[str, Callable[[Any, Plan], str]] = {
 
 
 def log_lines(envelopes: Iterable[Envelope], plan: Plan, width: int = 78) -> list[str]:
-    """The log for a person: each day once, then "18:05 Dry fit (unit 1): done in 2 min"."""
+    """The log for a person: each day once, then "18:05 Dry fit (unit 1): done in 2 min".
+
+    An interruption stands in a line of its own, with its length, before the entry that ends it.
+    """
     lines: list[str] = []
     last_day = ""
     for row in log_rows(envelopes, plan):
         if row.day != last_day:
             lines.append(row.day)
             last_day = row.day
+        if row.pause is not None and row.pause.kind != "hold":
+            lines.append(f"{row.clock} {row.pause.words}")
         about = f"{row.headline}: " if row.headline else ""
         lines.append(f"{row.clock} {about}{row.what} [{row.face}]")
     return wrap_lines(lines, width)
@@ -183,4 +198,5 @@ def _entry(row: LogRow, plan: Plan) -> dict[str, object]:
         "what": row.what,
         "spent_s": row.spent_s,
         "value": optional_length(row.value, plan.display),
+        "pause": {"seconds": row.pause.seconds, "kind": row.pause.kind} if row.pause else None,
     }

@@ -18,7 +18,7 @@ from shopstep.units import format_length
 
 HEADER = (
     "version", "utc", "local", "zone", "face", "kind", "step", "unit", "headline", "what",
-    "spent_s", "value",
+    "spent_s", "value", "pause_s", "pause",
 )  # fmt: skip
 _FORMULA = ("=", "+", "-", "@", "\t", "\r")
 
@@ -47,6 +47,8 @@ def _cells(row: LogRow, plan: Plan) -> tuple[object, ...]:
         row.what,
         "" if row.spent_s is None else row.spent_s,
         "" if row.value is None else format_length(row.value, plan.display),
+        "" if row.pause is None else row.pause.seconds,
+        "" if row.pause is None else row.pause.kind,
     )
 
 

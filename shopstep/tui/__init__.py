@@ -18,15 +18,16 @@ THEMES = ("dark", "light", "contrast", "contrast-light")
 """Names that ``run_bench`` and ``run_measuring`` take."""
 
 
-def run_bench(bench: Bench, *, theme: str = "dark") -> int:
+def run_bench(bench: Bench, *, theme: str = "dark", is_resumed: bool = False) -> int:
     """Show the bench until the person leaves; gives the exit code.
 
+    ``is_resumed``: somebody comes back to it, and is told first where the work stands.
     Raises ValueError with a sentence for a theme that there is not.
     """
     _check_theme(theme)
     from shopstep.tui.app import BenchApp
 
-    app = BenchApp(bench, theme)
+    app = BenchApp(bench, theme, is_resumed=is_resumed)
     app.run()
     return app.return_code or 0
 

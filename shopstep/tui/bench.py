@@ -12,6 +12,7 @@ from shopstep.model.step import Step
 from shopstep.present.card import StepCard
 from shopstep.session.commands import Command, Refusal
 from shopstep.session.events import Envelope
+from shopstep.session.state import State
 
 
 class Answer(Protocol):
@@ -29,6 +30,11 @@ class Bench(Protocol):
     @property
     def plan(self) -> Plan:
         """The plan that is followed now: headlines of other steps, display unit, time zone."""
+        ...
+
+    @property
+    def state(self) -> State:
+        """What is true, as last read: for the summary of where the work stands."""
         ...
 
     def card(self) -> StepCard:

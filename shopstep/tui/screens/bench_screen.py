@@ -22,6 +22,7 @@ from shopstep.tui.actions import (
 )
 from shopstep.tui.bars import REST
 from shopstep.tui.clocks import AlarmWatch, sort_timers, timer_line
+from shopstep.tui.coming_back import ComingBack
 from shopstep.tui.frame import Frame, View, arrange_frame, head_rows, timer_rows
 from shopstep.tui.hand import Hand
 from shopstep.tui.lines import Block
@@ -59,9 +60,10 @@ class BenchScreen(Screen[None]):
         Binding("q", "leave", id="bench.leave"),
     ]
 
-    def __init__(self, hand: Hand) -> None:
+    def __init__(self, hand: Hand, *, is_resumed: bool = False) -> None:
         super().__init__()
         self.hand = hand
+        self.coming_back = ComingBack(hand, is_owed=is_resumed)
         self.watch_alarms = AlarmWatch()
         self.openings = Openings(self)
         self.frame: Frame | None = None
@@ -93,6 +95,7 @@ class BenchScreen(Screen[None]):
         self._look_at_timers()
         self.set_interval(TICK_S, self.tick)
         self.set_interval(POLL_S, self.poll)
+        self.call_after_refresh(self._tell_where_we_are)
 
     def on_resize(self, event: events.Resize) -> None:
         """Arrange everything for the new size."""
@@ -319,7 +322,9 @@ class BenchScreen(Screen[None]):
 
     def send(self, action: str) -> None:
         """Send an action's command and show what came of it."""
-        self.hand.choose(action)
+        self.coming_back.look(action)
+        is_taken = self.hand.choose(action)
+        self.coming_back.conclude(is_taken=is_taken)
         if self.hand.refused and self.openings.ask_after(self.hand.rule):
             return
         self.settle()
@@ -328,6 +333,12 @@ class BenchScreen(Screen[None]):
         """Show the card after a command, accepted or refused."""
         self._look_at_timers()
         self.show()
+        self._tell_where_we_are()
+
+    def _tell_where_we_are(self) -> None:
+        """To somebody who has come back; never in the way of open glue."""
+        if self.coming_back.is_due():
+            self.openings.open("summary")
 
     def action_open_help(self) -> None:
         """The help page."""

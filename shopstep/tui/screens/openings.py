@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Protocol, cast
 from shopstep.model.step import Step
 from shopstep.present.card import CardMode
 from shopstep.present.lines import card_lines
+from shopstep.present.summary import Summary, summary_of
 from shopstep.session.around import glue_up, seconds_of
 from shopstep.tui.actions import (
     ACTION_BY_ID,
@@ -28,7 +29,9 @@ from shopstep.tui.lines import fold
 from shopstep.tui.screens.list_page import ListPage
 from shopstep.tui.screens.measure_pad import SAVE, MeasurePad
 from shopstep.tui.screens.page import BACK, Page
+from shopstep.tui.screens.summary_page import SummaryPage
 from shopstep.tui.screens.text_page import TextPage
+from shopstep.tui.summary_sheet import TITLE
 
 if TYPE_CHECKING:
     from shopstep.tui.screens.bench_screen import BenchScreen
@@ -61,7 +64,7 @@ class Openings:
         self._hand = bench.hand
 
     def open(self, name: str) -> None:
-        """Open a page: ``why``, ``more``, ``measure``, ``help``, ``read`` or ``notice``."""
+        """Open a page by its name."""
         {
             "why": self._open_why,
             "more": self._open_more,
@@ -69,6 +72,7 @@ class Openings:
             "help": self._open_help,
             "read": self._open_whole_text,
             "notice": self._open_notice,
+            "summary": self._open_summary,
         }[name]()
 
     def _push(self, page: Page) -> None:
@@ -102,6 +106,15 @@ class Openings:
         text = self._hand.notice
         self._push(TextPage(self._hand, "Notice", lambda width: fold(text, width), text))
 
+    def _open_summary(self) -> None:
+        self._hand.refresh()
+        bench = self._hand.bench
+
+        def tell() -> Summary:
+            return summary_of(bench.state, bench.plan, bench.now_s())
+
+        self._push(SummaryPage(self._hand, tell, bench.now_s))
+
     def _open_measure(self) -> None:
         check = self._hand.open_check()
         if check is None:
@@ -128,6 +141,7 @@ class Openings:
             labels["accept"] = "It was closed in time: keep it"
         items = [(f"do {n}", label, ACTION_BY_ID[n].number) for n, label in labels.items()]
         others = [("open read", "Read the whole step")] if card.step_id else []
+        others.append(("open summary", TITLE))
         if card.mode in (CardMode.STEP, CardMode.CAUTION, CardMode.WAITING):
             others += [(f"take {s.id}", self._step_label(s)) for s in self._hand.other_steps()]
         others.append(("ask else", "Aside, note, stop, colours"))

@@ -1,0 +1,51 @@
+"""Whether somebody has just come back to the bench and is owed where the work stands.
+
+Imports the hand and the summary's rule of what an interruption is; knows no widget.
+"""
+
+from __future__ import annotations
+
+from shopstep.present.summary import INTERRUPTED_S
+from shopstep.tui.hand import Hand
+
+
+class ComingBack:
+    """Remembers a coming back until it can be told, once."""
+
+    def __init__(self, hand: Hand, *, is_owed: bool) -> None:
+        self._hand = hand
+        self._is_owed = is_owed
+        self._is_long_hold = False
+        self._told_at = -1
+        """Version of the session when it was told last."""
+
+    def look(self, action: str) -> None:
+        """Before an action: whether it ends a long hold."""
+        held_since = self._hand.bench.state.held_since
+        self._is_long_hold = (
+            action == "resume"
+            and held_since is not None
+            and self._hand.bench.now_s() - held_since > INTERRUPTED_S
+            and self._hand.card.version != self._told_at  # it was read just before
+        )
+
+    def conclude(self, *, is_taken: bool) -> None:
+        """After it: a long hold that is over is a coming back."""
+        self._is_owed = self._is_owed or (is_taken and self._is_long_hold)
+
+    def is_due(self) -> bool:
+        """Whether it is to be told now; from then on it is told.
+
+        Not while a clock is in doubt, for times would be wrong: it stays owed until that is
+        answered. Not at all where glue is open, for the card comes first, or where nothing is
+        under way.
+        """
+        card, state = self._hand.card, self._hand.bench.state
+        if not self._is_owed or card.clock_doubt:
+            return False
+        self._is_owed = False
+        is_under_way = not card.mode.is_ended and bool(state.finished or state.begun)
+        if not is_under_way or any(timer.is_most for timer in card.timers):
+            return False
+        self._told_at = card.version
+        return True

@@ -155,6 +155,25 @@ OUTSIDE = replace(
     actions=actions("measure", "done", "accept", "back", "more"),
 )
 
+GAP = replace(
+    STEP,
+    sentence="Blade tilted 45°. Pencil the slope on scrap and try it.",
+    checks=(
+        CardCheck(
+            "gap_bevel",
+            "gap at the bevel gauge set 3/8 in to 3/8 in; heel: top face, toe: front edge",
+            "0 in",
+            0,
+            "± 1/64 in",
+            "",
+            False,
+            False,
+            asks_where=True,
+        ),
+    ),
+    actions=actions("measure", "done", "back", "hold", "more"),
+)
+
 TACK = replace(
     GLUE,
     step_id="u1/glue/tack",

@@ -17,6 +17,8 @@ class Reading:
 
     at_s: int
     passes: bool
+    where: str = ""
+    tries: int = 1
 
 
 @dataclass
@@ -91,6 +93,21 @@ class Model:
         """Every number of the step is read and may stay."""
         asks = any(check.value is not None for check in self.kind(step_id).checks)
         return not asks or (step_id in self.readings and self.readings[step_id].passes)
+
+    def may_read(self, step_id: str, is_within: bool, where: str) -> bool:
+        """Whether a number can be taken: a gap outside is somewhere, other numbers are nowhere."""
+        check = next(check for check in self.kind(step_id).checks if check.value is not None)
+        if check.trial is None:
+            is_placed = where == ""
+        else:
+            is_placed = where in ("toe", "heel", "even") or (is_within and where == "")
+        return not self.held and self.is_ready(step_id) and is_placed
+
+    def read(self, step_id: str, is_within: bool, where: str) -> None:
+        """One more reading, which takes the place of the last."""
+        before = self.readings.get(step_id)
+        tries = before.tries + 1 if before is not None else 1
+        self.readings[step_id] = Reading(self.now_s, is_within, where, tries)
 
     def is_late(self, step_id: str) -> bool:
         """The step would close glue that was open too long."""

@@ -112,7 +112,7 @@ def test_when_another_face_was_faster_the_new_card_is_read_out() -> None:
         ("stats", "'stats' is no command here; did you mean 'status'?"),
         ("measure", "This step asks for no number."),
         ("take 9", "There is no ready step number 9; numbers are 1 to 1."),
-        ("help", "measure NAME VALUE: a check's number as you read it"),
+        ("help", "measure NAME VALUE [WHERE]: a check's number as you read it"),
         ("help", "quit: leave; everything is kept"),
         ("more", "take 1: Rip the rails, all/rip/rail, at the bench"),
     ],

@@ -12,10 +12,11 @@ from shopstep.session import events as e
 from shopstep.session.flow import current_step
 from shopstep.units import Length
 from tests.sample_plan import BEGIN_S, plan_with_rails
-from tests.session_bench import Play, new_id
-from tests.session_model import Model, Reading
+from tests.session_bench import RIP, Play, new_id
+from tests.session_model import Model
+from tests.trial_sample import GAP, trial_plan
 
-PLAN = plan_with_rails()
+PLAN = trial_plan(GAP, plan=plan_with_rails())
 JOINING = ("glue/spread", "glue/close", "glue/tack", "screw/screws")
 STEPS = st.sampled_from([step.id for step in PLAN.steps])
 SQUARES = ("u1/glue/square", "u2/glue/square")
@@ -93,7 +94,9 @@ class Bench(RuleBasedStateMachine):
             return
         self.answer(step.id)
         if step.id in SQUARES:
-            self.measure(step.id, 0)
+            self.measure(step.id, 0, "")
+        if step.id == RIP:
+            self.try_in_scrap(0, "")
         self.finish(step.id)
 
     @precondition(lambda self: not self.model.held)
@@ -147,20 +150,37 @@ class Bench(RuleBasedStateMachine):
         else:
             assert isinstance(verdict, c.Refusal)
 
-    @rule(step=st.sampled_from(SQUARES), sixteenths=st.integers(0, 3))
-    def measure(self, step: str, sixteenths: int) -> None:
+    @rule(
+        step=st.sampled_from(SQUARES),
+        sixteenths=st.integers(0, 3),
+        where=st.sampled_from(["", "", "toe"]),
+    )
+    def measure(self, step: str, sixteenths: int, where: str) -> None:
         value = Length.inches("1/16").times(sixteenths)
-        name = "diagonals_differ"
-        verdict = self.ask(c.TakeMeasure(id=new_id(), step=step, name=name, value=value))
-        if self.model.held or not self.model.is_ready(step):
-            assert isinstance(verdict, c.Refusal)
-        else:
-            assert not isinstance(verdict, c.Refusal)
-            self.model.readings[step] = Reading(self.model.now_s, abs(sixteenths) <= 1)
+        command = c.TakeMeasure(
+            id=new_id(), step=step, name="diagonals_differ", value=value, where=where
+        )
+        self.note_reading(command, step, sixteenths <= 1)
 
-    @rule(step=st.sampled_from(SQUARES))
+    @rule(marks=st.integers(0, 4), where=st.sampled_from(["", "toe", "heel", "even", "left"]))
+    def try_in_scrap(self, marks: int, where: str) -> None:
+        value = Length.inches("1/64").times(marks)
+        command = c.TakeMeasure(id=new_id(), step=RIP, name="gap_bevel", value=value, where=where)
+        self.note_reading(command, RIP, marks <= 1)
+
+    def note_reading(self, command: c.TakeMeasure, step: str, is_within: bool) -> None:
+        """The model's side of a number that was read."""
+        verdict = self.ask(command)
+        if not self.model.may_read(step, is_within, command.where):
+            assert isinstance(verdict, c.Refusal)
+            return
+        assert not isinstance(verdict, c.Refusal)
+        self.model.read(step, is_within, command.where if command.value else "")
+
+    @rule(step=st.sampled_from([RIP, *SQUARES]))
     def keep_the_reading(self, step: str) -> None:
-        verdict = self.ask(c.AcceptDeviation(id=new_id(), step=step, name="diagonals_differ"))
+        name = "gap_bevel" if step == RIP else "diagonals_differ"
+        verdict = self.ask(c.AcceptDeviation(id=new_id(), step=step, name=name))
         reading = self.model.readings.get(step)
         if self.model.held or step in self.model.done or reading is None:
             assert isinstance(verdict, c.Refusal)
@@ -285,6 +305,9 @@ class Bench(RuleBasedStateMachine):
         assert dict(state.spread) == self.model.glue
         assert (state.held_since is not None) == self.model.held
         assert set(state.aside) == self.model.aside
+        assert {step: (r.where, r.tries) for (step, _), r in state.readings.items()} == {
+            step: (r.where, r.tries) for step, r in self.model.readings.items()
+        }
         assert state.at_bench is None or state.at_bench not in state.finished
 
     def teardown(self) -> None:

@@ -122,13 +122,14 @@ def do_command(
     """Carry out one command in SESSION (a file, a name, or LAST) and print the card.
 
     \b
-    Commands: done, start, ack, back, hold, resume, measure NAME VALUE, accept NAME [REASON],
-    take STEP, note TEXT, conditions T RH, aside, spoiled, scraped, closed, next, get, stop;
-    to look: status, summary, why, more
+    Commands: done, start, ack, back, hold, resume, measure NAME VALUE [WHERE],
+    accept NAME [REASON], take STEP, note TEXT, conditions T RH, aside, spoiled, scraped,
+    closed, next, get, stop; to look: status, summary, why, more
     \b
     Examples:
       shopstep do LAST status
       shopstep do LAST measure diagonals_differ "1/32 in"
+      shopstep do LAST measure gap_bevel "1/16 in" toe
       shopstep do LAST done --step u1/glue/square_frame
     """
     opened = open_session(_name(session), make_clock(now), "do", _on_change(keep_plan))

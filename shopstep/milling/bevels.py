@@ -5,6 +5,8 @@ Imports ``shopstep.model``.
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 from shopstep.milling.drafts import TABLE_SAW, Draft
 from shopstep.milling.faces import (
     axis_of,
@@ -26,6 +28,31 @@ _HALF = Angle.degrees(45)
 """Blades tilt no further than this."""
 GAUGE_LIMIT = Angle.degrees(60)
 """Mitre gauges turn no further from square (common practice; the gauge's own scale decides)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Slope:
+    """A bevel as it lies at the saw: its heel at fence or stop, its toe further out."""
+
+    heel: Face
+    """The face that the slope begins on: on the table, or along the stop at the gauge."""
+    toe: Face
+    """The face that it runs out on."""
+    along: Length
+    """From the toe's face to the heel, along the heel's face."""
+    up: Length
+    """From the heel's face to the toe, along the toe's face."""
+
+
+def slope_at_saw(part: Part, bevel: Bevel) -> Slope:
+    """Which ends of the bevel are heel and toe in the setup that ``cut_bevel`` gives."""
+    if is_across_end(part, bevel):
+        turned = turn_to_end(part, bevel)
+        return Slope(turned.face, turned.edge, turned.back, turned.drop)
+    broad = _turn_to_broad(part, bevel)
+    if broad.angle >= _HALF:
+        return Slope(broad.face, broad.edge, broad.back, broad.drop)
+    return Slope(broad.edge, broad.face, broad.drop, broad.back)
 
 
 def is_across_end(part: Part, bevel: Bevel) -> bool:
@@ -129,12 +156,10 @@ def _tilt_end(part: Part, bevel: Bevel) -> Draft:
 
 def _rip_bevel(part: Part, bevel: Bevel) -> Draft:
     """Steep bevels lie flat; flat ones stand on edge, so the blade never tilts beyond 45°."""
-    flat = bevel.angle >= _HALF
-    down, back, tilt = bevel.face, bevel.back, _rest_of_square(bevel.angle)
-    fence_face = opposite_face(bevel.edge)
-    if not flat:
-        down, back, tilt = bevel.edge, bevel.drop, bevel.angle
-        fence_face = opposite_face(bevel.face)
+    slope = slope_at_saw(part, bevel)
+    flat = slope.heel is bevel.face
+    tilt = _rest_of_square(bevel.angle) if flat else bevel.angle
+    down, back, fence_face = slope.heel, slope.along, opposite_face(slope.toe)
     fence = "fence" if flat else "tall fence"
     note = f"{say_down(part, down)}; {say_face(part, fence_face)} to the {fence}"
     return Draft(

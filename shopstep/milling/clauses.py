@@ -153,6 +153,8 @@ _SIZES_CUT = {
 """Which size a kind of work gives a part: 0 its length, 1 its width."""
 _FEATURE_OF = {
     "drill": "holes",
+    "bevel_rip": "bevel",
+    "mitre": "bevel",
     "rout": "groove",
     "rabbet_end": "rabbet",
     "rout_rabbet": "rabbet",

@@ -22,7 +22,7 @@ from shopstep.units import ZERO, Angle, Length, format_angle, format_length
 _TILT_LIMIT = Angle.degrees(45)
 _THIN_LIP = Length.inches("1/8")
 """A lip thinner than this breaks off (common practice, no source)."""
-_DADO_SET = Length.inches("13/16")
+DADO_SET = Length.inches("13/16")
 """The widest that a dado set cuts at once (common practice, no source; its own sheet rules)."""
 _FLOOR = Length.inches("1/4")
 """So much wood is left behind a pocket (common practice, no source)."""
@@ -141,10 +141,10 @@ def _check_dado(part: Part, dado: Dado, bench: Bench) -> Iterator[Wrong]:
         yield _outside(part, dado.name, "leaves the wood")
     elif dado.width < bench.kerf:
         yield _outside(part, dado.name, "is narrower than the blade")
-    elif dado.width > _DADO_SET:
+    elif dado.width > DADO_SET:
         text = (
             f"dado {dado.name} of the {part.label} is {bench.say(dado.width)} wide, more than a "
-            f"dado set of {bench.say(_DADO_SET)} cuts at once"
+            f"dado set of {bench.say(DADO_SET)} cuts at once"
         )
         fix = (
             "cut it in passes: without the stop at the far line first, each next one over by less "

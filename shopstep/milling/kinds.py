@@ -12,6 +12,7 @@ from shopstep.milling.drafts import TABLE_SAW
 from shopstep.milling.faces import say_face
 from shopstep.milling.marks import say_marking
 from shopstep.milling.times import estimate_s
+from shopstep.milling.trials import bevel_trials, channel_trials
 from shopstep.milling.words import (
     Telling,
     make_checks,
@@ -40,6 +41,7 @@ def setup_kind(
     """
     owners, display = tuple(parts.values()), telling.display
     pieces = sum(operation.count for operation in operations)
+    slopes = bevel_trials(setup, operations, parts, display)
     return make_kind(
         setup.id,
         title=make_title(setup, owners, display),
@@ -49,7 +51,8 @@ def setup_kind(
         parts=tuple(dict.fromkeys(part.name for part in owners)),
         tool=setup.tool,
         checks=(
-            *make_checks(setup, owners, display),
+            *(slopes or make_checks(setup, owners, display)),
+            *channel_trials(setup, operations, telling.joints),
             *_check_pairs(operations[0], owners[0], pairs),
         ),
         duration_s=estimate_s(setup.kind, pieces),

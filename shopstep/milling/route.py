@@ -64,7 +64,7 @@ def plan_milling(
     and no operations.
     """
     known = {material.id: material for material in materials}
-    parts = tuple(as_cut(part) for part in parts if part.count(units) > 0)
+    parts = tuple(as_cut(part) for part in parts if not part.apart or part.count(units))
     blanks: list[Blank] = []
     operations: list[Operation] = []
     findings = list(check_hands(parts))

@@ -22,6 +22,7 @@ from shopstep.milling.rough import (
 )
 from shopstep.milling.route import Milling
 from shopstep.milling.words import Telling
+from shopstep.model.joint import Joint
 from shopstep.model.operation import Operation, Setup
 from shopstep.model.part import Hand, Part
 from shopstep.model.step import MACHINES, Step, StepKind
@@ -33,17 +34,18 @@ def derive_steps(
     parts: tuple[Part, ...],
     display: str,
     pieces: tuple[StockPiece, ...],
+    joints: tuple[Joint, ...] = (),
 ) -> tuple[tuple[StepKind, ...], tuple[Step, ...]]:
     """Step kinds and batch steps of the milling, in working order; cautions come later.
 
     ``pieces`` is what everything is cut from: boards are first cut into rough lengths that get a
-    straight edge. Handed parts are marked before the first feature is cut into them. After setups
-    that need the guard off, putting it back is a step of its own, and all later saw steps need
-    it. Setups with the guard off and the step that puts it back follow each other at once, so
-    that no evening ends with the guard off.
+    straight edge. ``joints`` tell which channels something goes into. Handed parts are marked
+    before the first feature is cut into them. After setups that need the guard off, putting it
+    back is a step of its own, and all later saw steps need it. Setups with the guard off and the
+    step that puts it back follow each other at once, so that no evening ends with the guard off.
     """
     parts = tuple(as_cut(part) for part in parts)
-    line = _Line(milling, parts, Telling(display, trace_parts(pieces)))
+    line = _Line(milling, parts, Telling(display, trace_parts(pieces), joints=joints))
     line.add_boards(pieces)
     for setup in milling.setups:
         if setup.kind not in GUARD_OFF:

@@ -10,6 +10,10 @@ from dataclasses import dataclass
 
 SCRAP = "Cut one in scrap first and measure it."
 TOOTH = "blade a tooth above the wood"
+GAUGE = (
+    "The bevel gauge is set to the pencil line, its stock on the heel's face: light at one end "
+    "comes of the angle, an even gap to the line of the place."
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -141,16 +145,16 @@ WORDINGS = {
         f"Blade tilted {{tilt}}, {TOOTH.removeprefix('blade ')}. Fence {{fence}} at table level, "
         "on the side that the blade leans away from. Pencil the slope on scrap and try it.",
         "Bevel",
-        "The slope sheds water.",
-        "Does the bevel on the scrap meet its pencil line?",
+        f"The slope sheds water. {GAUGE}",
+        "",
         tail=" The offcut falls free.",
     ),
     "mitre": Wording(
         "Cut the sloped end: {parts}",
         f"{TOOTH.capitalize()}, {{turned}}, stop {{stop}}. Pencil the slope on scrap and try it.",
         "Cut",
-        "Pieces cut at one setting slope alike.",
-        "Does the slope on the scrap meet its pencil line?",
+        f"Pieces cut at one setting slope alike. {GAUGE}",
+        "",
         tail=" Clamp each one.",
     ),
     "rout": Wording(

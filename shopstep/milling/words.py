@@ -14,6 +14,7 @@ from shopstep.milling.drafts import SHAPING_SIZE, SHORT
 from shopstep.milling.fingers import count_cuts
 from shopstep.milling.wordings import WORDINGS, say_setting
 from shopstep.model.feature import Fingers, Holes
+from shopstep.model.joint import Joint
 from shopstep.model.operation import Operation, Setup
 from shopstep.model.part import Hand, Part
 from shopstep.model.step import Check, Number
@@ -45,6 +46,8 @@ class Telling:
     """Left and right are told each with its count, also where they lie alike."""
     brief: bool = False
     """What the cards and the numbers say as well is left out."""
+    joints: tuple[Joint, ...] = ()
+    """What goes into the channels: its width is tried in scrap."""
 
 
 def make_title(setup: Setup, parts: Iterable[Part], display: str) -> str:

@@ -5,7 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import StrEnum
 
-from shopstep.units import Angle, Length
+from shopstep.units import ZERO, Angle, Length
+
+_UPRIGHT = Angle(0)
 
 
 class Scope(StrEnum):
@@ -90,6 +92,23 @@ class Fastener:
 
 
 @dataclass(frozen=True, slots=True)
+class Trial:
+    """A setting that is found by tries in scrap: cut, measure, correct, until in tolerance."""
+
+    kind: str = ""
+    """``bevel``: the gap at a slope is read, 0 is right; ``width``, ``depth`` or ``place``: that
+    size is read."""
+    setting: str = ""
+    """What is corrected: ``tilt`` or ``gauge`` of a bevel, else a row of ``session.trials``."""
+    leg: Length = ZERO
+    """Length of the slope, from heel to toe; 0 for a size."""
+    turned: Angle = _UPRIGHT
+    """How far blade or gauge stands from square, for a bevel."""
+    placed_by: str = ""
+    """What gives a bevel its place: ``fence`` or ``stop``."""
+
+
+@dataclass(frozen=True, slots=True)
 class Check:
     """What must be true before the step is done. With ``value`` a number is asked for."""
 
@@ -102,6 +121,8 @@ class Check:
     """Largest deviation from ``value`` that passes."""
     becomes: str = ""
     """Name of the size that the number read becomes; empty where nothing hangs on it."""
+    trial: Trial | None = None
+    """How a value outside is put right, where it is set by tries in scrap."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -76,7 +76,7 @@ def _chain_rooms(
     milling = settle_setups(
         plan_milling(design.parts, design.materials, request.units, kerf, display), before, done
     )
-    shop = Alone(design.materials, kerf, display)
+    shop = Alone(design.materials, kerf, display, design.joints)
     remade = remake_parts(request.remakes, follow.parts_for, shop).plus(
         make_apart(follow.apart, shop)
     )
@@ -94,7 +94,7 @@ def _chain_rooms(
         *air.findings,
     )
     _refuse_on_stop(findings)
-    kinds, steps = derive_steps(milling, design.parts, display, stock.pieces)
+    kinds, steps = derive_steps(milling, design.parts, display, stock.pieces, design.joints)
     _refuse_taken_names(request, kinds, design.outline)
     watches = watch_cuts(fitting.fits)
     kinds = with_watches(kinds, milling.setups, milling.operations, design.joints, watches)

@@ -11,6 +11,7 @@ from dataclasses import dataclass, replace
 
 from shopstep.milling import derive_steps, plan_milling
 from shopstep.model.bench import Apart
+from shopstep.model.joint import Joint
 from shopstep.model.material import Material
 from shopstep.model.operation import Blank
 from shopstep.model.part import Part
@@ -46,6 +47,7 @@ class Alone:
     materials: tuple[Material, ...]
     kerf: Length
     display: str
+    joints: tuple[Joint, ...] = ()
 
 
 def remake_parts(
@@ -90,7 +92,7 @@ def _mill_alone(parts: tuple[Part, ...], unit: int, told: tuple[str, str], shop:
     """``told``: the end of the ids, and of the titles."""
     tag, title_end = told
     milling = plan_milling(parts, shop.materials, 1, shop.kerf, shop.display)
-    kinds, steps = derive_steps(milling, parts, shop.display, ())
+    kinds, steps = derive_steps(milling, parts, shop.display, (), shop.joints)
     left_out = {step.id for step, kind in zip(steps, kinds, strict=True) if kind.stage == "mark"}
     names = {step.id: f"{step.id}{tag}" for step in steps}
     kept = [

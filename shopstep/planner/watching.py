@@ -1,12 +1,14 @@
 """The cuts that fits hang on, at the steps that make them: a check with a number, a stop block.
 
-Imports ``model`` only.
+A width that is tried in scrap anyway is asked for once, under the name of its fit and with its
+tolerance. Imports milling's trials and ``model``.
 """
 
 from __future__ import annotations
 
 from dataclasses import replace
 
+from shopstep.milling.trials import size_trial
 from shopstep.model.joint import Joint
 from shopstep.model.lever import SizeKind, Watch
 from shopstep.model.operation import Operation, Setup
@@ -35,6 +37,12 @@ _CUT_BY: dict[SizeKind, dict[str, tuple[str, ...]]] = {
 }
 """By kind of size: the kinds of work that make it, and the settings that are this size."""
 _WITH_STOP_BLOCK = ("crosscut",)
+_TRIED = {
+    SizeKind.GROOVE_WIDTH: "width",
+    SizeKind.GROOVE_DEPTH: "depth",
+    SizeKind.GROOVE_PLACE: "place",
+}
+"""Kinds of size that are tried in scrap, and what a trial calls them."""
 
 
 def with_watches(
@@ -94,9 +102,18 @@ def _watched(kind: StepKind, setup: Setup, watch: Watch) -> StepKind:
     if setup.kind in _WITH_STOP_BLOCK:
         said = f" {fit.capitalize()} hangs on this length: leave the stop where it is for all."
         return replace(kind, why=f"{kind.why}{said}")
-    text = f"{title[:1].upper()}{title[1:]}, on the first piece; {fit} hangs on it"
+    size = _TRIED.get(watch.lever.kind, "")
+    trial = size_trial(setup, size)
+    where = "in scrap" if trial else "on the first piece"
+    text = f"{title[:1].upper()}{title[1:]}, {where}; {fit} hangs on it"
     name = watch.lever.name
     # A plain size may stand for more than this cut; "tray.width" is what this cut makes.
     becomes = name if "." in name else ""
-    check = Check(f"watch_{watch.fit}", text, watch.lever.value, watch.tolerance, becomes)
-    return replace(kind, checks=(*kind.checks, check))
+    check = Check(f"watch_{watch.fit}", text, watch.lever.value, watch.tolerance, becomes, trial)
+    others = tuple(other for other in kind.checks if not _is_same(other, check))
+    return replace(kind, checks=(*others, check))
+
+
+def _is_same(other: Check, check: Check) -> bool:
+    """Whether both ask for one size of one trial."""
+    return other.trial is not None and (other.trial, other.value) == (check.trial, check.value)

@@ -68,6 +68,14 @@ class CardCheck:
     accepted: bool
     place: str = ""
     """``2 of 3`` in a run of several checks; empty where it stands alone."""
+    where: str = ""
+    """Where a gap at a slope was read: ``toe``, ``heel`` or ``even``; else empty."""
+    asks_where: bool = False
+    """A reading outside has to be told where the gap is."""
+    tries: int = 0
+    """How often it was read in this step."""
+    correction: str = ""
+    """What is changed at the machine before the next try in scrap; empty for nothing."""
 
 
 @dataclass(frozen=True, slots=True)

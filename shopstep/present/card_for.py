@@ -26,6 +26,7 @@ from shopstep.present.facts import (
     show_fastener,
     show_number,
     show_parts,
+    try_words,
     unit_words,
 )
 from shopstep.session.flow import (
@@ -139,6 +140,7 @@ def _step_card(card: StepCard, state: State, plan: Plan, step: Step, now_s: int)
         sentence=" ".join(
             [
                 *_aside_words(state, plan, step),
+                *try_words(state, plan, step, kind),
                 kind.text,
                 *_open_time_words(state, plan, step, kind),
             ]

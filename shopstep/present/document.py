@@ -45,7 +45,8 @@ in UTC, seconds are whole numbers. What is not there is null or an empty list, n
                   least: from the end of the first to the start of the second
       cautions    [{id, signal, harm, avoid, hand, done, source, must_ack}]
       fasteners   [{kind, title, count, pilot, clearance}]    lengths or null; for one unit
-      checks      [{name, text, value, tolerance}]    value null: a yes-or-no check
+      checks      [{name, text, value, tolerance, trial}]    value null: a yes-or-no check
+                  trial: null, or {kind, setting}: what is read in scrap, and what it corrects
     schedule      [{step, start, end}]      in the order of starting
     evenings      [{date, start, end, hands_on_s, steps}]    date: local day; steps: ids
     fits          [{name, level, value, range, ok, source, own_limit, text, worst, odds,

@@ -102,4 +102,7 @@ def _check_entry(check: Check, display: str) -> dict[str, object]:
         "text": check.text,
         "value": optional_length(check.value, display),
         "tolerance": length_entry(check.tolerance, display),
+        "trial": {"kind": check.trial.kind, "setting": check.trial.setting}
+        if check.trial
+        else None,
     }

@@ -13,6 +13,7 @@ from shopstep.present.spoken import say_value
 from shopstep.session.evolve import OPEN_TIME
 from shopstep.session.flow import open_joints
 from shopstep.session.state import State
+from shopstep.session.trials import asks_where, say_correction, say_try
 from shopstep.units import Angle, Length, format_angle, format_length, format_span
 
 
@@ -76,7 +77,22 @@ def _show_check(check: Check, state: State, step_id: str, display: str) -> CardC
         measured=format_length(Length(reading.nm), display) if reading else "",
         within=reading.within if reading else not asks,
         accepted=key in state.accepted,
+        where=reading.where if reading else "",
+        asks_where=asks_where(check),
+        tries=reading.tries if reading else 0,
+        correction=say_correction(check, reading, display) if reading else "",
     )
+
+
+def try_words(state: State, plan: Plan, step: Step, kind: StepKind) -> list[str]:
+    """Of each try in scrap that is outside: what is changed before the next one."""
+    keys = {(step.id, check.name): check for check in kind.checks}
+    tried = [
+        say_try(check, state.readings[key], plan.display)
+        for key, check in keys.items()
+        if key in state.readings and key not in state.accepted
+    ]
+    return [text for text in tried if text]
 
 
 def _show_late_joint(state: State, plan: Plan, step: Step, now_s: int) -> tuple[CardCheck, ...]:

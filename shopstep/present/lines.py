@@ -10,6 +10,7 @@ from shopstep.present.card import CardCaution, CardCheck, CardMode, StepCard
 from shopstep.present.columns import fold_text
 from shopstep.present.moments import timer_words
 from shopstep.present.phrases import COMMAND_USAGE, is_outside
+from shopstep.session.trials import say_where
 
 __all__ = ["MANUAL_FIRST", "card_lines", "check_words", "timer_words", "wrap_lines"]
 
@@ -86,7 +87,7 @@ def check_words(check: CardCheck) -> str:
     if not check.measured:
         return f"{text} Not measured yet."
     verdict = "good" if check.within else "kept as it is" if check.accepted else "OUTSIDE"
-    return f"{text} Measured {check.measured}: {verdict}."
+    return f"{text} Measured {check.measured}{say_where(check.where)}: {verdict}."
 
 
 def _as_sentence(text: str) -> str:
@@ -109,7 +110,8 @@ def _action_line(card: StepCard) -> str:
 def _action_words(card: StepCard, name: str, label: str) -> str:
     if name == "measure":
         asked = [c for c in card.checks if c.expected_nm is not None and not c.within]
-        return f"measure {asked[0].name} VALUE" if asked else COMMAND_USAGE[name]
+        where = " WHERE" if asked and asked[0].asks_where else ""
+        return f"measure {asked[0].name} VALUE{where}" if asked else COMMAND_USAGE[name]
     if name == "accept":
         outside = [check.name for check in card.checks if is_outside(check)]
         return f"accept {outside[0]} REASON" if outside else COMMAND_USAGE[name]

@@ -28,6 +28,7 @@ from shopstep.present.record_text import record_document, record_lines
 from shopstep.session import events as said
 from shopstep.session.events import Envelope, Event
 from shopstep.session.evolve import OPEN_TIME
+from shopstep.session.trials import say_where
 from shopstep.units import Length, format_length, format_span
 
 __all__ = [
@@ -110,7 +111,8 @@ def _with_reason(text: str, reason: str) -> str:
 
 def _describe_measure(event: Any, plan: Plan) -> str:
     verdict = "good" if event.within else "outside the tolerance"
-    return f"measured {event.name} {format_length(Length(event.nm), plan.display)}, {verdict}"
+    value = f"{format_length(Length(event.nm), plan.display)}{say_where(event.where)}"
+    return f"measured {event.name} {value}, {verdict}"
 
 
 def _describe_acceptance(event: Any, plan: Plan) -> str:

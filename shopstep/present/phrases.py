@@ -14,6 +14,7 @@ from difflib import get_close_matches
 from shopstep.model.step import Step
 from shopstep.present import ending_words
 from shopstep.present.card import CardCheck, StepCard
+from shopstep.present.gaps import read_gap
 from shopstep.session.commands import (
     AcceptDeviation,
     AcknowledgeCaution,
@@ -63,7 +64,7 @@ COMMAND_USAGE: dict[str, str] = {
     "back": "back",
     "hold": "hold [REASON]",
     "resume": "resume",
-    "measure": "measure NAME VALUE",
+    "measure": "measure NAME VALUE [WHERE]",
     "accept": "accept NAME [REASON]",
     "note": "note TEXT",
     "take": "take STEP",
@@ -78,7 +79,8 @@ COMMAND_MEANING: dict[str, str] = {
     "back": "open the last finished step again",
     "hold": "stop for now",
     "resume": "take up again",
-    "measure": "a check's number as you read it, for example 1/32 in",
+    "measure": "a check's number as you read it, for example 1/32 in; of a gap at a slope also"
+    " where it is: toe, heel or even",
     "accept": "keep a value although it is outside its tolerance",
     "note": "write something down",
     "take": "bring another ready step to the bench, by its id or its number in 'more'",
@@ -166,11 +168,20 @@ def _measure(spoken: _Spoken) -> Command | str:
     if not name or not value:
         example = numbered[0] if numbered else "NAME"
         return f"Say which check and what you read, for example: measure {example} 1/32 in"
+    asked = next((check for check in spoken.checks if check.name == name), None)
+    read = read_gap(" ".join(value), asked)
     try:
-        length = parse_length(" ".join(value))
+        length = parse_length(read.length)
     except UnitError as problem:
         return f"{problem}."
-    return TakeMeasure(id=spoken.id, step=spoken.step, seen=spoken.seen, name=name, value=length)
+    return TakeMeasure(
+        id=spoken.id,
+        step=spoken.step,
+        seen=spoken.seen,
+        name=name,
+        value=length,
+        where=read.where,
+    )
 
 
 def _accept(spoken: _Spoken) -> Command | str:

@@ -69,6 +69,8 @@ class MeasureRecord:
     within: bool
     accepted: str | None
     """Why it was kept although outside; None where it was not accepted."""
+    where: str = ""
+    """Of a gap at a slope: ``toe``, ``heel`` or ``even``; else empty."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -259,6 +261,7 @@ class _Book:
             expected=check.value if check else None,
             within=event.within,
             accepted=self.accepted.get((event.step, event.name)) if is_last else None,
+            where=event.where,
         )
 
 

@@ -11,13 +11,14 @@ The document (``version`` 1)::
     stages    [{stage, planned_s, spent_s, known, unknown}]
     steps     [{step, unit, headline, stage, finished, planned_s, spent_s, times}]
               spent_s is null where it is unknown; unit is null for the whole batch
-    measures  [{step, headline, name, text, at, value, expected, within, accepted}]
+    measures  [{step, headline, name, text, at, value, expected, within, accepted, where}]
               value and expected are {nm, text} (expected may be null);
-              accepted is the reason why it was kept, or null
+              accepted is the reason why it was kept, or null;
+              where: of a gap at a slope "toe", "heel" or "even", else null
     notes     [{headline, text, at}]
     late_joints [headline]
 
-Imports the words of this room only.
+Imports the words of this room and the session's words of trials.
 """
 
 from __future__ import annotations
@@ -27,6 +28,7 @@ from shopstep.present.document_values import length_entry, optional_length
 from shopstep.present.lines import wrap_lines
 from shopstep.present.moments import day_words, local_date, local_time, utc_text
 from shopstep.present.record import MeasureRecord, Record, StepRecord, Times, add_times
+from shopstep.session.trials import say_where
 from shopstep.units import format_length, format_span
 
 
@@ -105,7 +107,7 @@ def _unit_words(step: StepRecord) -> str:
 
 
 def _measure_line(measure: MeasureRecord, record: Record) -> str:
-    value = format_length(measure.value, record.display)
+    value = f"{format_length(measure.value, record.display)}{say_where(measure.where)}"
     wanted = ""
     if measure.expected is not None:
         wanted = f", planned {format_length(measure.expected, record.display)}"
@@ -172,4 +174,5 @@ def _measure_entry(measure: MeasureRecord, display: str) -> dict[str, object]:
         "expected": optional_length(measure.expected, display),
         "within": measure.within,
         "accepted": measure.accepted,
+        "where": measure.where or None,
     }

@@ -5,7 +5,7 @@ Imports commands, events, gates and moves of this room, and the longest length o
 
 from __future__ import annotations
 
-from shopstep.model.step import Step
+from shopstep.model.step import Check, Step
 from shopstep.session import commands as c
 from shopstep.session import events as e
 from shopstep.session.evolve import OPEN_TIME
@@ -23,10 +23,14 @@ from shopstep.session.moves import bring_step
 from shopstep.session.refusals import (
     name_step,
     refuse_finished,
+    refuse_gap_nowhere,
+    refuse_long_gap,
     refuse_stale,
     refuse_unmeasured,
+    refuse_where,
 )
 from shopstep.session.situation import Situation
+from shopstep.session.trials import EVEN, PLACES, asks_where
 from shopstep.units import LONGEST_NM
 
 
@@ -63,8 +67,28 @@ def take_measure(situation: Situation, command: c.TakeMeasure) -> Verdict:
         text = f"That is no likely {check.text}; give a length such as 14 3/8 in."
         return c.Refusal(text, "bad_value")
     within = abs(command.value - expected) <= check.tolerance
-    taken = e.MeasureTaken(step.id, check.name, command.value.nm, within)
+    unplaced = _check_place(situation, check, command, within)
+    if unplaced is not None:
+        return unplaced
+    where = command.where if command.value else ""
+    taken = e.MeasureTaken(step.id, check.name, command.value.nm, within, where)
     return (*bring_step(situation, step), taken)
+
+
+def _check_place(
+    situation: Situation, check: Check, command: c.TakeMeasure, within: bool
+) -> c.Refusal | None:
+    """A gap is somewhere, any other size nowhere; no gap is wider than its slope is long."""
+    trial, where = check.trial, command.where
+    if trial is None or not asks_where(check):
+        return refuse_where(check, where) if where else None
+    if where and where not in PLACES:
+        return refuse_where(check, where)
+    if not where and not within:
+        return refuse_gap_nowhere(situation, check, command.value)
+    if where != EVEN and trial.leg and command.value > trial.leg:
+        return refuse_long_gap(situation, trial.leg, command.value)
+    return None
 
 
 def accept_deviation(situation: Situation, command: c.AcceptDeviation) -> Verdict:

@@ -64,6 +64,8 @@ class TakeMeasure(Command):
 
     name: str
     value: Length
+    where: str = ""
+    """Of a gap at a slope: ``toe``, ``heel`` or ``even``; else empty."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -99,6 +99,8 @@ class MeasureTaken(Event):
     nm: int
     within: bool
     """Whether it lay inside the tolerance."""
+    where: str = ""
+    """Of a gap at a slope: ``toe``, ``heel`` or ``even``; else empty."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -230,7 +230,10 @@ def _resume(state: State, event: BatchResumed, at_s: int) -> State:
 
 def _measure(state: State, event: MeasureTaken, at_s: int) -> State:
     key = (event.step, event.name)
-    readings = {**state.readings, key: Reading(event.nm, event.within, at_s)}
+    before = state.readings.get(key)
+    tries = before.tries + 1 if before is not None else 1
+    reading = Reading(event.nm, event.within, at_s, event.where, tries)
+    readings = {**state.readings, key: reading}
     return replace(state, readings=readings, accepted=_without(state.accepted, key))
 
 

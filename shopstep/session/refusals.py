@@ -14,6 +14,7 @@ from shopstep.session.flow import joint_in_the_way, next_moment, open_needs, rea
 from shopstep.session.situation import Situation
 from shopstep.session.state import Reading
 from shopstep.session.timers import Timer, local_clock
+from shopstep.session.trials import PLACES, WHERE_IT_IS, asks_where, say_try
 from shopstep.units import Length, format_length, format_span
 
 _OVER = {
@@ -162,13 +163,47 @@ def refuse_deviation(
 ) -> Refusal:
     """When a check's number lies outside its tolerance."""
     unit = situation.plan.display
+    typed = f"In words: `accept {check.name}`."
+    tried = say_try(check, reading, unit)
+    if tried:
+        return Refusal(f"{tried} Or keep it as it is.", "out_of_tolerance", typed)
     value, most = format_length(expected, unit), format_length(check.tolerance, unit)
     return Refusal(
         f"{check.text[:1].upper()}{check.text[1:]}: {format_length(Length(reading.nm), unit)} was "
         f"read, {value} is planned and at most {most} off. Put it right and measure again, or "
         "keep it as it is.",
         "out_of_tolerance",
-        f"In words: `accept {check.name}`.",
+        typed,
+    )
+
+
+def refuse_where(check: Check, where: str) -> Refusal:
+    """When a gap is told to be where none can be, or a size to be somewhere."""
+    if not asks_where(check):
+        text = f"A place ('{where}') is told of a gap at a slope only: give the number alone."
+        return Refusal(text, "bad_where")
+    near = get_close_matches(where.lower(), PLACES, n=1)
+    hint = f"did you mean '{near[0]}'?" if near else "say toe, heel or even."
+    return Refusal(f"'{where}' is no place of a gap; {hint}", "bad_where")
+
+
+def refuse_gap_nowhere(situation: Situation, check: Check, gap: Length) -> Refusal:
+    """When a gap is outside its tolerance and nobody said where it is."""
+    read = format_length(gap, situation.plan.display)
+    return Refusal(
+        f"Where is the gap of {read}: at the toe, at the heel, or even? {WHERE_IT_IS}",
+        "where_open",
+        f"In words: `measure {check.name} {read} toe`, or heel, or even.",
+    )
+
+
+def refuse_long_gap(situation: Situation, leg: Length, gap: Length) -> Refusal:
+    """When a gap at one end is wider than the slope is long."""
+    unit = situation.plan.display
+    return Refusal(
+        f"A gap of {format_length(gap, unit)} at a slope that is {format_length(leg, unit)} long "
+        "is no likely reading; read the light under the gauge again.",
+        "bad_value",
     )
 
 

@@ -16,6 +16,10 @@ class Reading:
     nm: int
     within: bool
     at_s: int
+    where: str = ""
+    """Of a gap at a slope: ``toe``, ``heel`` or ``even``; else empty."""
+    tries: int = 1
+    """How often this check was read in this step, this reading counted."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -68,8 +68,11 @@ class Hand(Glove):
             return False
         return self._send(command)
 
-    def measure(self, check: CardCheck, value: Length) -> bool:
-        """Send a reading for a check of the card; True when the session took it."""
+    def measure(self, check: CardCheck, value: Length, where: str = "") -> bool:
+        """Send a reading for a check of the card; True when the session took it.
+
+        ``where``: of a gap at a slope, ``toe``, ``heel`` or ``even``.
+        """
         return self._send(
             TakeMeasure(
                 id=self._new_id(),
@@ -77,6 +80,7 @@ class Hand(Glove):
                 seen=self.card.version,
                 name=check.name,
                 value=value,
+                where=where,
             )
         )
 

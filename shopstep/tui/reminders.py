@@ -10,6 +10,7 @@ from collections.abc import Sequence
 
 from shopstep.present.card import CardCaution, CardCheck, CardRun, StepCard
 from shopstep.present.phrases import is_outside
+from shopstep.session.trials import say_where
 from shopstep.tui.big_type import LARGE_FROM_WIDTH, LARGE_ROWS, first_of, tall_block
 from shopstep.tui.lines import WIDEST_TEXT, Block, Line, Span, block, fold, line
 from shopstep.tui.theme import SIGNAL_ROLES, Role
@@ -115,7 +116,7 @@ def _check_words(check: CardCheck) -> tuple[str, str, Role]:
     words = f"{f'{check.place}: ' if check.place else ''}{check.text}{wanted}"
     if not check.measured:
         return ("[ ]", words, Role.TEXT)
-    words = f"{words}, measured {check.measured}"
+    words = f"{words}, measured {check.measured}{say_where(check.where)}"
     if is_outside(check):
         return ("[!]", f"{words}: OUTSIDE", Role.LATE)
     return ("[x]", f"{words}: {'good' if check.within else 'kept as it is'}", Role.TEXT)

@@ -1,14 +1,20 @@
 """The measure pad: a number from the rule, entered by taps that add to what the plan expects.
 
-Imports the page, the glyphs and exact lengths. Nothing is typed; nothing is kept before Save, which
-has the focus only after a change, so that no check is passed without a look at the rule.
+Imports the page, the glyphs, exact lengths and the places of a gap. Nothing is typed; nothing is
+kept before Save, which has the focus only after a change, so that no check is passed without a look
+at the rule. Of a gap at a slope Toe, Heel and Even stand in the place of Save: a tap on one says
+where the gap is and saves it, and none of them ever has the focus by itself.
 """
 
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import ClassVar
+
+from textual.binding import Binding, BindingType
 
 from shopstep.present.card import CardCheck
+from shopstep.session.trials import EVEN, HEEL, PLACES, TOE
 from shopstep.tui.glyphs import tall_length
 from shopstep.tui.hand import Hand
 from shopstep.tui.lines import Block, block, fold, line
@@ -20,6 +26,8 @@ from shopstep.units import Length, format_length
 SAVE, SAVE_KEYS = "save", ("s", "k")
 PLANNED = "planned"
 NARROW = 56
+ASK_WHERE = "Where? Even: off its line all along."
+_PLACE_WAYS = [(TOE, "Toe", "t"), (HEEL, "Heel", "h"), (EVEN, "Even", "e")]
 
 _NUDGES = {
     "in": (
@@ -50,12 +58,18 @@ def describe_difference(value: Length, planned: Length, unit: str) -> str:
 class MeasurePad(Page):
     """Asks for one check's number; ``value`` is what would be kept."""
 
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding(key, f"letter('{key}')", id=f"pad.letter_{key}") for _, _, key in _PLACE_WAYS
+    ]
+
     def __init__(self, hand: Hand, check: CardCheck) -> None:
         super().__init__(hand)
         self.check = check
         self.unit = "mm" if check.expected.endswith("mm") else "in"
         self.planned = Length(check.expected_nm or 0)
         self.value = self.planned
+        self.where = ""
+        """Where the gap was said to be; empty until then."""
         self.first_focus = PLANNED
 
     def lay_out(self, width: int, height: int) -> tuple[Block, list[Place]]:
@@ -65,32 +79,43 @@ class MeasurePad(Page):
         choices = [(label, label, str(n)) for n, (label, _) in enumerate(steps, start=1)]
         top = height - 2 * row - 1
         places = place_grid(choices, len(choices), width, row, top)
-        ways = [(PLANNED, "As planned", "p"), (BACK, "Back", "b"), (SAVE, "Save", SAVE_KEYS[0])]
-        *others, save = place_grid(ways, 3, width, row, height - row)
-        lit = replace(save, is_lead=self.is_changed, is_lit=self.is_changed)
-        return self._words(width, top, margin), [*places, *others, lit]
+        return self._words(width, top, margin), [*places, *self._place_ways(width, height, row)]
+
+    def _place_ways(self, width: int, height: int, row: int) -> list[Place]:
+        """The lowest row: Back stands where Save was, so that a second tap there saves nothing."""
+        back, top = (BACK, "Back", "b"), height - row
+        if self.needs_place:
+            return place_grid([*_PLACE_WAYS, back], len(_PLACE_WAYS) + 1, width, row, top)
+        ways = [(PLANNED, "As planned", "p"), back, (SAVE, "Save", SAVE_KEYS[0])]
+        *others, save = place_grid(ways, 3, width, row, top)
+        return [*others, replace(save, is_lead=self.is_changed, is_lit=self.is_changed)]
 
     def _words(self, width: int, room: int, margin: int) -> Block:
-        number = self._draw_value(width - 2 * margin, room)
-        asked = fold(f"Read off: {self.check.text}", width - 2 * margin)
+        inner = width - 2 * margin
+        asked = fold(f"Read off: {self.check.text}", inner)
+        place = fold(ASK_WHERE, inner) if self.needs_place else []
         planned = f"planned {self.check.expected} {self.check.tolerance}".rstrip()
-        below = f"{describe_difference(self.value, self.planned, self.unit)}   ({planned})"
-        spare = room - len(number) - len(asked) - len(fold(below, width - 2 * margin))
-        gap = (line(""),) if spare > 1 else ()
+        difference = describe_difference(self.value, self.planned, self.unit)
+        below = fold(f"{difference}   ({planned})", inner)
+        words = len(asked) + len(place) + len(below)
+        number = self._draw_value(inner, room, room - words)
+        gap = (line(""),) if room - len(number) - words > 1 else ()
         return (
             *block(asked, Role.HEAD, margin),
             *gap,
             *block(number, Role.NUMBER, margin),
-            *block(fold(below, width - 2 * margin), Role.TEXT, margin),
+            *block(place, Role.STRONG, margin),
+            *block(below, Role.TEXT, margin),
         )
 
-    def _draw_value(self, width: int, room: int) -> list[str]:
-        """The value as large as it fits; on a very narrow screen without its unit."""
+    def _draw_value(self, width: int, room: int, spare: int) -> list[str]:
+        """The value as large as it fits; where ``spare`` rows are too few, in one row of text."""
         for scale, least in ((4, 24), (2, 14), (1, 0)):
             number = tall_length(self.shown, scale)
-            if room >= least and len(number[0]) <= width:
+            if room >= least and len(number[0]) <= width and len(number) <= spare:
                 return number
-        return tall_length(self.shown.rpartition(" ")[0], 1)
+        bare = tall_length(self.shown.rpartition(" ")[0], 1)
+        return bare if len(bare) <= spare and len(bare[0]) <= width else [self.shown]
 
     def show(self) -> None:
         """Arrange and show all; what is not saved yet would be lost."""
@@ -101,6 +126,11 @@ class MeasurePad(Page):
     def is_changed(self) -> bool:
         """Whether a reading was entered that is not saved yet."""
         return self.value != self.planned
+
+    @property
+    def needs_place(self) -> bool:
+        """Whether it has still to be said where the gap is."""
+        return self.check.asks_where and bool(self.value)
 
     @property
     def shown(self) -> str:
@@ -124,7 +154,12 @@ class MeasurePad(Page):
         if choice in steps:
             self.value = max(Length(0), self.value + steps[choice])
             self.show()
-            self._buttons.focus_on(SAVE if self.is_changed else PLANNED)
+            lead = SAVE if self.is_changed else PLANNED
+            self._buttons.focus_on(choice if self.needs_place else lead)
+            return
+        if choice in PLACES:
+            self.where = choice
+            self.dismiss(SAVE)
             return
         if choice == PLANNED:
             self.value = self.planned

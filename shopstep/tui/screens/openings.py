@@ -241,7 +241,7 @@ class Openings:
     def _take_reading(self, pad: MeasurePad, choice: str | None) -> None:
         """Store what the measure pad showed, or say that it was not stored."""
         if choice == SAVE:
-            self._hand.measure(pad.check, pad.value)
+            self._hand.measure(pad.check, pad.value, pad.where)
             self._bench.settle()
         elif pad.loss:
             self._hand.refused = pad.loss

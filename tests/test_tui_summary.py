@@ -337,6 +337,7 @@ async def test_a_summary_of_a_session_that_cannot_be_read_says_so() -> None:
         await sight.pilot.pause()
         assert is_told(sight)
         await sight.press("1")
+        await sight.pilot.pause()
         assert "the disk is gone" in sight.screen.hand.notice
 
 

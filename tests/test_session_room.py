@@ -8,18 +8,22 @@ import pytest
 
 from shopstep.model.plan import Calendar, Conditions, Plan
 from shopstep.model.step import Hold
+from shopstep.model.stock import RackPiece
 from shopstep.session import commands as c
 from shopstep.session import events as e
 from shopstep.session.around import Around, clamps_for, clamps_on, glue_up, seconds_of
 from shopstep.session.decide import decide
 from shopstep.session.gates import Verdict
 from shopstep.storage.clock import FixedClock
+from shopstep.units import Length
 from shopstep.wiring.late_planner import LatePlanner
 from shopstep.wiring.surroundings import ShopAround
-from shopstep.workbench import Workbench
+from shopstep.workbench import Accepted, Surroundings, Workbench
 from tests.floor import BEGIN_S, SHOP, floor_plan, floor_request
 from tests.sample_plan import make_plan
 from tests.session_bench import MemoryJournal, Play, first_events, moment_at, new_id
+from tests.test_following import walk
+from tests.test_moving_over import cutting_steps
 
 SPREAD, CLOSE = "u1/glue/spread", "u1/glue/close"
 OTHER = "u2/glue/spread"
@@ -162,21 +166,45 @@ def test_the_shop_closes_at_its_hour_of_that_day() -> None:
     assert ShopAround(nowhere).look(BEGIN_S) == Around()
 
 
-def test_a_measure_of_the_air_counts_as_noted_when_the_session_opens() -> None:
-
-    class Thermometer:
-        """Colder than planned."""
-
-        def look(self, now_s: int) -> Around:
-            del now_s
-            return Around(air=Conditions(14.0, 60.0))
-
+def bench_with(surroundings: Surroundings) -> tuple[Workbench, FixedClock]:
+    """Two floors at their beginning, in a shop of which somebody says something."""
     plan, request = floor_plan(), floor_request()
     journal = MemoryJournal.__new__(MemoryJournal)
     journal.plans, journal.stored, journal._request = {1: plan}, [], request  # noqa: SLF001
     clock = FixedClock(BEGIN_S)
     journal.append(0, first_events(plan, BEGIN_S), clock.now(), "bench", "begin")
-    bench = Workbench(journal, clock, "bench", LatePlanner(), Thermometer())
+    return Workbench(journal, clock, "bench", LatePlanner(), surroundings), clock
+
+
+class OneOffcut:
+    """A rack that got a piece since the session was planned."""
+
+    def look(self, now_s: int) -> Around:
+        del now_s
+        piece = RackPiece("R7", "board", Length.inches(30), Length.inches("11/2"))
+        return Around(rack=(piece,))
+
+
+class Thermometer:
+    """Colder than planned."""
+
+    def look(self, now_s: int) -> Around:
+        del now_s
+        return Around(air=Conditions(14.0, 60.0))
+
+
+def test_a_piece_made_again_is_cut_from_what_the_rack_has_now() -> None:
+    bench, clock = bench_with(OneOffcut())
+    for step in cutting_steps(bench.plan, "side_rail"):
+        walk(bench, clock, step)
+    assert not any(piece.from_rack for piece in bench.plan.stock)
+    outcome = bench.do(c.SpoilPart(id=new_id(), part="side_rail", hand="left", unit=2))
+    assert isinstance(outcome, Accepted)
+    assert "R7" in {piece.id for piece in bench.plan.stock if piece.from_rack}
+
+
+def test_a_measure_of_the_air_counts_as_noted_when_the_session_opens() -> None:
+    bench, _ = bench_with(Thermometer())
     bench.catch_up()
     assert (bench.state.temperature_c, bench.state.humidity_percent) == (14.0, 60.0)
     assert bench.plan.conditions == Conditions(14.0, 60.0)

@@ -339,8 +339,10 @@ class Workbench:
     def _request_for(self, facts: Facts, texts: tuple[tuple[str, str], ...]) -> PlanRequest:
         """What the first plan was made from, with what is known since."""
         builds = tuple(BuildText(*named) for named in texts)
+        rack = self._surroundings.look(self.now_s()).rack
         return replace(
             self._request,
+            rack=self._request.rack if rack is None else rack,
             build=builds[0] if builds else self._request.build,
             parents=builds[1:] if builds else self._request.parents,
             conditions=facts.conditions,

@@ -10,7 +10,13 @@ from shopstep.model.plan import Finding, Fit, Level, Where
 from shopstep.model.stock import StockPiece
 from shopstep.present.columns import align_rows, fold_groups, fold_text
 from shopstep.present.evenings import name_units, plan_evenings
-from shopstep.present.plan_text import finding_lines, fit_words, part_title, plan_lines
+from shopstep.present.plan_text import (
+    finding_lines,
+    fit_words,
+    part_title,
+    plan_lines,
+    promise_words,
+)
 from shopstep.units import Length
 from tests.present_sample import furnished_plan, inch
 from tests.sample_plan import make_plan
@@ -49,6 +55,7 @@ Machine setups, in order
      4 × door
 
 Evenings
+  2 evenings. All times are guessed; your own sessions will correct them.
   Glue and paint are timed for 20 °C and 50 % humidity; the label on the tin
     comes first.
   1. Tue 25 Nov 2025, 18:00–18:36, 36 min of work
@@ -200,3 +207,24 @@ def test_a_measurement_says_whether_it_was_given_kept_or_usual() -> None:
     lines = plan_lines(replace(plan, measured=(plan.measured[0], kept)))
     (row,) = [line for line in lines if "hive_width" in line]
     assert row.endswith("16 1/4 in  kept (thickest of 3 readings, spread 1/32 in)")
+
+
+@pytest.mark.parametrize(
+    ("least", "said"),
+    [
+        (2, "2 evenings: no plan has fewer."),
+        (1, "2 evenings: at most 1 more than the least possible."),
+        (0, "2 evenings."),
+    ],
+)
+def test_a_plan_says_how_good_it_is_and_what_its_times_rest_on(least: int, said: str) -> None:
+    plan = replace(furnished_plan(), least_evenings=least)
+    assert promise_words(plan) == (
+        f"{said} All times are guessed; your own sessions will correct them."
+    )
+    kinds = tuple(replace(kind, timed=3 if kind.id == "rip/rail" else 0) for kind in plan.kinds)
+    total = sum(step.duration_s for step in plan.steps)
+    known = sum(step.duration_s for step in plan.steps if step.kind == "rip/rail")
+    assert f"{said} {round(100 * known / total)} % of the hands-on time" in promise_words(
+        replace(plan, kinds=kinds)
+    )

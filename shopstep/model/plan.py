@@ -313,5 +313,7 @@ class Plan:
     """Pieces that this plan makes again."""
     readings: tuple[BenchReading, ...] = ()
     """Sizes read off the work that this plan follows."""
+    least_evenings: int = 0
+    """No plan for the steps that were not done yet needs fewer; 0: not worked out."""
     apart: tuple[Apart, ...] = ()
     """Parts that are made for one unit alone, at its own sizes."""

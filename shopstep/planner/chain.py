@@ -170,6 +170,7 @@ def _chain_rooms(
         remakes=request.remakes,
         readings=request.readings,
         apart=follow.apart,
+        least_evenings=schedule.least_evenings,
     )
 
 

@@ -186,12 +186,38 @@ def _piece_count(plan: Plan, operation: Operation) -> str:
 
 
 def _evening_lines(plan: Plan, width: int) -> list[str]:
-    lines = _fold([_air_words(plan)], width) if plan.steps else []
+    told = [promise_words(plan), _air_words(plan)] if plan.steps else []
+    lines = _fold(told, width)
     for number, evening in enumerate(plan_evenings(plan), 1):
         lines += fold_item(f"{number}. {_evening_words(evening, plan.zone)}", width)
         rows = [_run_row(run, plan) for run in evening.runs]
         lines += [f"   {line}" for line in fold_rows(rows, width - 3)]
     return title_section("Evenings", lines, width)
+
+
+def promise_words(plan: Plan) -> str:
+    """How good the plan is, and what its times rest on."""
+    count = len(plan_evenings(plan))
+    over = count - plan.least_evenings
+    evenings = f"{count} evening{'' if count == 1 else 's'}"
+    if over <= 0:
+        said = f"{evenings}: no plan has fewer."
+    elif plan.least_evenings:
+        said = f"{evenings}: at most {over} more than the least possible."
+    else:
+        said = f"{evenings}."
+    return f"{said} {_rest_words(plan)}"
+
+
+def _rest_words(plan: Plan) -> str:
+    """Whether times are guessed or measured, of the hands-on time."""
+    kinds = {kind.id: kind for kind in plan.kinds}
+    total = sum(step.duration_s for step in plan.steps)
+    known = sum(step.duration_s for step in plan.steps if kinds[step.kind].timed)
+    if not known:
+        return "All times are guessed; your own sessions will correct them."
+    share = round(100 * known / total) if total else 0
+    return f"{share} % of the hands-on time rests on your own sessions, the rest is guessed."
 
 
 def _air_words(plan: Plan) -> str:

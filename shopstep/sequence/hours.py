@@ -70,6 +70,24 @@ def check_calendar(calendar: Calendar) -> tuple[Finding, ...]:
     return ()
 
 
+_NIGHT_ENDS_MIN = 4 * 60
+"""Clocks are changed before this minute of the day."""
+
+
+def longest_ever_s(calendar: Calendar) -> int:
+    """Seconds of work that no opening exceeds, on whatever day, clock changes in the night too."""
+    told = [
+        (other.opens_min, other.closes_min)
+        for other in calendar.other_days
+        if other.opens_min is not None and other.closes_min is not None
+    ]
+    margins_s = (calendar.start_up_min + calendar.clean_up_min) * 60
+    return max(
+        (closes - opens) * 60 - margins_s + (3600 if opens < _NIGHT_ENDS_MIN else 0)
+        for opens, closes in ((calendar.opens_min, calendar.closes_min), *told)
+    )
+
+
 def longest_machine_s(calendar: Calendar) -> int:
     """Seconds of machine work in an ordinary opening."""
     opening = ordinary(calendar)
@@ -108,6 +126,8 @@ class Hours:
         self._spans: list[Opening] = []
         self.longest_s = longest_opening_s(calendar)
         """An ordinary opening, without a change of the clock."""
+        self.most_s = longest_ever_s(calendar)
+        """The longest opening on any day."""
 
     def span(self, number: int) -> Opening:
         """The opening of that number, from 0."""

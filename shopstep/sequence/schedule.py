@@ -13,6 +13,7 @@ from shopstep.model.plan import Finding, Level, Shop, Where
 from shopstep.model.step import Hold, Step, Wait, WaitKind
 from shopstep.sequence.blocks import Block, form_blocks
 from shopstep.sequence.bonds import Span, bind_steps
+from shopstep.sequence.bound import least_evenings
 from shopstep.sequence.checks import capacities, check_problem
 from shopstep.sequence.hours import Hours
 from shopstep.sequence.placing import Problem, place_blocks
@@ -30,6 +31,8 @@ class Schedule:
     steps: tuple[Step, ...]
     """By start, equals in the order given; empty where a finding is a STOP."""
     findings: tuple[Finding, ...]
+    least_evenings: int = 0
+    """No plan of the steps that are not fixed needs fewer."""
 
 
 def schedule_steps(
@@ -62,7 +65,8 @@ def schedule_steps(
         return Schedule((), (_never_enough(blocks, have),))
     problem = Problem(blocks, capacity, hours, bonds.begin_s, tuple(order))
     timed = _apply(steps, bonds.fixed, blocks, _best_starts(problem))
-    return Schedule(timed, _late_joints(timed, waits, bonds.fixed))
+    late = _late_joints(timed, waits, bonds.fixed)
+    return Schedule(timed, late, least_evenings(blocks, hours.most_s))
 
 
 def _best_starts(problem: Problem) -> tuple[int, ...]:

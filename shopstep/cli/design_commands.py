@@ -133,26 +133,49 @@ def _say_findings(findings: tuple[Finding, ...]) -> None:
 @click.command("plan", short_help="Parts, cuts, what to buy, setups, evenings.")
 @click.argument("build")
 @wish_options
+@click.option("--why", metavar="STEP", help="Why does this step not start earlier?")
+@click.option("--what-if", "vary", is_flag=True, help="What would more of one thing save?")
 @json_option
 @now_option
-def plan_command(build: str, as_json: bool, now: str | None, **given: Any) -> int:
+def plan_command(
+    build: str, why: str | None, vary: bool, as_json: bool, now: str | None, **given: Any
+) -> int:
     """Work out a batch: parts (left and right apart), stock, what to buy, setups, evenings.
 
     \b
     Examples:
       shopstep plan screened-floor --units 2
       shopstep plan my-floor.yaml --set box_width="16 1/2 in" --json
+      shopstep plan screened-floor --why u1/paint/second
+      shopstep plan screened-floor --units 12 --what-if
     """
     from shopstep.present.document import plan_document
     from shopstep.present.plan_text import plan_lines
     from shopstep.wiring.clocks import make_clock
 
+    if why is not None or vary:
+        return _explain(make_wish(build, given), make_clock(now).now().at_s, why)
     with plain_problems():
         plan = open_desk().plan(make_wish(build, given), make_clock(now).now().at_s)
     if as_json:
         say_json(plan_document(plan))
     else:
         click.echo("\n".join(plan_lines(plan)))
+    return ExitCode.OK
+
+
+def _explain(wish: Wish, begin_s: int, step: str | None) -> int:
+    """Why a step stands where it stands, or what more of one thing would save."""
+    from shopstep.present.why_start import what_if_lines, why_lines
+
+    with plain_problems():
+        if step is not None:
+            plan, chain = open_desk().explain(wish, begin_s, step)
+            lines = why_lines(plan, chain)
+        else:
+            plan, found = open_desk().vary(wish, begin_s)
+            lines = what_if_lines(plan, [(each.change, each.plan) for each in found])
+    click.echo("\n".join(lines))
     return ExitCode.OK
 
 

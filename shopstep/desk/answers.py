@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
+from difflib import get_close_matches
 from typing import TYPE_CHECKING
 
 from shopstep.model.codec import digest, to_text
@@ -21,7 +22,9 @@ from shopstep.model.plan import (
     Limit,
     Plan,
     PlanRequest,
+    Where,
 )
+from shopstep.model.reason import Reason
 from shopstep.present.readings import origin_words, pick_value
 from shopstep.units import write_exact
 
@@ -40,6 +43,7 @@ from shopstep.desk.ports import (
     Rack,
     Shelf,
 )
+from shopstep.desk.varying import WhatIf, what_if
 
 
 @dataclass(frozen=True, slots=True)
@@ -217,6 +221,24 @@ class Desk:
     def plan(self, wish: Wish, begin_s: int) -> Plan:
         """The plan for a wish, from a moment on."""
         return self._planner.make_plan(self._request_with_past(wish, begin_s))
+
+    def explain(self, wish: Wish, begin_s: int, step: str) -> tuple[Plan, tuple[Reason, ...]]:
+        """The plan, and why a step of it does not start earlier; BuildFileError for no step."""
+        request = self._request_with_past(wish, begin_s)
+        plan = self._planner.make_plan(request)
+        known = [each.id for each in plan.steps]
+        if step not in known:
+            near = get_close_matches(step, known, n=1, cutoff=0.0)
+            raise BuildFileError(
+                f"there is no step '{step}' in this plan; nearest is '{near[0]}'",
+                Where("--why", 0, step),
+            )
+        return plan, self._planner.explain_chain(plan, request.shop, step)
+
+    def vary(self, wish: Wish, begin_s: int) -> tuple[Plan, tuple[WhatIf, ...]]:
+        """The plan, and what a little more of one thing would make of it."""
+        request = self._request_with_past(wish, begin_s)
+        return self._planner.make_plan(request), what_if(request, self._planner)
 
     def _request_with_past(self, wish: Wish, begin_s: int) -> PlanRequest:
         """The request with the keeper's own times, unless guesses are asked for, and notes."""

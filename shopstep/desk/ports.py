@@ -21,6 +21,7 @@ from shopstep.model.plan import (
     PlanRequest,
     Shop,
 )
+from shopstep.model.reason import Reason
 from shopstep.model.stock import RackPiece
 
 
@@ -146,6 +147,10 @@ class Planner(Protocol):
 
     def check_build(self, request: PlanRequest) -> tuple[Finding, ...]:
         """All findings; BuildFileError."""
+        ...
+
+    def explain_chain(self, plan: Plan, shop: Shop, step_id: str) -> tuple[Reason, ...]:
+        """Why a step does not start earlier, back to the beginning; KeyError for no step."""
         ...
 
     def fit_builds(self, requests: tuple[PlanRequest, ...]) -> FitReport:

@@ -13,6 +13,7 @@ from shopstep.planner.doors import (
     plan_alike,
     sort_settings_by_build,
 )
+from shopstep.sequence.explaining import explain_chain
 
 __all__ = [
     "MOST_UNITS",
@@ -23,6 +24,7 @@ __all__ = [
     "can_be_id",
     "check_build",
     "describe_build",
+    "explain_chain",
     "fit_builds",
     "make_plan",
     "parent_of",

@@ -12,7 +12,8 @@ from shopstep.storage.answers import AnswerFolder, program_state
 if TYPE_CHECKING:
     from shopstep.model.interface import FitReport
     from shopstep.model.measure import Questionnaire
-    from shopstep.model.plan import BuildText, Finding, Plan, PlanRequest
+    from shopstep.model.plan import BuildText, Finding, Plan, PlanRequest, Shop
+    from shopstep.model.reason import Reason
 
 _PACKAGE = Path(__file__).resolve().parent.parent
 
@@ -31,6 +32,12 @@ class LatePlanner:
         from shopstep import planner
 
         return planner.check_build(request)
+
+    def explain_chain(self, plan: Plan, shop: Shop, step_id: str) -> tuple[Reason, ...]:
+        """See ``planner.explain_chain``."""
+        from shopstep import planner
+
+        return planner.explain_chain(plan, shop, step_id)
 
     def build_id(self, build: BuildText, parents: tuple[BuildText, ...]) -> str:
         """See ``planner.build_id``."""

@@ -1,0 +1,37 @@
+"""Why a step does not start earlier in a plan."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+
+class Binds(StrEnum):
+    """What keeps a step from an earlier start."""
+
+    BEGIN = "begin"
+    """It is the first that can be done, at the moment the plan begins."""
+    NEED = "need"
+    WAIT = "wait"
+    HOURS = "hours"
+    """It does not fit before closing time, so it stands at the next opening."""
+    MACHINES = "machines"
+    """Machines must be quiet, or it is the last quarter of an hour."""
+    PERSON = "person"
+    """Two hands: something else is done until then."""
+    RESOURCE = "resource"
+    """Clamps or drying places are taken until then."""
+
+
+@dataclass(frozen=True, slots=True)
+class Reason:
+    """What binds one step."""
+
+    step: str
+    """The step that was asked about."""
+    binds: Binds
+    other: str = ""
+    """The step that is needed, waited for, done before, or that gives something back."""
+    wait: str = ""
+    """Id of the wait."""
+    resource: str = ""

@@ -153,6 +153,22 @@ def test_a_session_shows_what_a_changed_build_changes_and_moves_over(
     assert "The plan in it stands." in capsys.readouterr().err
 
 
+def test_the_rest_of_an_evening_is_planned(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    file = tmp_path / "one.session"
+    now = ["--now", "2026-01-15T18:30:00+00:00"]
+    assert run(["start", BUILD, "--session", str(file), "--plain", *now]) == 0
+    capsys.readouterr()
+    data = file.read_bytes()
+    assert run(["tonight", str(file), "--until", "20:00", *now]) == 0
+    assert "Until 20:00, 1 h 30 min: " in capsys.readouterr().out
+    assert file.read_bytes() == data
+    for wrong in ("noon", "25:00", "18:00"):
+        assert run(["tonight", str(file), "--until", wrong, *now]) == 2
+        assert "--until: " in capsys.readouterr().err
+
+
 def test_an_unknown_word_for_do_names_the_nearest(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:

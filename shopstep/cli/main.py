@@ -21,6 +21,7 @@ _ROOMS = {
     "start": "bench_commands",
     "resume": "bench_commands",
     "do": "bench_commands",
+    "tonight": "tonight_command",
     "log": "bench_commands",
     "lessons": "lesson_commands",
     "check-session": "file_commands",

@@ -126,6 +126,17 @@ class Measured:
 
 
 @dataclass(frozen=True, slots=True)
+class MakeSafe:
+    """One thing that makes the shop safe before it is left."""
+
+    id: str
+    tools: tuple[str, ...]
+    """Tools after which it is due; ``brush:oil`` for oil on a brush; an empty one: always."""
+    text: str
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
 class OtherDay:
     """One day with hours of its own."""
 
@@ -315,5 +326,7 @@ class Plan:
     """Sizes read off the work that this plan follows."""
     least_evenings: int = 0
     """No plan for the steps that were not done yet needs fewer; 0: not worked out."""
+    make_safe: tuple[MakeSafe, ...] = ()
+    """What is due before the shop is left, for the tools of this plan."""
     apart: tuple[Apart, ...] = ()
     """Parts that are made for one unit alone, at its own sizes."""

@@ -7,13 +7,14 @@ from dataclasses import replace
 from shopstep.conditions.paints import find_paint
 from shopstep.design.resolve import Design
 from shopstep.model.part import Part
-from shopstep.model.plan import (
-    BuildFileError,
-    Where,
-)
+from shopstep.model.plan import BuildFileError, MakeSafe, Where
 from shopstep.model.step import Caution, Outline, StepKind
 from shopstep.safety import Work, cautions_for
+from shopstep.safety.leaving_rows import leaving_rows
 from shopstep.units import Length
+
+OILY = "brush:oil"
+"""How the table of leaving calls a brush with oil on it."""
 
 
 def with_cautions(kinds: tuple[StepKind, ...], design: Design) -> tuple[StepKind, ...]:
@@ -23,6 +24,12 @@ def with_cautions(kinds: tuple[StepKind, ...], design: Design) -> tuple[StepKind
         replace(kind, cautions=_cautions(kind, "oil" if kind.id in oily else kind.stage, design))
         for kind in kinds
     )
+
+
+def make_safe_of(kinds: tuple[StepKind, ...], design: Design) -> tuple[MakeSafe, ...]:
+    """What is due before the shop is left, for all tools of a plan."""
+    tools = {kind.tool for kind in kinds}
+    return leaving_rows(frozenset(tools | ({OILY} if _oily_kinds(design.outline) else set())))
 
 
 def _oily_kinds(outline: Outline) -> frozenset[str]:

@@ -26,7 +26,7 @@ from shopstep.model.plan import (
 )
 from shopstep.model.step import Outline, Step, StepKind
 from shopstep.planner.air import read_air
-from shopstep.planner.cautions import with_cautions
+from shopstep.planner.cautions import make_safe_of, with_cautions
 from shopstep.planner.following import Following, follow_bench, mark_apart, soften_overlaps
 from shopstep.planner.keeping import done_kinds, keep_asked, keep_done, with_unit_kinds
 from shopstep.planner.putting_right import PutRight, need_put_right, put_right
@@ -171,6 +171,7 @@ def _chain_rooms(
         readings=request.readings,
         apart=follow.apart,
         least_evenings=schedule.least_evenings,
+        make_safe=make_safe_of(kinds, design),
     )
 
 

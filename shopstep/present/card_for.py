@@ -29,6 +29,7 @@ from shopstep.present.facts import (
     try_words,
     unit_words,
 )
+from shopstep.present.leaving import leave_words
 from shopstep.session.flow import (
     current_step,
     index_plan,
@@ -238,7 +239,12 @@ def _held_card(card: StepCard, state: State, plan: Plan, step: Step | None, now_
         step_id=step.id if step else "",
         unit=unit_words(step, plan) if step else "",
         headline="On hold",
-        sentence=f"On hold since {since}{reason}. All is kept; resume when you are ready.",
+        sentence=" ".join(
+            [
+                f"On hold since {since}{reason}. All is kept; resume when you are ready.",
+                leave_words(state, plan, state.held_since or now_s),
+            ]
+        ).rstrip(),
         actions=(CardAction("resume", _LABELS["resume"]),),
         following=headline,
     )

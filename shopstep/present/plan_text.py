@@ -18,6 +18,7 @@ from shopstep.model.stock import Cut, StockPiece
 from shopstep.present.columns import fold_groups, fold_item, fold_rows, title_section
 from shopstep.present.evenings import EveningPlan, name_units, plan_evenings
 from shopstep.present.facts import value_text
+from shopstep.present.leaving import make_safe_after
 from shopstep.present.moments import day_words, local_time
 from shopstep.session.flow import index_plan
 from shopstep.units import Length, describe_shade, format_length, format_mark, format_span
@@ -192,6 +193,10 @@ def _evening_lines(plan: Plan, width: int) -> list[str]:
         lines += fold_item(f"{number}. {_evening_words(evening, plan.zone)}", width)
         rows = [_run_row(run, plan) for run in evening.runs]
         lines += [f"   {line}" for line in fold_rows(rows, width - 3)]
+        safe = make_safe_after(plan, (step.id for step in evening.steps))
+        if safe:
+            words = " ".join(row.text for row in safe)
+            lines += [f"   {line}" for line in fold_item(f"then make safe: {words}", width - 3)]
     return title_section("Evenings", lines, width)
 
 

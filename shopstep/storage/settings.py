@@ -58,6 +58,8 @@ class FileProfiles:
                     _minutes(defaults.OPENS),
                     _minutes(defaults.CLOSES),
                     tuple(range(len(defaults.DAYS))),
+                    start_up_min=defaults.START_UP_MIN,
+                    clean_up_min=defaults.CLEAN_UP_MIN,
                 ),
                 clamps=defaults.CLAMPS,
                 drying_places=defaults.DRYING_PLACES,

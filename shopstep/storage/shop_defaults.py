@@ -7,8 +7,8 @@ from typing import Final
 USUAL_SHOP: Final = "bench"
 OPENS: Final = "18:00"
 CLOSES: Final = "21:00"
-START_UP_MIN: Final = 0
-CLEAN_UP_MIN: Final = 0
+START_UP_MIN: Final = 5
+CLEAN_UP_MIN: Final = 10
 DAYS: Final = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
 CLAMPS: Final = 4
 DRYING_PLACES: Final = 12

@@ -27,6 +27,7 @@ from shopstep.session.decide import decide
 from shopstep.session.events import ClockNoticed, Envelope, Event, Moment
 from shopstep.session.evolve import evolve
 from shopstep.session.flow import ready_steps
+from shopstep.session.hours import day_until
 from shopstep.session.revision import (
     Facts,
     describe_revision,
@@ -189,6 +190,20 @@ class Workbench:
         self._reload()
         request = self._request_for(facts_of(self._state, self._plan), texts)
         return self._planner.revise(request, self._plan, self._moments(), self.now_s())
+
+    def plan_tonight(self, until_s: int, *, quiet: bool) -> Plan:
+        """The plan for what is left, with this day's work from now to ``until_s``; not stored.
+
+        ``quiet``: no machine runs tonight. PlanRefused where there is no plan.
+        """
+        if self._planner is None:
+            raise PlanRefused(())
+        self._reload()
+        now_s = self.now_s()
+        request = self._request_for(facts_of(self._state, self._plan), self._state.texts)
+        tonight = day_until(request.shop.calendar, now_s, until_s, quiet=quiet)
+        shop = replace(request.shop, calendar=tonight)
+        return self._planner.revise(replace(request, shop=shop), self._plan, self._moments(), now_s)
 
     def move(self, command: MoveToBuild) -> Accepted | Refusal:
         """Goes over to another build text: the fact and its plan are stored together."""

@@ -1,0 +1,48 @@
+"""What to do with the time that is left tonight."""
+
+from __future__ import annotations
+
+from datetime import datetime
+from zoneinfo import ZoneInfo
+
+import click
+
+from shopstep.cli.options import now_option
+from shopstep.present.tonight import tonight_lines, tonight_of
+from shopstep.wiring.benches import open_session
+from shopstep.wiring.clocks import make_clock
+from shopstep.wiring.problems import ExitCode, Problem, plain_problems
+
+
+@click.command("tonight", short_help="The best use of the time that is left tonight.")
+@click.argument("session", required=False)
+@click.option("--until", metavar="HH:MM", required=True, help="When you have to stop.")
+@click.option("--quiet", is_flag=True, help="No machines.")
+@now_option
+def tonight_command(session: str | None, until: str, quiet: bool, now: str | None) -> int:
+    """What can be finished or safely left before a time, in a session that is under way.
+
+    \b
+    Example: shopstep tonight --until 21:00 --quiet
+    """
+    opened = open_session(None if session == "LAST" else session, make_clock(now), "do")
+    bench = opened.bench
+    now_s = bench.now_s()
+    until_s = _until(until, now_s, bench.plan.zone)
+    with plain_problems():
+        plan = bench.plan_tonight(until_s, quiet=quiet)
+    click.echo("\n".join(tonight_lines(tonight_of(bench.state, plan, now_s, until_s), plan)))
+    return ExitCode.OK
+
+
+def _until(clock: str, now_s: int, zone: str) -> int:
+    """That time of this day, in UTC seconds."""
+    hour, _, minute = clock.partition(":")
+    is_time = hour.isdecimal() and minute.isdecimal() and int(hour) < 24 and int(minute) < 60
+    if not is_time:
+        raise Problem(f"--until: '{clock}' is no time; write for example 21:00", ExitCode.USAGE)
+    now = datetime.fromtimestamp(now_s, ZoneInfo(zone))
+    until = now.replace(hour=int(hour), minute=int(minute), second=0)
+    if until <= now:
+        raise Problem(f"--until: {clock} is past today ({now:%H:%M})", ExitCode.USAGE)
+    return int(until.timestamp())

@@ -11,6 +11,7 @@ import click
 from shopstep.cli.options import json_option, now_option, plain_option, wish_options
 from shopstep.cli.output import is_terminal, read_line, say_json
 from shopstep.cli.plain import NO_WHY, run_plain
+from shopstep.present.ahead import ahead_lines
 from shopstep.present.card import StepCard
 from shopstep.present.card_document import card_document
 from shopstep.present.change_text import change_lines
@@ -37,7 +38,7 @@ from shopstep.wiring.benches import (
     start_session,
 )
 from shopstep.wiring.clocks import make_clock
-from shopstep.wiring.problems import ExitCode, Problem
+from shopstep.wiring.problems import ExitCode, Problem, plain_problems
 
 LAST = "LAST"
 """Stands for the latest session where a name is needed."""
@@ -187,7 +188,20 @@ def _say_summary(opened: OpenSession) -> None:
     click.echo("\n".join(summary_lines(bench.state, bench.plan, bench.now_s())))
 
 
-_LOOKS = {"summary": _say_summary, "status": _say_card, "why": _say_why, "more": _say_ready}
+def _say_ahead(opened: OpenSession) -> None:
+    bench = opened.bench
+    with plain_problems():
+        ahead = bench.ahead()
+    click.echo("\n".join(ahead_lines(bench.state, bench.plan, ahead)))
+
+
+_LOOKS = {
+    "summary": _say_summary,
+    "ahead": _say_ahead,
+    "status": _say_card,
+    "why": _say_why,
+    "more": _say_ready,
+}
 """Words that only look."""
 
 

@@ -13,6 +13,7 @@ from shopstep.planner.doors import (
     plan_alike,
     sort_settings_by_build,
 )
+from shopstep.planner.retiming import retime
 from shopstep.sequence.explaining import explain_chain
 
 __all__ = [
@@ -29,6 +30,7 @@ __all__ = [
     "make_plan",
     "parent_of",
     "plan_alike",
+    "retime",
     "revise",
     "sort_settings_by_build",
 ]

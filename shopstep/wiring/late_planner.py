@@ -80,6 +80,14 @@ class LatePlanner:
 
         return planner.sort_settings_by_build(builds, typed)
 
+    def retime(
+        self, plan: Plan, shop: Shop, finished: Mapping[str, tuple[int, int]], begin_s: int
+    ) -> Plan:
+        """See ``planner.retime``."""
+        from shopstep import planner
+
+        return planner.retime(plan, shop, finished, begin_s)
+
     def revise(
         self,
         request: PlanRequest,

@@ -13,7 +13,6 @@ from shopstep.model.plan import BuildText, Level, Plan, PlanRefused, PlanRequest
 from shopstep.model.step import Step
 from shopstep.present.card import StepCard
 from shopstep.present.card_for import card_for
-from shopstep.present.moments import day_words, local_date
 from shopstep.session.clockwork import HAIR_S, Anchor, Told, tell_time
 from shopstep.session.commands import (
     AnswerClock,
@@ -37,7 +36,7 @@ from shopstep.session.revision import (
     say_new,
 )
 from shopstep.session.state import State
-from shopstep.units import format_span
+from shopstep.workbench.clock_words import CLOCK_WORDS, clock_notice
 from shopstep.workbench.ports import (
     Accepted,
     Clock,
@@ -56,7 +55,6 @@ _REVISIONS = 3
 """How often a plan is made anew because the session moved while it was being made."""
 
 MOVED = "it follows the build file as it stands now"
-CLOCK_WORDS = "In words: `clock right`, or `clock wrong`."
 
 
 class Workbench:
@@ -191,6 +189,14 @@ class Workbench:
         request = self._request_for(facts_of(self._state, self._plan), texts)
         return self._planner.revise(request, self._plan, self._moments(), self.now_s())
 
+    def ahead(self) -> Plan:
+        """The plan with times from now on, as far as the batch has really come; not stored."""
+        if self._planner is None:
+            raise PlanRefused(())
+        self._reload()
+        shop = self._request.shop
+        return self._planner.retime(self._plan, shop, self._moments(), self.now_s())
+
     def plan_tonight(self, until_s: int, *, quiet: bool) -> Plan:
         """The plan for what is left, with this day's work from now to ``until_s``; not stored.
 
@@ -251,25 +257,7 @@ class Workbench:
         return replace(card, clock_doubt=self._told.is_doubtful)
 
     def _clock_notice(self) -> str:
-        """What is to be said about the clock; empty while it goes as it should."""
-        told, zone = self._told, self._plan.zone
-        if told.is_doubtful:
-            says, last = (
-                day_words(local_date(at_s, zone))
-                for at_s in (self._clock.now().at_s, self._state.last_s)
-            )
-            return f"The clock says {says}, the last entry is of {last}. Is the clock right?"
-        if told.offset_s > HAIR_S:
-            return (
-                f"This machine's clock is {format_span(told.offset_s)} behind the session; times "
-                "run on from the last entry. Set the clock."
-            )
-        if told.offset_s < -HAIR_S:
-            return (
-                f"This machine's clock is {format_span(-told.offset_s)} ahead of the session, for "
-                "it was moved; times run on as they really passed."
-            )
-        return ""
+        return clock_notice(self._told, self._clock.now().at_s, self._state, self._plan.zone)
 
     def _conclude(self, command: Command) -> Accepted | Refusal:
         if isinstance(command, NoteConditions | SpoilPart):

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Protocol
 
-from shopstep.model.plan import Plan, PlanRequest
+from shopstep.model.plan import Plan, PlanRequest, Shop
 from shopstep.present.card import StepCard
 from shopstep.session.around import Around
 from shopstep.session.events import Envelope, Event, Moment
@@ -82,6 +82,12 @@ class Planner(Protocol):
 
         ``finished``: real start and end (seconds since 1970 UTC) of what is done.
         """
+        ...
+
+    def retime(
+        self, plan: Plan, shop: Shop, finished: Mapping[str, tuple[int, int]], begin_s: int
+    ) -> Plan:
+        """The same steps with new times, at once; PlanRefused when there are none."""
         ...
 
 

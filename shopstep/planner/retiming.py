@@ -1,0 +1,32 @@
+"""New times for a plan in progress, nothing else: no design, no cutting, so it is done at once.
+
+Imports the room sequence and ``model``.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+
+from shopstep.model.plan import Level, Plan, PlanRefused, Shop
+from shopstep.sequence.schedule import schedule_steps
+
+Moments = Mapping[str, tuple[int, int]]
+"""Start and end (seconds since 1970 UTC) by step id."""
+
+
+def retime(plan: Plan, shop: Shop, finished: Moments, begin_s: int) -> Plan:
+    """The same steps with times from ``begin_s`` on; what is done keeps its real moments.
+
+    Waits that run keep their length. PlanRefused where what is left has no order in these hours.
+    """
+    made = schedule_steps(plan.steps, plan.waits, plan.holds, shop, begin_s, finished)
+    if any(finding.level is Level.STOP for finding in made.findings):
+        raise PlanRefused(made.findings)
+    return replace(
+        plan,
+        steps=made.steps,
+        begin_s=begin_s,
+        least_evenings=made.least_evenings,
+        findings=(*plan.findings, *(f for f in made.findings if f not in plan.findings)),
+    )

@@ -24,6 +24,8 @@ def make_wish(build: str, given: dict[str, Any]) -> Wish:
         shop=given["shop"],
         temperature_c=given["temperature"],
         humidity_percent=given["humidity"],
+        night_c=given["night_c"],
+        labels=given["labels"],
         display=given["display"],
         only=given["only"],
         limits=given["limits"],

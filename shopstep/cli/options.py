@@ -85,6 +85,15 @@ def wish_options(command: F) -> F:
             help="Of the shop: 9 C, 48 F; a bare number is °C.",
         ),
         click.option(
+            "--night", "night_c", metavar="T", callback=_read(parse_temperature),
+            help="Coldest where things dry through the night: 6 C.",
+        ),
+        click.option(
+            "--label", "labels", multiple=True, metavar="NAME.WHAT=VALUE", callback=_pair,
+            help="What your label says, e.g. wood_glue.open=\"8 min\", outside.recoat=\"2 h\", "
+            "wood_glue.least=\"8 C\". Repeatable.",
+        ),
+        click.option(
             "--humidity", metavar="RH", callback=_read(parse_humidity),
             help="Of the shop: 60 %.",
         ),

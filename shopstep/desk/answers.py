@@ -61,6 +61,9 @@ class Wish:
     """Names of the parts to make; empty: all."""
     limits: tuple[tuple[str, str], ...] = ()
     """The keeper's own ranges by fit, as typed."""
+    night_c: float | None = None
+    labels: tuple[tuple[str, str], ...] = ()
+    """What labels say, as typed; before what the shop keeps."""
     guessed_times: bool = False
     """Plan with the guessed times, although there are own ones."""
 
@@ -129,7 +132,9 @@ class Desk:
             conditions=Conditions(
                 air.temperature_c if wish.temperature_c is None else wish.temperature_c,
                 air.humidity_percent if wish.humidity_percent is None else wish.humidity_percent,
+                air.night_c if wish.night_c is None else wish.night_c,
             ),
+            labels=(*wish.labels, *self._kept_labels(profile, build, parents)),
             rack=self._rack.pieces(),
             begin_s=begin_s,
             seed=0,
@@ -140,6 +145,15 @@ class Desk:
                 *(Limit(fit, text, typed=False) for fit, text in profile.limits),
             ),
         )
+
+    def _kept_labels(
+        self, profile: Profile, build: BuildText, parents: tuple[BuildText, ...]
+    ) -> tuple[tuple[str, str], ...]:
+        """Of the labels that the shop keeps, those of glues and paints that the build uses."""
+        if not profile.labels:
+            return ()
+        used = self._planner.supplies(build, parents)
+        return tuple(told for told in profile.labels if told[0].partition(".")[0] in used)
 
     def _kept_settings(
         self,

@@ -46,6 +46,8 @@ class Profile:
     display: str
     limits: tuple[tuple[str, str], ...] = ()
     """Own ranges by fit that the shop keeps."""
+    labels: tuple[tuple[str, str], ...] = ()
+    """What labels say that the shop keeps: ``wood_glue.open`` → ``8 min``."""
 
 
 class Measurements(Protocol):
@@ -167,6 +169,10 @@ class Planner(Protocol):
         typed: tuple[tuple[str, str], ...],
     ) -> tuple[tuple[tuple[str, str], ...], ...]:
         """For each build the settings that it asks for; BuildFileError for what none asks."""
+        ...
+
+    def supplies(self, build: BuildText, parents: tuple[BuildText, ...]) -> tuple[str, ...]:
+        """Ids of the glues and paints that a build uses; BuildFileError."""
         ...
 
     def build_id(self, build: BuildText, parents: tuple[BuildText, ...]) -> str:

@@ -189,6 +189,8 @@ class Conditions:
 
     temperature_c: float
     humidity_percent: float
+    night_c: float | None = None
+    """Coldest where things dry through the night; None: as by day."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -282,6 +284,8 @@ class PlanRequest:
     """The keeper's own ranges for fits; the first one for a fit counts."""
     readings: tuple[BenchReading, ...] = ()
     """Sizes read off the work; one for each name and unit."""
+    labels: tuple[tuple[str, str], ...] = ()
+    """What the label of a glue or paint says, ``wood_glue.open`` → ``8 min``; the first counts."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,6 +12,7 @@ from shopstep.planner.doors import (
     parent_of,
     plan_alike,
     sort_settings_by_build,
+    supplies,
 )
 from shopstep.planner.retiming import retime
 from shopstep.sequence.explaining import explain_chain
@@ -33,4 +34,5 @@ __all__ = [
     "retime",
     "revise",
     "sort_settings_by_build",
+    "supplies",
 ]

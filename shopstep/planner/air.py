@@ -2,19 +2,22 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from shopstep.conditions.glues import find_glue
 from shopstep.conditions.limits import check_glue, check_paint
+from shopstep.conditions.nights import check_glue_night, check_paint_night
 from shopstep.conditions.paints import find_paint
 from shopstep.conditions.timing import adjust_glue, adjust_paint
 from shopstep.model.plan import (
     BuildFileError,
+    Conditions,
     Finding,
     PlanRequest,
     Where,
 )
 from shopstep.model.step import Outline, Supply, WaitKind
+from shopstep.planner.labels import check_labels, with_glue_label, with_paint_label
 
 Times = dict[tuple[str, WaitKind], tuple[int, str]]
 
@@ -28,6 +31,8 @@ class Air:
 
 
 def read_air(request: PlanRequest, outline: Outline) -> Air:
+    """Times and findings; what the labels say stands in the place of the tables."""
+    check_labels(request.labels, outline)
     times: Times = {}
     findings: list[Finding] = []
     for supply in outline.glues:
@@ -37,16 +42,25 @@ def read_air(request: PlanRequest, outline: Outline) -> Air:
     return Air(times, tuple(dict.fromkeys(findings)))
 
 
+def _night(conditions: Conditions) -> Conditions:
+    """The air that governs what cures or dries through the night: the colder of both."""
+    if conditions.night_c is None or conditions.night_c >= conditions.temperature_c:
+        return conditions
+    return replace(conditions, temperature_c=conditions.night_c)
+
+
 def _glue_times(supply: Supply, request: PlanRequest, times: Times) -> tuple[Finding, ...]:
     try:
         glue = find_glue(supply.row)
     except ValueError as problem:
         raise BuildFileError(str(problem), Where(request.build.name, 0, supply.id)) from None
-    found = adjust_glue(glue, request.conditions)
-    times[(supply.id, WaitKind.OPEN)] = (found.open_s, found.source)
-    times[(supply.id, WaitKind.CLAMP)] = (found.clamp_s, found.source)
-    times[(supply.id, WaitKind.CURE)] = (found.handle_s, found.source)
-    return check_glue(glue, request.conditions)
+    glue = with_glue_label(glue, supply, request.labels)
+    day = adjust_glue(glue, request.conditions)
+    night = adjust_glue(glue, _night(request.conditions))
+    times[(supply.id, WaitKind.OPEN)] = (day.open_s, day.source)
+    times[(supply.id, WaitKind.CLAMP)] = (night.clamp_s, night.source)
+    times[(supply.id, WaitKind.CURE)] = (night.handle_s, night.source)
+    return (*check_glue(glue, request.conditions), *check_glue_night(glue, request.conditions))
 
 
 def _paint_times(supply: Supply, request: PlanRequest, times: Times) -> tuple[Finding, ...]:
@@ -54,8 +68,9 @@ def _paint_times(supply: Supply, request: PlanRequest, times: Times) -> tuple[Fi
         paint = find_paint(supply.row)
     except ValueError as problem:
         raise BuildFileError(str(problem), Where(request.build.name, 0, supply.id)) from None
-    found = adjust_paint(paint, request.conditions)
+    paint = with_paint_label(paint, supply, request.labels)
+    found = adjust_paint(paint, _night(request.conditions))
     times[(supply.id, WaitKind.TOUCH)] = (found.touch_s, found.source)
     times[(supply.id, WaitKind.RECOAT)] = (found.recoat_s, found.source)
     times[(supply.id, WaitKind.DRY_THROUGH)] = (found.through_s, found.source)
-    return check_paint(paint, request.conditions)
+    return (*check_paint(paint, request.conditions), *check_paint_night(paint, request.conditions))

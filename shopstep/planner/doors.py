@@ -91,6 +91,12 @@ def build_id(build: BuildText, parents: tuple[BuildText, ...]) -> str:
     return read_build_file(build, parents).entry.id
 
 
+def supplies(build: BuildText, parents: tuple[BuildText, ...]) -> tuple[str, ...]:
+    """Ids of the glues and paints that a build uses."""
+    entry = read_build_file(build, parents).entry
+    return (*entry.glues, *entry.paints)
+
+
 def can_be_id(name: str) -> bool:
     """Whether a name can be the id of a build."""
     return is_build_id(name)

@@ -5,7 +5,7 @@ Imports the plan from ``model``, and state, flow and becoming of this room.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from shopstep.model.bench import CUT_MISFIT, BenchReading
 from shopstep.model.codec import digest, to_text
@@ -34,7 +34,9 @@ def facts_of(state: State, plan: Plan) -> Facts:
     celsius, humidity = state.temperature_c, state.humidity_percent
     is_noted = celsius is not None and humidity is not None
     return Facts(
-        Conditions(celsius or 0.0, humidity or 0.0) if is_noted else plan.conditions,
+        replace(plan.conditions, temperature_c=celsius or 0.0, humidity_percent=humidity or 0.0)
+        if is_noted
+        else plan.conditions,
         tuple(Remake(*piece) for piece in state.spoiled),
         plan.readings if open_joints(state, plan) else bench_readings(state, plan),
     )

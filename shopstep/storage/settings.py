@@ -98,9 +98,14 @@ def _profile(name: str, entry: ShopEntry, zone: str, path: Path) -> Profile:
             kerf=parse_length(entry.kerf),
             finest=parse_length(entry.finest) if entry.finest else None,
         ),
-        conditions=Conditions(parse_temperature(entry.temperature), parse_humidity(entry.humidity)),
+        conditions=Conditions(
+            parse_temperature(entry.temperature),
+            parse_humidity(entry.humidity),
+            parse_temperature(entry.night) if entry.night else None,
+        ),
         display=entry.display,
         limits=tuple(entry.limits.items()),
+        labels=tuple(entry.labels.items()),
     )
 
 

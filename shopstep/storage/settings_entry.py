@@ -45,6 +45,10 @@ class ShopEntry(BaseModel):
     kerf: str = defaults.KERF
     temperature: str = defaults.TEMPERATURE
     humidity: str = defaults.HUMIDITY
+    night: str = ""
+    """Coldest where things dry through the night; as by day where empty."""
+    labels: dict[str, str] = {}
+    """What labels say, ``wood_glue.open = "8 min"``."""
     display: Literal["", "in", "mm"] = ""
     limits: dict[str, str] = {}
     """Own ranges for fits, ``LEAST..MOST`` by the fit's name."""
@@ -65,10 +69,11 @@ class ShopEntry(BaseModel):
             raise UnitError("a kerf lies between 0 and 1 in")
         return text
 
-    @field_validator("temperature")
+    @field_validator("temperature", "night")
     @classmethod
     def _is_temperature(cls, text: str) -> str:
-        parse_temperature(text)
+        if text:
+            parse_temperature(text)
         return text
 
     @field_validator("humidity")

@@ -39,6 +39,12 @@ class LatePlanner:
 
         return planner.explain_chain(plan, shop, step_id)
 
+    def supplies(self, build: BuildText, parents: tuple[BuildText, ...]) -> tuple[str, ...]:
+        """See ``planner.supplies``."""
+        from shopstep import planner
+
+        return planner.supplies(build, parents)
+
     def build_id(self, build: BuildText, parents: tuple[BuildText, ...]) -> str:
         """See ``planner.build_id``."""
         from shopstep import planner

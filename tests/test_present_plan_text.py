@@ -55,7 +55,8 @@ Machine setups, in order
      4 × door
 
 Evenings
-  2 evenings. All times are guessed; your own sessions will correct them.
+  2 evenings. Chosen for fewest evenings, then the earliest finish, then
+    fewest setups. All times are guessed; your own sessions will correct them.
   Glue and paint are timed for 20 °C and 50 % humidity; the label on the tin
     comes first.
   1. Tue 25 Nov 2025, 18:00–18:36, 36 min of work
@@ -219,12 +220,13 @@ def test_a_measurement_says_whether_it_was_given_kept_or_usual() -> None:
 )
 def test_a_plan_says_how_good_it_is_and_what_its_times_rest_on(least: int, said: str) -> None:
     plan = replace(furnished_plan(), least_evenings=least)
+    chosen = "Chosen for fewest evenings, then the earliest finish, then fewest setups."
     assert promise_words(plan) == (
-        f"{said} All times are guessed; your own sessions will correct them."
+        f"{said} {chosen} All times are guessed; your own sessions will correct them."
     )
     kinds = tuple(replace(kind, timed=3 if kind.id == "rip/rail" else 0) for kind in plan.kinds)
     total = sum(step.duration_s for step in plan.steps)
     known = sum(step.duration_s for step in plan.steps if step.kind == "rip/rail")
-    assert f"{said} {round(100 * known / total)} % of the hands-on time" in promise_words(
+    assert f"{said} {chosen} {round(100 * known / total)} % of the hands-on time" in promise_words(
         replace(plan, kinds=kinds)
     )

@@ -26,6 +26,8 @@ def make_wish(build: str, given: dict[str, Any]) -> Wish:
         humidity_percent=given["humidity"],
         night_c=given["night_c"],
         labels=given["labels"],
+        prefer=given["prefer"],
+        quiet_from_min=given["quiet_from_min"],
         display=given["display"],
         only=given["only"],
         limits=given["limits"],

@@ -7,6 +7,7 @@ from typing import Any, TypeVar
 
 import click
 
+from shopstep.model.plan import Prefer
 from shopstep.quantities import parse_humidity, parse_temperature
 from shopstep.units import UnitError
 
@@ -51,6 +52,16 @@ def _read(parse: Callable[[str], float]) -> Callable[..., float | None]:
     return callback
 
 
+def _clock(_: click.Context, option: click.Parameter, value: str | None) -> int | None:
+    """Minutes after midnight."""
+    if value is None:
+        return None
+    hour, _colon, minute = value.partition(":")
+    if not (hour.isdecimal() and minute.isdecimal() and int(hour) < 24 and int(minute) < 60):
+        raise click.BadParameter(f"'{value}' is no time; write for example 20:00", param=option)
+    return int(hour) * 60 + int(minute)
+
+
 def size_options(command: F) -> F:
     """Measurements, shop and unit: all that the sizes of a build depend on."""
     options = (
@@ -71,6 +82,15 @@ def wish_options(command: F) -> F:
         click.option(
             "--only", metavar="PARTS", callback=_names,
             help="Make just these parts (door,tray); all others are on hand.",
+        ),
+        click.option(
+            "--prefer", type=click.Choice([prefer.value for prefer in Prefer]),
+            help="What counts first: fewest evenings (usual), an early finish, few setups, or one "
+            "unit done early.",
+        ),
+        click.option(
+            "--quiet-from", "quiet_from_min", metavar="HH:MM", callback=_clock,
+            help="No machine runs from then on.",
         ),
         click.option(
             "--guessed-times", is_flag=True,

@@ -22,6 +22,8 @@ from shopstep.model.plan import (
     Limit,
     Plan,
     PlanRequest,
+    Prefer,
+    Shop,
     Where,
 )
 from shopstep.model.reason import Reason
@@ -64,6 +66,10 @@ class Wish:
     night_c: float | None = None
     labels: tuple[tuple[str, str], ...] = ()
     """What labels say, as typed; before what the shop keeps."""
+    prefer: str | None = None
+    """What counts first in the order of the steps; None: as the shop has it."""
+    quiet_from_min: int | None = None
+    """No machine after this minute of the day; None: as the shop has it."""
     guessed_times: bool = False
     """Plan with the guessed times, although there are own ones."""
 
@@ -128,7 +134,7 @@ class Desk:
             settings=(*wish.settings, *used),
             units=wish.units,
             display=display,
-            shop=profile.shop,
+            shop=_wished_shop(profile.shop, wish),
             conditions=Conditions(
                 air.temperature_c if wish.temperature_c is None else wish.temperature_c,
                 air.humidity_percent if wish.humidity_percent is None else wish.humidity_percent,
@@ -301,6 +307,15 @@ class Desk:
             now_s=begin_s,
         )
         return Start(request, plan, events)
+
+
+def _wished_shop(shop: Shop, wish: Wish) -> Shop:
+    """The shop as it is wished for this plan."""
+    calendar = shop.calendar
+    if wish.quiet_from_min is not None:
+        calendar = replace(calendar, quiet_from_min=wish.quiet_from_min)
+    prefer = shop.prefer if wish.prefer is None else Prefer(wish.prefer)
+    return replace(shop, calendar=calendar, prefer=prefer)
 
 
 def _batch_title(plan: Plan, request: PlanRequest) -> str:

@@ -169,6 +169,19 @@ class Calendar:
     """Days with hours of their own: a lost evening, a free Saturday."""
 
 
+class Prefer(StrEnum):
+    """What counts first where one plan is better in one thing and worse in another."""
+
+    EVENINGS = "evenings"
+    """Fewest evenings, then the earliest finish, then fewest setups, then least walking."""
+    FINISH = "finish"
+    """The earliest finish, then fewest evenings."""
+    SETUPS = "setups"
+    """Fewest setups, then fewest evenings."""
+    FIRST_UNIT = "first-unit"
+    """One unit complete as early as can be, then fewest evenings."""
+
+
 @dataclass(frozen=True, slots=True)
 class Shop:
     """What the keeper's shop has."""
@@ -181,6 +194,7 @@ class Shop:
     """Width that the saw blade removes."""
     finest: Length | None = None
     """Finest mark of the keeper's rule; None: 1/64 in or 0.1 mm."""
+    prefer: Prefer = Prefer.EVENINGS
 
 
 @dataclass(frozen=True, slots=True)
@@ -330,6 +344,8 @@ class Plan:
     """Sizes read off the work that this plan follows."""
     least_evenings: int = 0
     """No plan for the steps that were not done yet needs fewer; 0: not worked out."""
+    prefer: Prefer = Prefer.EVENINGS
+    """What counted first when its order was chosen."""
     make_safe: tuple[MakeSafe, ...] = ()
     """What is due before the shop is left, for the tools of this plan."""
     apart: tuple[Apart, ...] = ()

@@ -171,6 +171,7 @@ def _chain_rooms(
         readings=request.readings,
         apart=follow.apart,
         least_evenings=schedule.least_evenings,
+        prefer=request.shop.prefer,
         make_safe=make_safe_of(kinds, design),
     )
 

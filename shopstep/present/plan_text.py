@@ -12,7 +12,7 @@ from collections.abc import Iterable
 from shopstep.model.bench import Apart
 from shopstep.model.operation import Operation, Setting, Setup
 from shopstep.model.part import Hand, Part
-from shopstep.model.plan import Finding, Fit, Measured, Plan
+from shopstep.model.plan import Finding, Fit, Measured, Plan, Prefer
 from shopstep.model.step import Step
 from shopstep.model.stock import Cut, StockPiece
 from shopstep.present.columns import fold_groups, fold_item, fold_rows, title_section
@@ -211,7 +211,15 @@ def promise_words(plan: Plan) -> str:
         said = f"{evenings}: at most {over} more than the least possible."
     else:
         said = f"{evenings}."
-    return f"{said} {_rest_words(plan)}"
+    return f"{said} {_PREFERRED[plan.prefer]} {_rest_words(plan)}"
+
+
+_PREFERRED = {
+    Prefer.EVENINGS: "Chosen for fewest evenings, then the earliest finish, then fewest setups.",
+    Prefer.FINISH: "Chosen for the earliest finish, then fewest evenings.",
+    Prefer.SETUPS: "Chosen for fewest setups, then fewest evenings.",
+    Prefer.FIRST_UNIT: "Chosen to have one unit done early, then for fewest evenings.",
+}
 
 
 def _rest_words(plan: Plan) -> str:

@@ -6,17 +6,48 @@ Imports this room.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from dataclasses import dataclass
 from itertools import pairwise
 
+from shopstep.model.plan import Prefer
+from shopstep.model.step import Step
 from shopstep.sequence.blocks import Block
 from shopstep.sequence.placing import Problem, Rule
 
-Score = tuple[int, int, int, int]
-"""Evenings used, the last evening, changes of setup, end; less is better, from the left.
+Score = tuple[int, ...]
+"""Figures of a schedule in the order in which they count; less is better, from the left."""
 
-The last evening stands before the setups and the minute of the end after them: to be done ten
-minutes earlier on the same evening is not worth another setup.
-"""
+
+@dataclass(frozen=True, slots=True)
+class Figures:
+    """What a schedule is judged by."""
+
+    evenings: int
+    """Openings with work in them."""
+    last: int
+    """Number of the last opening."""
+    setups: int
+    """Changes of the kind of step."""
+    walks: int
+    """Changes between one machine, another and the bench."""
+    end_s: int
+    first_unit_s: int
+    """When the first unit is complete."""
+
+    def score(self, prefer: Prefer) -> Score:
+        """In the order that the keeper prefers.
+
+        The last evening stands before the setups and the minute of the end after them: to be done
+        ten minutes earlier on the same evening is not worth another setup.
+        """
+        usual = (self.evenings, self.last, self.setups, self.walks, self.end_s)
+        lead: dict[Prefer, Score] = {
+            Prefer.EVENINGS: (),
+            Prefer.FINISH: (self.last,),
+            Prefer.SETUPS: (self.setups,),
+            Prefer.FIRST_UNIT: (self.first_unit_s,),
+        }
+        return (*lead[prefer], *usual)
 
 
 def make_rules(blocks: Sequence[Block]) -> tuple[Rule, ...]:
@@ -65,17 +96,28 @@ def _tails(blocks: Sequence[Block]) -> list[int]:
     return tails
 
 
-def score_starts(problem: Problem, starts: Sequence[int]) -> Score:
-    """How good a schedule is."""
+def judge_starts(problem: Problem, starts: Sequence[int]) -> Figures:
+    """The figures of a schedule."""
     order = sorted(range(len(starts)), key=lambda n: (starts[n], problem.blocks[n].rank))
     openings: set[int] = set()
     opening = 0
     end = problem.begin_s
-    kinds: list[str] = []
+    steps: list[Step] = []
+    done: dict[int, int] = {}
     for number in order:
+        block = problem.blocks[number]
         opening = problem.hours.fit(starts[number], 0, opening)[1]
         openings.add(opening)
-        end = max(end, starts[number] + problem.blocks[number].span_s)
-        kinds += [step.kind for step in problem.blocks[number].steps]
-    changes = sum(one != other for one, other in pairwise(kinds))
-    return len(openings), opening, changes, end
+        ends_s = starts[number] + block.span_s
+        end = max(end, ends_s)
+        done[block.unit] = max(ends_s, done.get(block.unit, 0))
+        steps += block.steps
+    done.pop(0, None)
+    return Figures(
+        evenings=len(openings),
+        last=opening,
+        setups=sum(one.kind != other.kind for one, other in pairwise(steps)),
+        walks=sum(one.resources != other.resources for one, other in pairwise(steps)),
+        end_s=end,
+        first_unit_s=min(done.values(), default=end),
+    )

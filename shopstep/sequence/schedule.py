@@ -9,7 +9,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from types import MappingProxyType
 
-from shopstep.model.plan import Finding, Level, Shop, Where
+from shopstep.model.plan import Finding, Level, Prefer, Shop, Where
 from shopstep.model.step import Hold, Step, Wait, WaitKind
 from shopstep.sequence.blocks import Block, form_blocks
 from shopstep.sequence.bonds import Span, bind_steps
@@ -17,7 +17,7 @@ from shopstep.sequence.bound import least_evenings
 from shopstep.sequence.checks import capacities, check_problem
 from shopstep.sequence.hours import Hours
 from shopstep.sequence.placing import Problem, place_blocks
-from shopstep.sequence.rules import make_rules, score_starts
+from shopstep.sequence.rules import judge_starts, make_rules
 from shopstep.sequence.taking import find_safe_order
 from shopstep.units import format_span
 
@@ -64,14 +64,14 @@ def schedule_steps(
     if order is None:
         return Schedule((), (_never_enough(blocks, have),))
     problem = Problem(blocks, capacity, hours, bonds.begin_s, tuple(order))
-    timed = _apply(steps, bonds.fixed, blocks, _best_starts(problem))
+    timed = _apply(steps, bonds.fixed, blocks, _best_starts(problem, shop.prefer))
     late = _late_joints(timed, waits, bonds.fixed)
     return Schedule(timed, late, least_evenings(blocks, hours.most_s))
 
 
-def _best_starts(problem: Problem) -> tuple[int, ...]:
+def _best_starts(problem: Problem, prefer: Prefer) -> tuple[int, ...]:
     tried = [place_blocks(problem, rule) for rule in make_rules(problem.blocks)]
-    return min(tried, key=lambda starts: score_starts(problem, starts))
+    return min(tried, key=lambda starts: judge_starts(problem, starts).score(prefer))
 
 
 def _apply(

@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from shopstep.desk import Profile
-from shopstep.model.plan import BuildFileError, Calendar, Conditions, Shop, Where
+from shopstep.model.plan import BuildFileError, Calendar, Conditions, Prefer, Shop, Where
 from shopstep.quantities import parse_humidity, parse_temperature
 from shopstep.storage import shop_defaults as defaults
 from shopstep.storage.near import say_near
@@ -97,6 +97,7 @@ def _profile(name: str, entry: ShopEntry, zone: str, path: Path) -> Profile:
             drying_places=entry.drying_places,
             kerf=parse_length(entry.kerf),
             finest=parse_length(entry.finest) if entry.finest else None,
+            prefer=Prefer(entry.prefer),
         ),
         conditions=Conditions(
             parse_temperature(entry.temperature),

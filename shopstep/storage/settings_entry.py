@@ -40,6 +40,8 @@ class ShopEntry(BaseModel):
     quiet_from: ClockText | None = None
     """No machine runs from then on."""
     days: list[Day] = list(defaults.DAYS)
+    prefer: Literal["evenings", "finish", "setups", "first-unit"] = "evenings"
+    """What counts first in the order of the steps."""
     clamps: Annotated[int, Field(ge=0, le=500)] = defaults.CLAMPS
     drying_places: Annotated[int, Field(ge=0, le=500)] = defaults.DRYING_PLACES
     kerf: str = defaults.KERF

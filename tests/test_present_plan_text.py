@@ -101,7 +101,15 @@ def test_a_narrow_screen_keeps_every_part_with_all_its_sizes() -> None:
 
 def test_what_a_plan_does_not_have_gets_no_heading() -> None:
     text = "\n".join(plan_lines(make_plan()))
-    for heading in ("Parts", "Cut from", "Buy", "Machine setups", "Fits", "To know", "Measurements"):
+    for heading in (
+        "Parts",
+        "Cut from",
+        "Buy",
+        "Machine setups",
+        "Fits",
+        "To know",
+        "Measurements",
+    ):
         assert heading not in text
     assert "Evenings" in text
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from pathlib import Path
 from textwrap import wrap
 from typing import Any
 
@@ -10,7 +11,7 @@ import click
 from shopstep.cli.options import json_option, now_option, wish_options
 from shopstep.cli.output import finding_text, say_json
 from shopstep.desk import Wish
-from shopstep.model.plan import BuildSummary, Finding, Level
+from shopstep.model.plan import BuildSummary, Finding, Level, Plan
 from shopstep.wiring.desks import open_desk, places
 from shopstep.wiring.problems import ExitCode, plain_problems
 
@@ -138,11 +139,22 @@ def _say_findings(findings: tuple[Finding, ...]) -> None:
 @click.argument("build")
 @wish_options
 @click.option("--why", metavar="STEP", help="Why does this step not start earlier?")
+@click.option("--chart", is_flag=True, help="The evenings as a chart.")
+@click.option(
+    "--chart-svg", "picture", type=click.Path(path_type=Path), help="Write the chart as SVG."
+)
 @click.option("--what-if", "vary", is_flag=True, help="What would more of one thing save?")
 @json_option
 @now_option
 def plan_command(
-    build: str, why: str | None, vary: bool, as_json: bool, now: str | None, **given: Any
+    build: str,
+    why: str | None,
+    chart: bool,
+    picture: Path | None,
+    vary: bool,
+    as_json: bool,
+    now: str | None,
+    **given: Any,
 ) -> int:
     """Work out a batch: parts (left and right apart), stock, what to buy, setups, evenings.
 
@@ -161,10 +173,25 @@ def plan_command(
         return _explain(make_wish(build, given), make_clock(now).now().at_s, why)
     with plain_problems():
         plan = open_desk().plan(make_wish(build, given), make_clock(now).now().at_s)
+    if chart or picture is not None:
+        return _show_chart(plan, picture, is_told=chart)
     if as_json:
         say_json(plan_document(plan))
     else:
         click.echo("\n".join(plan_lines(plan)))
+    return ExitCode.OK
+
+
+def _show_chart(plan: Plan, picture: Path | None, *, is_told: bool) -> int:
+    """On the terminal, into a file, or both."""
+    from shopstep.present.chart import chart_lines, chart_svg
+
+    if is_told:
+        click.echo("\n".join(chart_lines(plan)))
+    if picture is not None:
+        with plain_problems():
+            picture.write_text(chart_svg(plan), encoding="utf-8")
+        click.echo(f"chart: {picture}", err=True)
     return ExitCode.OK
 
 

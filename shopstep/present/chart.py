@@ -1,0 +1,177 @@
+"""A chart of the evenings: hands, machines, clamps and what waits, against the clock.
+
+As lines for a terminal and as SVG (https://www.w3.org/TR/SVG11/). Imports ``model`` and the
+evenings of this room.
+"""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Iterable
+from dataclasses import dataclass
+from html import escape
+
+from shopstep.model.plan import Plan
+from shopstep.model.step import WaitKind
+from shopstep.present.evenings import EveningPlan, plan_evenings
+from shopstep.present.moments import day_words, local_time
+
+CELLS = 60
+"""Columns of one evening on a terminal."""
+_LABEL = 10
+_FULL, _EMPTY = "█", "·"
+HOUR_S = 3600
+
+Span = tuple[int, int]
+"""Start and end, seconds since 1970 UTC."""
+
+
+@dataclass(frozen=True, slots=True)
+class EveningChart:
+    """What happens when in one evening."""
+
+    evening: EveningPlan
+    begin_s: int
+    end_s: int
+    hands: tuple[Span, ...]
+    machine: tuple[Span, ...]
+    clamps: tuple[tuple[int, Span], ...]
+    """How many, while."""
+    waits: tuple[Span, ...]
+    """Glue that sets and paint that dries, each once."""
+
+
+def chart_evenings(plan: Plan) -> tuple[EveningChart, ...]:
+    """One chart for each evening, from a whole hour before to a whole hour after its work."""
+    return tuple(_chart(plan, evening) for evening in plan_evenings(plan))
+
+
+def _chart(plan: Plan, evening: EveningPlan) -> EveningChart:
+    begin_s = evening.start_s // HOUR_S * HOUR_S
+    end_s = -(-evening.end_s // HOUR_S) * HOUR_S
+    starts = {step.id: step.start_s for step in plan.steps}
+    ends = {step.id: step.end_s for step in plan.steps}
+    waits = {
+        (ends[wait.after], ends[wait.after] + wait.seconds)
+        for wait in plan.waits
+        if wait.kind is not WaitKind.OPEN and wait.after in ends
+    }
+    clamps = [
+        (hold.amount, (starts[hold.first], starts[hold.last]))
+        for hold in plan.holds
+        if hold.resource == "clamps" and hold.first in starts and hold.last in starts
+    ]
+    inside = (begin_s, end_s)
+    return EveningChart(
+        evening,
+        begin_s,
+        end_s,
+        tuple((s.start_s, s.end_s) for s in evening.steps if not s.resources),
+        tuple((s.start_s, s.end_s) for s in evening.steps if s.resources),
+        tuple((amount, span) for amount, span in clamps if _meet(span, inside)),
+        tuple(sorted(span for span in waits if _meet(span, inside))),
+    )
+
+
+def _meet(one: Span, other: Span) -> bool:
+    return one[0] < other[1] and other[0] < one[1]
+
+
+def chart_lines(plan: Plan) -> list[str]:
+    """The charts for a terminal; a cell is full where work fills any of it."""
+    lines: list[str] = []
+    for number, chart in enumerate(chart_evenings(plan), 1):
+        first, last = (local_time(at, plan.zone) for at in (chart.begin_s, chart.end_s))
+        day = f"{number}. {day_words(chart.evening.day)}"
+        lines.append(day)
+        lines.append(f"{'':{_LABEL}}{first}{last:>{CELLS - len(first)}}")
+        lines.append(_bar("machine", chart, chart.machine))
+        lines.append(_bar("hands", chart, chart.hands))
+        lines.append(_count("clamps", chart, chart.clamps))
+        lines.append(_count("waiting", chart, [(1, span) for span in chart.waits]))
+    return [line.rstrip() for line in lines]
+
+
+def _cells(chart: EveningChart) -> list[Span]:
+    length = chart.end_s - chart.begin_s
+    edges = [chart.begin_s + length * cell // CELLS for cell in range(CELLS + 1)]
+    return list(itertools.pairwise(edges))
+
+
+def _bar(name: str, chart: EveningChart, spans: Iterable[Span]) -> str:
+    told = tuple(spans)
+    body = "".join(
+        _FULL if any(_meet(span, cell) for span in told) else _EMPTY for cell in _cells(chart)
+    )
+    return f"{name:{_LABEL}}{body}"
+
+
+def _count(name: str, chart: EveningChart, held: Iterable[tuple[int, Span]]) -> str:
+    """The most that is held in each cell; ``+`` for more than nine."""
+    told = tuple(held)
+    body = ""
+    for cell in _cells(chart):
+        count = sum(amount for amount, span in told if _meet(span, cell))
+        body += _EMPTY if not count else str(count) if count < 10 else "+"
+    return f"{name:{_LABEL}}{body}"
+
+
+_ROW, _BAR, _LEFT, _WIDE, _RIGHT = 18, 12, 120, 640, 50
+_LANES = (
+    ("machine", "#7a3b00"),
+    ("hands", "#00557a"),
+    ("clamps", "#555555"),
+    ("waiting", "#9a8400"),
+)
+
+
+def chart_svg(plan: Plan) -> str:
+    """The charts as one SVG picture; every bar says its time when it is pointed at."""
+    charts = chart_evenings(plan)
+    high = _ROW * (len(_LANES) + 2)
+    rows = "\n".join(_svg_evening(plan, chart, high * n) for n, chart in enumerate(charts))
+    width, height = _LEFT + _WIDE + _RIGHT, high * len(charts) + 10
+    title = escape(f"{plan.build_title}: {len(charts)} evenings")
+    return (
+        f'<svg xmlns="http://www.w3.org/2000/svg" width="{width}" height="{height}" '
+        f'viewBox="0 0 {width} {height}" font-family="sans-serif" font-size="12">\n'
+        f"<title>{title}</title>\n"
+        f'<rect width="{width}" height="{height}" fill="#ffffff"/>\n{rows}\n</svg>\n'
+    )
+
+
+def _svg_evening(plan: Plan, chart: EveningChart, top: int) -> str:
+    day = escape(day_words(chart.evening.day))
+    parts = [f'<text x="4" y="{top + 14}" font-weight="bold">{day}</text>']
+    for moment in range(chart.begin_s, chart.end_s + 1, HOUR_S):
+        x = _x(chart, moment)
+        parts.append(
+            f'<line x1="{x}" x2="{x}" y1="{top + _ROW}" y2="{top + _ROW * 5 + 4}" '
+            f'stroke="#cccccc"/><text x="{x + 2}" y="{top + 14}" fill="#555555">'
+            f"{local_time(moment, plan.zone)}</text>"
+        )
+    spans = {
+        "machine": chart.machine,
+        "hands": chart.hands,
+        "clamps": tuple(span for _, span in chart.clamps),
+        "waiting": chart.waits,
+    }
+    for lane, (name, colour) in enumerate(_LANES, 1):
+        y = top + _ROW * lane
+        parts.append(f'<text x="4" y="{y + 11}">{name}</text>')
+        parts += [_svg_bar(plan, chart, span, y, colour) for span in spans[name]]
+    return "\n".join(parts)
+
+
+def _svg_bar(plan: Plan, chart: EveningChart, span: Span, y: int, colour: str) -> str:
+    first, last = max(span[0], chart.begin_s), min(span[1], chart.end_s)
+    x, width = _x(chart, first), max(1, _x(chart, last) - _x(chart, first))
+    told = f"{local_time(span[0], plan.zone)} to {local_time(span[1], plan.zone)}"
+    return (
+        f'<rect x="{x}" y="{y}" width="{width}" height="{_BAR}" fill="{colour}" '
+        f'fill-opacity="0.7" stroke="#ffffff"><title>{told}</title></rect>'
+    )
+
+
+def _x(chart: EveningChart, moment_s: int) -> int:
+    return _LEFT + _WIDE * (moment_s - chart.begin_s) // (chart.end_s - chart.begin_s)

@@ -1,0 +1,66 @@
+"""The chart of the evenings: every bar is where its step is, in the lines and in the picture."""
+
+from __future__ import annotations
+
+import itertools
+from xml.etree import ElementTree
+
+from shopstep.present.chart import CELLS, chart_evenings, chart_lines, chart_svg
+from shopstep.present.evenings import plan_evenings
+from tests.floor import floor_plan
+
+SVG = "{http://www.w3.org/2000/svg}"
+
+
+def test_every_minute_of_work_is_in_one_of_the_two_bars() -> None:
+    plan = floor_plan(units=2)
+    for chart, evening in zip(chart_evenings(plan), plan_evenings(plan), strict=True):
+        shown = sorted((*chart.hands, *chart.machine))
+        assert shown == sorted((step.start_s, step.end_s) for step in evening.steps)
+        assert chart.begin_s <= evening.start_s
+        assert evening.end_s <= chart.end_s
+        # one person: the two bars never overlap
+        assert all(one[1] <= other[0] for one, other in itertools.pairwise(shown))
+
+
+def test_the_lines_show_work_where_it_is() -> None:
+    plan = floor_plan(units=1)
+    lines = chart_lines(plan)
+    charts = chart_evenings(plan)
+    assert len(lines) == 6 * len(charts)
+    for number, chart in enumerate(charts):
+        machine, hands = (lines[6 * number + row][10:].ljust(CELLS) for row in (2, 3))
+        length = chart.end_s - chart.begin_s
+        for cell in range(CELLS):
+            begin = chart.begin_s + length * cell // CELLS
+            end = chart.begin_s + length * (cell + 1) // CELLS
+            for bar, spans in ((machine, chart.machine), (hands, chart.hands)):
+                works = any(s < end and begin < e for s, e in spans)
+                assert (bar[cell] == "█") == works
+
+
+def test_clamps_are_counted_while_they_are_on() -> None:
+    plan = floor_plan(units=2)
+    lines = chart_lines(plan)
+    most = max(
+        int(mark)
+        for number in range(len(chart_evenings(plan)))
+        for mark in lines[6 * number + 4][10:]
+        if mark.isdigit()
+    )
+    # by hand: two clamps for each of two frames
+    assert most == 4
+
+
+def test_the_picture_is_whole_and_its_bars_say_their_times() -> None:
+    plan = floor_plan(units=1)
+    root = ElementTree.fromstring(chart_svg(plan))
+    assert root.tag == f"{SVG}svg"
+    bars = [rect for rect in root.iter(f"{SVG}rect") if rect.find(f"{SVG}title") is not None]
+    work = sum(len(chart.hands) + len(chart.machine) for chart in chart_evenings(plan))
+    assert len(bars) >= work == len(plan.steps)
+    assert all(" to " in str(bar.find(f"{SVG}title").text) for bar in bars)  # type: ignore[union-attr]
+    wide = float(root.attrib["width"])
+    for bar in bars:
+        assert 0 <= float(bar.attrib["x"]) <= wide
+        assert float(bar.attrib["x"]) + float(bar.attrib["width"]) <= wide

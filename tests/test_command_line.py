@@ -169,6 +169,26 @@ def test_the_rest_of_an_evening_is_planned(
         assert "--until: " in capsys.readouterr().err
 
 
+def test_several_builds_are_planned_and_begun_together(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    builds = ["screened-floor", "roof"]
+    assert run(["plan", *builds, "--units", "2,1", "--set", "box_width=16 1/2 in"]) == 0
+    said = " ".join(capsys.readouterr().out.split())
+    assert "2 × Screened hive floor, 1 × " in said
+    assert run(["plan", *builds, "--units", "2,1,4"]) == 2
+    assert "3 numbers for 2 builds" in capsys.readouterr().err
+    assert run(["plan", *builds, "--units", "two"]) == 2
+    assert run(["plan", *builds, "--set", "box_widht=16 in"]) == 2
+    assert "box_width" in capsys.readouterr().err
+    file = tmp_path / "both.session"
+    assert run(["start", *builds, "--session", str(file), "--plain"]) == 0
+    capsys.readouterr()
+    assert run(["do", str(file), "status"]) == 0
+    assert run(["log", str(file)]) == 0
+    assert "Screened hive floor, 1 unit; " in capsys.readouterr().out
+
+
 def test_an_unknown_word_for_do_names_the_nearest(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:

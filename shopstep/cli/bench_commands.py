@@ -45,12 +45,14 @@ LAST = "LAST"
 
 
 @click.command("start", short_help="Begin a batch at the bench.")
-@click.argument("build")
+@click.argument("builds", nargs=-1, required=True)
 @wish_options
 @click.option("--session", "file", type=click.Path(path_type=Path), help="Session file to make.")
 @plain_option
 @now_option
-def start_command(build: str, file: Path | None, plain: bool, now: str | None, **given: Any) -> int:
+def start_command(
+    builds: tuple[str, ...], file: Path | None, plain: bool, now: str | None, **given: Any
+) -> int:
     """Plan a batch, make its session file and open the bench screen.
 
     \b
@@ -60,7 +62,7 @@ def start_command(build: str, file: Path | None, plain: bool, now: str | None, *
 
     clock = make_clock(now)
     face = _face(plain)
-    opened = start_session(make_wish(build, given), file, clock, face)
+    opened = start_session(make_wish(builds, given), file, clock, face)
     click.echo(f"session: {opened.journal.path}", err=True)
     return _open_face(opened, face)
 

@@ -66,7 +66,7 @@ def compare_command(old: str, new: str, as_json: bool, now: str | None, **given:
     """
     with plain_problems():
         begin_s = make_clock(now).now().at_s
-        found = compare_plans(*open_desk().compare(old, new, make_wish(new, given), begin_s))
+        found = compare_plans(*open_desk().compare(old, new, make_wish((new,), given), begin_s))
     if as_json:
         say_json(comparison_document(found))
     else:

@@ -16,12 +16,21 @@ from shopstep.wiring.desks import open_desk, places
 from shopstep.wiring.problems import ExitCode, plain_problems
 
 
-def make_wish(build: str, given: dict[str, Any]) -> Wish:
-    """The wish that a command's build and options make."""
+def make_wish(builds: tuple[str, ...], given: dict[str, Any]) -> Wish:
+    """The wish that a command's builds and options make."""
+    first, *others = builds
+    units = given["units"] if len(given["units"]) > 1 else given["units"] * len(builds)
+    if len(units) != len(builds):
+        raise click.BadParameter(
+            f"{len(units)} numbers for {len(builds)} build{'s' if len(builds) != 1 else ''}; give "
+            "one for all, or one for each",
+            param_hint="--units",
+        )
     return Wish(
-        build=build,
+        build=first,
+        also=tuple(zip(others, units[1:], strict=True)),
         settings=given["settings"],
-        units=given["units"],
+        units=units[0],
         shop=given["shop"],
         temperature_c=given["temperature"],
         humidity_percent=given["humidity"],
@@ -101,7 +110,7 @@ def check_command(build: str, as_json: bool, now: str | None, **given: Any) -> i
     Example: shopstep check screened-floor --set box_width="16 1/2 in"
     """
     with plain_problems():
-        findings = open_desk().check(make_wish(build, given), _checked_from(now))
+        findings = open_desk().check(make_wish((build,), given), _checked_from(now))
     if as_json:
         from shopstep.present.document import findings_document
 
@@ -136,7 +145,7 @@ def _say_findings(findings: tuple[Finding, ...]) -> None:
 
 
 @click.command("plan", short_help="Parts, cuts, what to buy, setups, evenings.")
-@click.argument("build")
+@click.argument("builds", nargs=-1, required=True)
 @wish_options
 @click.option("--why", metavar="STEP", help="Why does this step not start earlier?")
 @click.option("--chart", is_flag=True, help="The evenings as a chart.")
@@ -147,7 +156,7 @@ def _say_findings(findings: tuple[Finding, ...]) -> None:
 @json_option
 @now_option
 def plan_command(
-    build: str,
+    builds: tuple[str, ...],
     why: str | None,
     chart: bool,
     picture: Path | None,
@@ -164,15 +173,16 @@ def plan_command(
       shopstep plan my-floor.yaml --set box_width="16 1/2 in" --json
       shopstep plan screened-floor --why u1/paint/second
       shopstep plan screened-floor --units 12 --what-if
+      shopstep plan screened-floor hive-body roof --units 2,4,2
     """
     from shopstep.present.document import plan_document
     from shopstep.present.plan_text import plan_lines
     from shopstep.wiring.clocks import make_clock
 
     if why is not None or vary:
-        return _explain(make_wish(build, given), make_clock(now).now().at_s, why)
+        return _explain(make_wish(builds, given), make_clock(now).now().at_s, why)
     with plain_problems():
-        plan = open_desk().plan(make_wish(build, given), make_clock(now).now().at_s)
+        plan = open_desk().plan(make_wish(builds, given), make_clock(now).now().at_s)
     if chart or picture is not None:
         return _show_chart(plan, picture, is_told=chart)
     if as_json:

@@ -52,6 +52,17 @@ def _read(parse: Callable[[str], float]) -> Callable[..., float | None]:
     return callback
 
 
+def _counts(_: click.Context, option: click.Parameter, value: str) -> tuple[int, ...]:
+    """Whole numbers; the planner says which are possible."""
+    try:
+        return tuple(int(text) for text in value.split(","))
+    except ValueError:
+        raise click.BadParameter(
+            f"'{value}' is no number of units; write for example 2, or 2,4 for two builds",
+            param=option,
+        ) from None
+
+
 def _clock(_: click.Context, option: click.Parameter, value: str | None) -> int | None:
     """Minutes after midnight."""
     if value is None:
@@ -78,7 +89,10 @@ def size_options(command: F) -> F:
 def wish_options(command: F) -> F:
     """What is to be planned: measurements, units, parts, shop and air."""
     options = (
-        click.option("--units", type=int, default=1, show_default=True, help="How many to make."),
+        click.option(
+            "--units", default="1", show_default=True, metavar="N[,N…]", callback=_counts,
+            help="How many to make; of several builds one number for all, or one for each: 2,4.",
+        ),
         click.option(
             "--only", metavar="PARTS", callback=_names,
             help="Make just these parts (door,tray); all others are on hand.",

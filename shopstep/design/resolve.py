@@ -24,7 +24,7 @@ from shopstep.model.interface import Interface, Mate
 from shopstep.model.joint import Joint
 from shopstep.model.material import Material
 from shopstep.model.part import Part
-from shopstep.model.plan import BuildText, Finding, Fit, Limit, Measured, Where
+from shopstep.model.plan import BuildText, Finding, Fit, Limit, Made, Measured, Where
 from shopstep.model.step import Outline
 from shopstep.units import Length
 
@@ -55,6 +55,8 @@ class Design:
     mates: tuple[Mate, ...] = ()
     places: tuple[tuple[str, Where], ...] = ()
     """Where each part stands in the build file, by its name."""
+    makes: tuple[Made, ...] = ()
+    """What is made of each build, where this is several designs in one."""
 
 
 def resolve_design(

@@ -20,6 +20,7 @@ from shopstep.model.plan import (
     Conditions,
     Finding,
     Limit,
+    OtherBuild,
     Plan,
     PlanRequest,
     Prefer,
@@ -53,6 +54,8 @@ class Wish:
     """What a person asks to have planned, as typed."""
 
     build: str
+    also: tuple[tuple[str, int], ...] = ()
+    """Further builds for the same evenings, each with its units."""
     settings: tuple[tuple[str, str], ...] = ()
     units: int = 1
     shop: str | None = None
@@ -121,8 +124,11 @@ class Desk:
     def request(self, wish: Wish, begin_s: int) -> PlanRequest:
         """The full request for a wish: texts, measurements, shop, air, rack.
 
-        A measurement given with the wish comes first, then what the shop has kept.
+        A measurement given with the wish comes first, then what the shop has kept. Of several
+        builds each gets the settings that it asks for.
         """
+        if wish.also:
+            return self._request_of_several(wish, begin_s)
         build, parents = self._shelf.find(wish.build)
         profile = self.profile(wish.shop)
         display = wish.display if wish.display is not None else profile.display
@@ -149,6 +155,21 @@ class Desk:
             limits=(
                 *(Limit(fit, text) for fit, text in wish.limits),
                 *(Limit(fit, text, typed=False) for fit, text in profile.limits),
+            ),
+        )
+
+    def _request_of_several(self, wish: Wish, begin_s: int) -> PlanRequest:
+        """One request for all builds; the first one's display and labels."""
+        names = (wish.build, *(name for name, _ in wish.also))
+        one, *others = self._requests(names, replace(wish, also=()), begin_s)
+        tags = _tags([self.build_id(name) for name in names])
+        labels = dict.fromkeys(told for request in (one, *others) for told in request.labels)
+        return replace(
+            one,
+            labels=tuple(labels),
+            others=tuple(
+                OtherBuild(tag, r.build, r.parents, r.settings, units, r.origins)
+                for tag, r, (_, units) in zip(tags[1:], others, wish.also, strict=True)
             ),
         )
 
@@ -303,10 +324,22 @@ class Desk:
             plan,
             title=_batch_title(plan, request),
             plan_hash=digest(to_text(plan)),
-            build_digest=build_digest(request.build, request.parents),
+            build_digest=build_digest(request.build, followed_texts(request)[1:]),
             now_s=begin_s,
         )
         return Start(request, plan, events)
+
+
+def _tags(ids: list[str]) -> list[str]:
+    """An id for each build that no other has: ``roof``, ``roof-2``."""
+    found: list[str] = []
+    for build in ids:
+        tag, number = build, 1
+        while tag in found:
+            number += 1
+            tag = f"{build}-{number}"
+        found.append(tag)
+    return found
 
 
 def _wished_shop(shop: Shop, wish: Wish) -> Shop:
@@ -321,8 +354,17 @@ def _wished_shop(shop: Shop, wish: Wish) -> Shop:
 def _batch_title(plan: Plan, request: PlanRequest) -> str:
     parts = {part.name: part.title for part in plan.parts}
     only = ", ".join(parts[name] for name in request.only)
-    units = f"{plan.units} unit{'s' if plan.units != 1 else ''}"
-    return f"{plan.build_title}, {units}{f', only {only}' if only else ''}"
+    told = [(made.title, len(made.units)) for made in plan.makes] or [
+        (plan.build_title, plan.units)
+    ]
+    titles = "; ".join(f"{title}, {n} unit{'s' if n != 1 else ''}" for title, n in told)
+    return f"{titles}{f', only {only}' if only else ''}"
+
+
+def followed_texts(request: PlanRequest) -> tuple[BuildText, ...]:
+    """All build files that a request rests on, the first one's own in front."""
+    others = tuple(text for other in request.others for text in (other.build, *other.parents))
+    return (request.build, *request.parents, *others)
 
 
 def build_digest(build: BuildText, parents: tuple[BuildText, ...]) -> str:

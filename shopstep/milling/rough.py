@@ -71,7 +71,7 @@ def rough_kind(
         said = f"in all {_say_lengths(lengths, display)}, the longest first"
     return make_kind(
         f"rough_cut/{material}",
-        title=f"Rough lengths: {material.replace('_', ' ')}",
+        title=f"Rough lengths: {_words(material)}",
         text=(
             f"Cut the boards into rough lengths at trestles, knots and splits out: {said}. "
             "Write the board's letter on each."
@@ -109,6 +109,11 @@ def _say_lengths(lengths: Counter[Length], display: str) -> str:
     )
 
 
+def _words(material: str) -> str:
+    """A material's id as it is read: "wide board", "board, hive-body"."""
+    return material.replace("_", " ").replace("@", ", ")
+
+
 def edge_kind(material: str, boards: tuple[StockPiece, ...], display: str) -> StepKind | None:
     """One straight edge on each rough length that is ripped; None where no edge is trimmed."""
     fences = [fence for board in boards for fence in _edge_fences(board)]
@@ -117,7 +122,7 @@ def edge_kind(material: str, boards: tuple[StockPiece, ...], display: str) -> St
     fence = format_length(fences[0], display)
     return make_kind(
         f"edge/{material}",
-        title=f"Straight edge: {material.replace('_', ' ')}",
+        title=f"Straight edge: {_words(material)}",
         text=(
             f"Fence {fence}, {TOOTH}. The better edge to the fence: a first cut takes the other "
             "edge off, rounded corner and all. Mark the fresh edge: it runs along fence or block "

@@ -268,6 +268,28 @@ class Remake:
 
 
 @dataclass(frozen=True, slots=True)
+class OtherBuild:
+    """A further build of the same batch, with its own settings."""
+
+    tag: str
+    """Stands behind the names of its parts and steps: ``hive-body``, ``hive-body-2``."""
+    build: BuildText
+    parents: tuple[BuildText, ...]
+    settings: tuple[tuple[str, str], ...]
+    units: int
+    origins: tuple[tuple[str, str], ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Made:
+    """What a batch makes of one build."""
+
+    title: str
+    units: tuple[int, ...]
+    """Numbers of its units in the whole batch."""
+
+
+@dataclass(frozen=True, slots=True)
 class PlanRequest:
     """Everything a plan depends on; the same request always gives the same plan."""
 
@@ -300,6 +322,13 @@ class PlanRequest:
     """Sizes read off the work; one for each name and unit."""
     labels: tuple[tuple[str, str], ...] = ()
     """What the label of a glue or paint says, ``wood_glue.open`` → ``8 min``; the first counts."""
+    others: tuple[OtherBuild, ...] = ()
+    """Further builds that are made in the same evenings, with the same machines and clamps."""
+
+    @property
+    def all_units(self) -> int:
+        """Units of all builds."""
+        return self.units + sum(other.units for other in self.others)
 
 
 @dataclass(frozen=True, slots=True)
@@ -346,6 +375,8 @@ class Plan:
     """No plan for the steps that were not done yet needs fewer; 0: not worked out."""
     prefer: Prefer = Prefer.EVENINGS
     """What counted first when its order was chosen."""
+    makes: tuple[Made, ...] = ()
+    """What is made of each build, where there are several; empty for one."""
     make_safe: tuple[MakeSafe, ...] = ()
     """What is due before the shop is left, for the tools of this plan."""
     apart: tuple[Apart, ...] = ()

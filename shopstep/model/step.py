@@ -265,3 +265,5 @@ class Outline:
     """Kinds that follow another kind at once, each with that kind."""
     painted: tuple[tuple[str, str], ...] = ()
     """Kinds that put a paint on, each with the id of the paint."""
+    units: tuple[tuple[str, tuple[int, ...]], ...] = ()
+    """Kinds that are done for some units only, each with these; all others for every unit."""

@@ -9,6 +9,7 @@ from collections.abc import Mapping
 from dataclasses import replace
 
 from shopstep.conditions.outdoors import movement_outdoors
+from shopstep.design.merging import tag_of
 from shopstep.design.only import keep_only
 from shopstep.design.resolve import Design
 from shopstep.fitting import Fitting, analyse_fits, watch_cuts
@@ -27,6 +28,7 @@ from shopstep.model.plan import (
 from shopstep.model.step import Outline, Step, StepKind
 from shopstep.planner.air import read_air
 from shopstep.planner.cautions import make_safe_of, with_cautions
+from shopstep.planner.designing import overlaps_of
 from shopstep.planner.following import Following, follow_bench, mark_apart, soften_overlaps
 from shopstep.planner.keeping import done_kinds, keep_asked, keep_done, with_unit_kinds
 from shopstep.planner.putting_right import PutRight, need_put_right, put_right
@@ -44,7 +46,7 @@ from shopstep.planner.watching import with_watches
 from shopstep.sequence.expand import expand_outline
 from shopstep.sequence.hours import longest_machine_s
 from shopstep.sequence.schedule import schedule_steps
-from shopstep.solids import find_overlaps, overall_size
+from shopstep.solids import overall_size
 from shopstep.stock import Find, StockPlan, plan_stock
 from shopstep.stock.supplies import noted_lines, supply_lines
 
@@ -58,15 +60,25 @@ def make_plan(request: PlanRequest) -> Plan:
 
     Raises BuildFileError for what cannot be read and PlanRefused where a finding says stop.
     """
-    return _chain_rooms(request, {}, {}, None)
+    return _chain_rooms(request, {}, {}, None, search=True)
+
+
+def draft_plan(request: PlanRequest) -> Plan:
+    """A plan in the first good order that is found: for all that its order does not matter to."""
+    return _chain_rooms(request, {}, {}, None, search=False)
 
 
 def _chain_rooms(
-    request: PlanRequest, fixed: Moments, running: Mapping[str, int], before: Plan | None
+    request: PlanRequest,
+    fixed: Moments,
+    running: Mapping[str, int],
+    before: Plan | None,
+    *,
+    search: bool,
 ) -> Plan:
     """``fixed``: moments of steps that are done; ``running``: seconds of waits that run;
-    ``before``: the plan in progress."""
-    _check_units(request.units)
+    ``before``: the plan in progress; ``search``: look for a better order than the rules give."""
+    _check_units(request.all_units)
     done = frozenset(fixed)
     follow = follow_bench(request, before, done)
     whole, found = follow.whole, follow.found
@@ -74,7 +86,9 @@ def _chain_rooms(
     design = keep_only(replace(whole, parts=mark_apart(whole.parts, follow.apart)), request.only)
     kerf, display = request.shop.kerf, design.display
     milling = settle_setups(
-        plan_milling(design.parts, design.materials, request.units, kerf, display), before, done
+        plan_milling(design.parts, design.materials, request.all_units, kerf, display),
+        before,
+        done,
     )
     shop = Alone(design.materials, kerf, display, design.joints)
     remade = remake_parts(request.remakes, follow.parts_for, shop).plus(
@@ -88,9 +102,7 @@ def _chain_rooms(
         *fitting.findings,
         *dict.fromkeys(_with_places(milling.findings, whole)),
         *_with_places(stock.findings, whole),
-        *soften_overlaps(
-            _with_places(find_overlaps(whole.parts, whole.joints, display), whole), follow.cut_names
-        ),
+        *soften_overlaps(_with_places(overlaps_of(whole), whole), follow.cut_names),
         *air.findings,
     )
     _refuse_on_stop(findings)
@@ -106,7 +118,7 @@ def _chain_rooms(
         design.outline,
         kinds=time_kinds(design.outline.kinds, design.build_id, request.times),
     )
-    expanded = expand_outline(outline, request.units, air.times, _cut_before(outline, cut_by))
+    expanded = expand_outline(outline, request.all_units, air.times, _cut_before(outline, cut_by))
     authored = need_remade(expanded.steps, outline.kinds, remade, done)
     right, kept = PutRight(), dict[str, StepKind]()
     if before is not None:
@@ -129,6 +141,8 @@ def _chain_rooms(
         request.shop,
         request.begin_s,
         fixed,
+        {step.id: step.start_s for step in before.steps} if before is not None else {},
+        request.seed if search else None,
     )
     findings = (*findings, *schedule.findings)
     _refuse_on_stop(findings)
@@ -140,11 +154,13 @@ def _chain_rooms(
         build_title=design.title,
         revision=design.revision,
         display=design.display,
-        units=request.units,
+        units=request.all_units,
         measured=_with_origins(design.measured, request),
         choices=design.choices,
         sizes=design.sizes,
-        overall=overall_size(whole.parts, whole.materials),
+        overall=overall_size(
+            tuple(part for part in whole.parts if not tag_of(part.name)), whole.materials
+        ),
         materials=design.materials,
         parts=design.parts,
         joints=design.joints,
@@ -153,7 +169,7 @@ def _chain_rooms(
         stock=stock.pieces,
         buy=(
             *stock.buy,
-            *supply_lines(design.outline, request.units, design.sundries),
+            *supply_lines(design.outline, request.all_units, design.sundries),
             *noted_lines(request.to_get),
         ),
         kinds=kinds,
@@ -172,6 +188,7 @@ def _chain_rooms(
         apart=follow.apart,
         least_evenings=schedule.least_evenings,
         prefer=request.shop.prefer,
+        makes=design.makes,
         make_safe=make_safe_of(kinds, design),
     )
 
@@ -228,7 +245,9 @@ def revise(request: PlanRequest, plan: Plan, finished: Moments, begin_s: int) ->
     """
     running = {wait.id: wait.seconds for wait in plan.waits if wait.after in finished}
     try:
-        return _chain_rooms(replace(request, begin_s=begin_s), finished, running, plan)
+        return _chain_rooms(
+            replace(request, begin_s=begin_s), finished, running, plan, search=False
+        )
     except BuildFileError as problem:
         # a size that was read can take another below zero: then no plan follows it
         finding = Finding(Level.STOP, "no_design", problem.text, problem.where, "")

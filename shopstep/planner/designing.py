@@ -8,10 +8,11 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import replace
 
+from shopstep.design.merging import Share, merge_designs, own_values, tag_of
 from shopstep.design.resolve import NO_WIDTHS, Design, resolve_design
 from shopstep.milling import as_cut
 from shopstep.model.part import Part
-from shopstep.model.plan import Finding, Level, PlanRequest
+from shopstep.model.plan import Finding, Level, OtherBuild, PlanRequest
 from shopstep.planner.cutting import NO_CUT, Cut, pin_parts
 from shopstep.solids import find_overlaps
 from shopstep.stock import Find, find_widths
@@ -32,11 +33,11 @@ def design_request(
     if not request.rack or _stops(usual.findings):
         return usual, _NOTHING
     made = tuple(as_cut(part) for part in usual.parts if _is_made(part, request))
-    found = find_widths(made, usual.materials, request.rack, request.units, request.shop.kerf)
+    found = find_widths(made, usual.materials, request.rack, request.all_units, request.shop.kerf)
     if not found.widths:
         return usual, _NOTHING
     chosen = resolve_at_bench(request, found.widths, fixed, cut)
-    overlaps = find_overlaps(chosen.parts, chosen.joints, chosen.display)
+    overlaps = overlaps_of(chosen)
     if _stops((*chosen.findings, *overlaps)):
         return usual, _NOTHING
     return replace(chosen, parts=tuple(_named(part, found) for part in chosen.parts)), found
@@ -62,19 +63,60 @@ def resolve_at_bench(
     request: PlanRequest, widths: Mapping[str, Length], fixed: Mapping[str, Length], cut: Cut
 ) -> Design:
     """The design with sizes that were read, and with what is cut as it was cut."""
-    design = resolve_design(
-        request.build,
-        request.parents,
-        request.settings,
-        request.display,
-        request.limits,
-        widths,
-        fixed,
-    )
+    if request.others:
+        design = merge_designs(share_designs(request, widths, fixed))
+    else:
+        design = resolve_design(
+            request.build,
+            request.parents,
+            request.settings,
+            request.display,
+            request.limits,
+            widths,
+            fixed,
+        )
     return replace(
         design,
         parts=pin_parts(design.parts, cut),
         findings=_with_places_kept(design.findings, request),
+    )
+
+
+def share_designs(
+    request: PlanRequest, widths: Mapping[str, Length], fixed: Mapping[str, Length]
+) -> tuple[Share, ...]:
+    """Each build at its own sizes, with its units; of several the first has no tag."""
+    own = OtherBuild("", request.build, request.parents, request.settings, request.units)
+    limits = tuple(replace(limit, typed=False) for limit in request.limits)
+    shares: list[Share] = []
+    first = 1
+    for each in (own, *request.others):
+        design = resolve_design(
+            each.build,
+            each.parents,
+            each.settings,
+            request.display,
+            limits,
+            own_values(widths, each.tag),
+            own_values(fixed, each.tag),
+        )
+        units = tuple(range(first, first + each.units))
+        shares.append(Share(each.tag, design, units))
+        first += each.units
+    return tuple(shares)
+
+
+def overlaps_of(design: Design) -> tuple[Finding, ...]:
+    """Parts that would share a place, build by build: each stands at its own origin."""
+    tags = dict.fromkeys(tag_of(part.name) for part in design.parts)
+    return tuple(
+        finding
+        for tag in tags
+        for finding in find_overlaps(
+            tuple(part for part in design.parts if tag_of(part.name) == tag),
+            tuple(joint for joint in design.joints if tag_of(joint.name) == tag),
+            design.display,
+        )
     )
 
 

@@ -20,7 +20,7 @@ from shopstep.model.plan import (
     PlanRequest,
     Question,
 )
-from shopstep.planner.chain import make_plan
+from shopstep.planner.chain import draft_plan, make_plan
 
 
 def ask_measurements(
@@ -37,7 +37,7 @@ def ask_measurements(
 def check_build(request: PlanRequest) -> tuple[Finding, ...]:
     """Every finding for a request, stops included; BuildFileError for what cannot be read."""
     try:
-        return make_plan(request).findings
+        return draft_plan(request).findings
     except PlanRefused as refused:
         return refused.findings
 

@@ -114,7 +114,7 @@ def mark_apart(parts: tuple[Part, ...], apart: tuple[Apart, ...]) -> tuple[Part,
         key = (piece.part.name, piece.part.hand)
         units[key] = (*units.get(key, ()), piece.unit)
     return tuple(
-        replace(part, apart=units[part.name, part.hand])
+        replace(part, apart=(*part.apart, *units[part.name, part.hand]))
         if (part.name, part.hand) in units
         else part
         for part in parts
@@ -123,7 +123,7 @@ def mark_apart(parts: tuple[Part, ...], apart: tuple[Apart, ...]) -> tuple[Part,
 
 def _readings_by_unit(request: PlanRequest) -> dict[int | None, dict[str, Length]]:
     """What holds for the batch, and for each unit with readings of its own."""
-    alone = request.units == 1
+    alone = request.all_units == 1
     batch = {r.name: r.value for r in request.readings if r.unit is None or alone}
     read: dict[int | None, dict[str, Length]] = {None: batch}
     for reading in request.readings:
@@ -216,8 +216,9 @@ class _Comparison:
             if not own:
                 yield from by_unit[None]
                 continue
-            for unit in range(1, self.request.units + 1):
-                yield from (replace(m, unit=unit) for m in by_unit.get(unit, by_unit[None]))
+            for unit in range(1, self.request.all_units + 1):
+                if unit not in part.apart:
+                    yield from (replace(m, unit=unit) for m in by_unit.get(unit, by_unit[None]))
 
     def _of_part(self, parts: tuple[Part, ...], like: Part, unit: int | None) -> list[Misfit]:
         part = next(p for p in parts if (p.name, p.hand) == (like.name, like.hand))
@@ -252,15 +253,17 @@ class _Comparison:
     ) -> Iterator[Apart]:
         """Uncut parts of a unit that differ from the batch's; those made apart before stay."""
         kept = {(a.unit, a.part.name, a.part.hand): a for a in self.plan.apart}
-        for unit in range(1, self.request.units + 1):
+        for unit in range(1, self.request.all_units + 1):
             parts = {(part.name, part.hand): part for part in wanted.get(unit, ())}
             for part in batch:
                 key = (part.name, part.hand)
+                if unit in part.apart:
+                    continue  # another build's unit
                 before = kept.get((unit, *key))
                 if before is not None and self._is_begun(before):
                     yield before
                 elif key in parts and key not in self.cut and self._differ(parts[key], part):
-                    yield Apart(unit, parts[key])
+                    yield Apart(unit, replace(parts[key], apart=()))
 
     def _is_begun(self, apart: Apart) -> bool:
         kinds = {kind.id: kind for kind in self.plan.kinds}

@@ -27,8 +27,8 @@ _PAINT = {"touch": "touch_s", "recoat": "recoat_s", "dry_through": "through_s"}
 
 def check_labels(labels: Labels, outline: Outline) -> None:
     """BuildFileError for a label of nothing in the build, or of no time that it has."""
-    known = [f"{supply.id}.{what}" for supply in outline.glues for what in (*_GLUE, LEAST)]
-    known += [f"{supply.id}.{what}" for supply in outline.paints for what in (*_PAINT, LEAST)]
+    known = [f"{_base(supply)}.{what}" for supply in outline.glues for what in (*_GLUE, LEAST)]
+    known += [f"{_base(supply)}.{what}" for supply in outline.paints for what in (*_PAINT, LEAST)]
     for name, _ in labels:
         if name not in known:
             near = get_close_matches(name, known, n=1, cutoff=0.0)
@@ -36,6 +36,11 @@ def check_labels(labels: Labels, outline: Outline) -> None:
             raise BuildFileError(
                 f"there is no '{name}' in this build{hint}", Where("--label", 0, name)
             )
+
+
+def _base(supply: Supply) -> str:
+    """Its name in its own build: one label holds for the same glue in all builds of a batch."""
+    return supply.id.partition("@")[0]
 
 
 def with_glue_label(glue: Glue, supply: Supply, labels: Labels) -> Glue:
@@ -77,7 +82,7 @@ def _least(supply: Supply, labels: Labels) -> float | None:
 
 
 def _own(supply: Supply, labels: Labels) -> Iterable[tuple[str, str]]:
-    lead = f"{supply.id}."
+    lead = f"{_base(supply)}."
     return ((name.removeprefix(lead), text) for name, text in labels if name.startswith(lead))
 
 

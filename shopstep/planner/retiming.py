@@ -20,7 +20,8 @@ def retime(plan: Plan, shop: Shop, finished: Moments, begin_s: int) -> Plan:
 
     Waits that run keep their length. PlanRefused where what is left has no order in these hours.
     """
-    made = schedule_steps(plan.steps, plan.waits, plan.holds, shop, begin_s, finished)
+    like = {step.id: step.start_s for step in plan.steps}
+    made = schedule_steps(plan.steps, plan.waits, plan.holds, shop, begin_s, finished, like)
     if any(finding.level is Level.STOP for finding in made.findings):
         raise PlanRefused(made.findings)
     return replace(

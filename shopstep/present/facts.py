@@ -140,7 +140,13 @@ def pencil_mark(plan: Plan, step: Step, kind: StepKind) -> str:
 
 def unit_words(step: Step, plan: Plan) -> str:
     """Whose turn it is: "unit 2 of 2", or "whole batch"."""
-    return "whole batch" if step.unit is None else f"unit {step.unit} of {plan.units}"
+    if step.unit is None:
+        return "whole batch"
+    made = next((made for made in plan.makes if step.unit in made.units), None)
+    if made is None:
+        return f"unit {step.unit} of {plan.units}"
+    place = made.units.index(step.unit) + 1
+    return f"{made.title} {place} of {len(made.units)}, unit {step.unit}"
 
 
 def headline_of(step: Step, kind: StepKind) -> str:

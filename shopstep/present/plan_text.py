@@ -50,7 +50,9 @@ def _title_lines(plan: Plan, width: int) -> list[str]:
     sides = ("front to back", "left to right", "bottom to top")
     sizes = [format_length(size, plan.display) for size in plan.overall]
     overall = ", ".join(f"{size} {side}" for size, side in zip(sizes, sides, strict=True))
-    title = f"{plan.build_title}, {units} (build {plan.build_id}, revision {plan.revision})"
+    made = [f"{len(made.units)} × {made.title}" for made in plan.makes]
+    what = ", ".join(made) if made else f"{plan.build_title}, {units}"
+    title = f"{what} (build {plan.build_id}, revision {plan.revision})"
     timed = sum(1 for kind in plan.kinds if kind.timed)
     times = f"Times: {timed} of {len(plan.kinds)} from your own sessions, the others guessed"
     sides_are = f"Sides: {plan.left_is}" if plan.left_is else ""

@@ -42,17 +42,20 @@ def expand_outline(
     ``before``: ids of other steps (milling) that each step kind needs besides its authored needs.
     """
     scopes = {kind.id: kind.scope for kind in outline.kinds}
+    some = dict(outline.units)
+    every = tuple(range(1, units + 1))
+    of = {kind.id: _units_of(kind.scope, some.get(kind.id, every)) for kind in outline.kinds}
     behind = dict(outline.behind)
     steps = [
-        _instance(kind, unit, needs, scopes, units, before.get(kind.id, ()), behind.get(kind.id))
+        _instance(kind, unit, needs, of, before.get(kind.id, ()), behind.get(kind.id))
         for kind, needs in zip(outline.kinds, outline.needs, strict=True)
-        for unit in _units_of(kind.scope, units)
+        for unit in of[kind.id]
     ]
-    waits = [wait for rule in outline.waits for wait in _wait_instances(rule, scopes, units, times)]
+    waits = [wait for rule in outline.waits for wait in _wait_instances(rule, of, times)]
     holds = [
         Hold(take.resource, take.amount, first, _one(take.last, unit, scopes))
         for take in outline.takes
-        for unit in _units_of(scopes[take.first], units)
+        for unit in of[take.first]
         for first in [step_id(take.first, unit)]
     ]
     return Expanded(tuple(steps), tuple(waits), tuple(holds))
@@ -63,8 +66,12 @@ def step_id(kind: str, unit: int | None) -> str:
     return f"{'all' if unit is None else f'u{unit}'}/{kind}"
 
 
-def _units_of(scope: Scope, units: int) -> list[int | None]:
-    return [None] if scope is Scope.BATCH else list(range(1, units + 1))
+Units = tuple[int | None, ...]
+"""For which units a kind is done; None alone: once for the whole batch."""
+
+
+def _units_of(scope: Scope, units: tuple[int, ...]) -> Units:
+    return (None,) if scope is Scope.BATCH else units
 
 
 def _one(kind: str, unit: int | None, scopes: Mapping[str, Scope]) -> str:
@@ -75,12 +82,11 @@ def _instance(
     kind: StepKind,
     unit: int | None,
     needs: tuple[str, ...],
-    scopes: Mapping[str, Scope],
-    units: int,
+    of: Mapping[str, Units],
     before: tuple[str, ...],
     behind: str | None,
 ) -> Step:
-    ids = [other for need in needs for other in _related(need, unit, scopes, units)]
+    ids = [other for need in needs for other in _related(need, unit, of)]
     return Step(
         id=step_id(kind.id, unit),
         kind=kind.id,
@@ -94,22 +100,18 @@ def _instance(
     )
 
 
-def _related(need: str, unit: int | None, scopes: Mapping[str, Scope], units: int) -> list[str]:
+def _related(need: str, unit: int | None, of: Mapping[str, Units]) -> list[str]:
     """The instances of ``need`` that an instance for ``unit`` depends on."""
-    if scopes[need] is Scope.BATCH:
-        return [step_id(need, None)]
-    if unit is None:
-        return [step_id(need, number) for number in range(1, units + 1)]
+    if unit is None or of[need] == (None,):
+        return [step_id(need, number) for number in of[need]]
     return [step_id(need, unit)]
 
 
-def _wait_instances(
-    rule: WaitRule, scopes: Mapping[str, Scope], units: int, times: WaitTimes
-) -> list[Wait]:
+def _wait_instances(rule: WaitRule, of: Mapping[str, Units], times: WaitTimes) -> list[Wait]:
     seconds, source = times[(rule.supply, rule.kind)]
     pairs: dict[tuple[str, str], int | None] = {}
-    for unit in _units_of(scopes[rule.before], units):
-        for after in _related(rule.after, unit, scopes, units):
+    for unit in of[rule.before]:
+        for after in _related(rule.after, unit, of):
             pairs[(after, step_id(rule.before, unit))] = unit
     return [
         Wait(

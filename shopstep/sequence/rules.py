@@ -33,6 +33,13 @@ class Figures:
     end_s: int
     first_unit_s: int
     """When the first unit is complete."""
+    last_work_s: int
+    """Work in the last opening: the less, the nearer it is to being saved."""
+
+    def pull(self, prefer: Prefer) -> Score:
+        """As the score, but an evening that is nearly empty counts before setups."""
+        lead, (evenings, last, *rest) = self._lead(prefer), self._usual()
+        return (*lead, evenings, last, self.last_work_s, *rest)
 
     def score(self, prefer: Prefer) -> Score:
         """In the order that the keeper prefers.
@@ -40,14 +47,19 @@ class Figures:
         The last evening stands before the setups and the minute of the end after them: to be done
         ten minutes earlier on the same evening is not worth another setup.
         """
-        usual = (self.evenings, self.last, self.setups, self.walks, self.end_s)
-        lead: dict[Prefer, Score] = {
+        return (*self._lead(prefer), *self._usual())
+
+    def _usual(self) -> Score:
+        return (self.evenings, self.last, self.setups, self.walks, self.end_s)
+
+    def _lead(self, prefer: Prefer) -> Score:
+        leads: dict[Prefer, Score] = {
             Prefer.EVENINGS: (),
             Prefer.FINISH: (self.last,),
             Prefer.SETUPS: (self.setups,),
             Prefer.FIRST_UNIT: (self.first_unit_s,),
         }
-        return (*lead[prefer], *usual)
+        return leads[prefer]
 
 
 def make_rules(blocks: Sequence[Block]) -> tuple[Rule, ...]:
@@ -77,7 +89,18 @@ def make_rules(blocks: Sequence[Block]) -> tuple[Rule, ...]:
     def by_kind_tail(n: int) -> tuple[int, ...]:
         return -kind_tails[blocks[n].steps[0].kind], blocks[n].rank
 
+    def build_first(build: str) -> Callable[[int], tuple[int, ...]]:
+        return lambda n: (_build_of(blocks[n]) != build, -tails[n], blocks[n].rank)
+
+    builds = sorted({_build_of(block) for block in blocks})
+    by_build = [
+        rule(f"{build or 'first build'} before all", build_first(build), stays=stays)
+        for build in builds
+        for stays in (False, True)
+        if len(builds) > 1
+    ]
     return (
+        *by_build,
         rule("step after step", by_step, stays=False),
         rule("step after step, staying", by_step, stays=True),
         rule("longest wait first", by_tail, stays=False),
@@ -85,6 +108,11 @@ def make_rules(blocks: Sequence[Block]) -> tuple[Rule, ...]:
         rule("kind with the longest wait first, staying", by_kind_tail, stays=True),
         rule("unit after unit", by_unit, stays=False),
     )
+
+
+def _build_of(block: Block) -> str:
+    """The tag of the build that a block belongs to; empty for the first one, or the only one."""
+    return block.steps[0].kind.partition("@")[2].partition("~")[0]
 
 
 def _tails(blocks: Sequence[Block]) -> list[int]:
@@ -104,10 +132,12 @@ def judge_starts(problem: Problem, starts: Sequence[int]) -> Figures:
     end = problem.begin_s
     steps: list[Step] = []
     done: dict[int, int] = {}
+    work: dict[int, int] = {}
     for number in order:
         block = problem.blocks[number]
         opening = problem.hours.fit(starts[number], 0, opening)[1]
         openings.add(opening)
+        work[opening] = work.get(opening, 0) + block.span_s
         ends_s = starts[number] + block.span_s
         end = max(end, ends_s)
         done[block.unit] = max(ends_s, done.get(block.unit, 0))
@@ -120,4 +150,5 @@ def judge_starts(problem: Problem, starts: Sequence[int]) -> Figures:
         walks=sum(one.resources != other.resources for one, other in pairwise(steps)),
         end_s=end,
         first_unit_s=min(done.values(), default=end),
+        last_work_s=work.get(opening, 0),
     )

@@ -16,12 +16,14 @@ from shopstep.sequence.bonds import Span, bind_steps
 from shopstep.sequence.bound import least_evenings
 from shopstep.sequence.checks import capacities, check_problem
 from shopstep.sequence.hours import Hours
-from shopstep.sequence.placing import Problem, place_blocks
+from shopstep.sequence.improving import Order, improve, lay, ranks_of, tries_for
+from shopstep.sequence.placing import Problem, Rule
 from shopstep.sequence.rules import judge_starts, make_rules
 from shopstep.sequence.taking import find_safe_order
 from shopstep.units import format_span
 
 _NONE_FIXED: Mapping[str, Span] = MappingProxyType({})
+_AS_NOTHING: Mapping[str, int] = MappingProxyType({})
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,11 +44,15 @@ def schedule_steps(
     shop: Shop,
     begin_s: int,
     fixed: Mapping[str, Span] = _NONE_FIXED,
+    like: Mapping[str, int] = _AS_NOTHING,
+    seed: int | None = None,
 ) -> Schedule:
     """A time for every step: one person, inside the shop's hours, no wait or hold broken.
 
     ``begin_s`` is the first moment at which anything may start; steps in ``fixed`` keep their
-    times (start, end), and nothing starts before the last of them ends. The same input always
+    times (start, end), and nothing starts before the last of them ends. ``like``: starts by step
+    id of a plan whose order is tried as well; ``seed``: look for better orders by chance; None:
+    only what the rules give. The same input always
     gives the same schedule. Where none is possible the steps are empty and a STOP says why. A
     step that closes a joint whose glue is spread already is laid at once, even past closing time.
     """
@@ -64,14 +70,22 @@ def schedule_steps(
     if order is None:
         return Schedule((), (_never_enough(blocks, have),))
     problem = Problem(blocks, capacity, hours, bonds.begin_s, tuple(order))
-    timed = _apply(steps, bonds.fixed, blocks, _best_starts(problem, shop.prefer))
-    late = _late_joints(timed, waits, bonds.fixed)
-    return Schedule(timed, late, least_evenings(blocks, hours.most_s))
+    least = least_evenings(blocks, hours.most_s)
+    best = _best_order(problem, shop.prefer, like)
+    if seed is not None and blocks:
+        gap = judge_starts(problem, best.starts).evenings - least
+        tries = tries_for(len(blocks), gap)
+        best = improve(problem, best, shop.prefer, tries, seed)
+    timed = _apply(steps, bonds.fixed, blocks, best.starts)
+    return Schedule(timed, _late_joints(timed, waits, bonds.fixed), least)
 
 
-def _best_starts(problem: Problem, prefer: Prefer) -> tuple[int, ...]:
-    tried = [place_blocks(problem, rule) for rule in make_rules(problem.blocks)]
-    return min(tried, key=lambda starts: judge_starts(problem, starts).score(prefer))
+def _best_order(problem: Problem, prefer: Prefer, like: Mapping[str, int]) -> Order:
+    rules = list(make_rules(problem.blocks))
+    if like:
+        keys = [float(like.get(block.steps[0].id, 0)) for block in problem.blocks]
+        rules.append(Rule("as before", ranks_of(keys), stays=False))
+    return min((lay(problem, rule, prefer) for rule in rules), key=lambda order: order.score)
 
 
 def _apply(

@@ -26,8 +26,10 @@ def noted_lines(to_get: tuple[str, ...]) -> tuple[BuyLine, ...]:
 
 def _fastener_lines(outline: Outline, units: int) -> list[BuyLine]:
     needed: Counter[str] = Counter()
+    some = dict(outline.units)
     for kind in outline.kinds:
-        times = units if kind.scope is Scope.UNIT else 1
+        own = len(some[kind.id]) if kind.id in some else units
+        times = own if kind.scope is Scope.UNIT else 1
         for fastener in kind.fasteners:
             needed[fastener.title] += fastener.count * times
     lines = []
@@ -45,8 +47,9 @@ def _liquid_lines(outline: Outline) -> list[BuyLine]:
         for supply in outline.glues
         if supply.id in glues
     ]
+    lines = list(dict.fromkeys(lines))
     lines += [
         BuyLine(supply.title, 1, "can", f"{supply.title}, 1 can if yours is low")
         for supply in outline.paints
     ]
-    return lines
+    return list(dict.fromkeys(lines))

@@ -70,8 +70,15 @@ def _with_whole_paths(start: Start) -> PlanRequest:
         return BuildText(str(Path(build.name).resolve()), build.text)
 
     request = start.request
+    others = tuple(
+        replace(o, build=whole(o.build), parents=tuple(whole(p) for p in o.parents))
+        for o in request.others
+    )
     return replace(
-        request, build=whole(request.build), parents=tuple(whole(p) for p in request.parents)
+        request,
+        build=whole(request.build),
+        parents=tuple(whole(p) for p in request.parents),
+        others=others,
     )
 
 

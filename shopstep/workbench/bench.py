@@ -179,7 +179,9 @@ class Workbench:
         """The build that the session follows, and its parents, as they stand in it."""
         if self._state.texts:
             return tuple(BuildText(*named) for named in self._state.texts)
-        return (self._request.build, *self._request.parents)
+        others = self._request.others
+        more = (text for other in others for text in (other.build, *other.parents))
+        return (self._request.build, *self._request.parents, *more)
 
     def plan_moved(self, texts: tuple[tuple[str, str], ...]) -> Plan:
         """The plan for what is left, from other build texts; PlanRefused where there is none."""
@@ -218,6 +220,9 @@ class Workbench:
             moment = self._moment()
             if self._told.is_doubtful:
                 return Refusal(self._clock_notice(), "clock", CLOCK_WORDS)
+            if self._request.others:
+                text = "A batch of several builds cannot move over to a changed one yet."
+                return Refusal(f"{text} Keep its plan.", "several_builds")
             verdict = self._decide(command, moment)
             if isinstance(verdict, Refusal):
                 return verdict

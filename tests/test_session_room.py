@@ -147,6 +147,31 @@ def test_where_nobody_says_nothing_is_refused() -> None:
     assert not isinstance(ask(play, start(), Around()), c.Refusal)
 
 
+def test_where_glue_comes_too_late_another_step_comes_to_the_bench_meanwhile() -> None:
+    play = at("u1/fit/dry")
+    late = Around(closes_s=play.now_s + 100)
+    verdict = ask(play, finish("u1/fit/dry"), late)
+    assert isinstance(verdict, tuple)
+    begun = [event.step for event in verdict if isinstance(event, e.StepBegun)]
+    # unit 2's dry fit goes before unit 1's glue, which would be open at closing time
+    assert begun == ["u2/fit/dry"]
+    early = ask(play, finish("u1/fit/dry"), Around(closes_s=play.now_s + 9000))
+    assert isinstance(early, tuple)
+
+
+def test_where_nothing_else_is_ready_the_glue_step_stands_there_and_says_why() -> None:
+    play = at("u1/fit/dry")
+    play.do(finish("u1/fit/dry"))
+    play.do(finish("u2/fit/dry"))
+    play.do(c.SetAside(id=new_id(), step="u2/glue/spread"))
+    around = Around(closes_s=play.now_s + 100)
+    held = ask(play, c.HoldBatch(id=new_id()), around)
+    assert isinstance(held, tuple)
+    refused = ask(play, start("u1/glue/spread"), around)
+    assert isinstance(refused, c.Refusal)
+    assert refused.rule == "closing"
+
+
 def test_the_floor_needs_its_two_clamps_for_the_frame() -> None:
     plan = floor_plan()
     spread = next(s for s in plan.steps if s.id == "u1/glue/spread_left")

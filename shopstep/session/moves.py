@@ -8,7 +8,13 @@ from __future__ import annotations
 from shopstep.model.step import GlueRole, Step
 from shopstep.session import commands as c
 from shopstep.session import events as e
-from shopstep.session.flow import following_step, is_complete, joint_in_the_way, step_at_bench
+from shopstep.session.flow import (
+    following_step,
+    is_complete,
+    joint_in_the_way,
+    ready_steps,
+    step_at_bench,
+)
 from shopstep.session.gates import (
     BEFORE_FINISHING,
     BEFORE_SPREADING,
@@ -24,6 +30,7 @@ from shopstep.session.refusals import (
     refuse_stale,
     refuse_unknown_step,
 )
+from shopstep.session.room import check_room
 from shopstep.session.situation import Situation
 
 
@@ -36,7 +43,20 @@ def bring_next(situation: Situation) -> tuple[e.Event, ...]:
     following = following_step(state, plan, situation.now_s)
     if following is None or joint_in_the_way(state, plan, following.id) is not None:
         return ()
-    return (e.StepBegun(following.id),)
+    return (e.StepBegun(_with_room(situation, following).id),)
+
+
+def _with_room(situation: Situation, following: Step) -> Step:
+    """The step itself; or, where its glue could not be closed in time, another one meanwhile."""
+    if check_room(situation, following) is None:
+        return following
+    state = situation.state
+    others = (
+        step
+        for step in ready_steps(state, situation.plan, situation.now_s)
+        if step.id not in state.aside and check_room(situation, step) is None
+    )
+    return next(others, following)
 
 
 def bring_step(situation: Situation, step: Step) -> tuple[e.Event, ...]:

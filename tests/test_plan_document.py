@@ -15,6 +15,7 @@ from shopstep.model.plan import Plan
 from shopstep.present import document as room
 from shopstep.present.document import findings_document, plan_document
 from shopstep.units import parse_length
+from tests.floor import floor_plan
 from tests.present_sample import FINDINGS, furnished_plan
 from tests.sample_plan import make_plan
 
@@ -22,7 +23,7 @@ PLAN = furnished_plan()
 DOCUMENT = json.loads(json.dumps(plan_document(PLAN)))
 TOP_LEVEL = (
     "version build units display conditions measurements choices sizes overall parts joints "
-    "operations setups stock buy steps schedule evenings fits findings"
+    "operations setups stock buy steps schedule evenings least_evenings prefer makes fits findings"
 )
 
 
@@ -75,7 +76,11 @@ def test_the_head_says_which_build_for_which_air() -> None:
         "revision": 1,
         "left_is": "left as you stand behind it",
     }
-    assert DOCUMENT["conditions"] == {"temperature_c": 20.0, "humidity_percent": 50.0}
+    assert DOCUMENT["conditions"] == {
+        "temperature_c": 20.0,
+        "humidity_percent": 50.0,
+        "night_c": None,
+    }
     assert DOCUMENT["choices"] == {"entrance": "front"}
     assert DOCUMENT["measurements"][0]["usual"] is True
 
@@ -193,3 +198,13 @@ def test_findings_stand_alone_where_there_is_no_plan() -> None:
 def test_the_same_plan_gives_the_same_document_with_the_same_keys(plan: Plan) -> None:
     assert plan_document(plan) == plan_document(plan)
     assert " ".join(plan_document(plan)) == TOP_LEVEL
+
+
+def test_what_a_plan_promises_and_makes_is_in_the_document() -> None:
+    document = plan_document(floor_plan(units=1))
+    evenings = document["evenings"]
+    assert isinstance(evenings, list)
+    assert document["least_evenings"] <= len(evenings)  # type: ignore[operator]
+    assert document["prefer"] == "evenings"
+    assert document["makes"] == []
+    assert all(evening["make_safe"][-1].startswith("Heater off") for evening in evenings)

@@ -10,7 +10,7 @@ in UTC, seconds are whole numbers. What is not there is null or an empty list, n
     build         {id, title, revision, left_is}    left_is: which side is left, in words
     units         how many copies
     display       "in" or "mm"
-    conditions    {temperature_c, humidity_percent}     air that the times were worked out for
+    conditions    {temperature_c, humidity_percent, night_c}    air of the times; night_c or null
     measurements  [{name, prompt, value: length, usual, origin}]    usual: nobody measured it
                   origin: "given", "usual", or "kept" with how many readings and their spread
     choices       {name: chosen}
@@ -48,7 +48,11 @@ in UTC, seconds are whole numbers. What is not there is null or an empty list, n
       checks      [{name, text, value, tolerance, trial}]    value null: a yes-or-no check
                   trial: null, or {kind, setting}: what is read in scrap, and what it corrects
     schedule      [{step, start, end}]      in the order of starting
-    evenings      [{date, start, end, hands_on_s, steps}]    date: local day; steps: ids
+    evenings      [{date, start, end, hands_on_s, steps, make_safe}]    date: local day; steps: ids
+                  make_safe: [text], what is due before the shop is left
+    least_evenings                          no plan has fewer
+    prefer        "evenings", "finish", "setups" or "first-unit": what counted first
+    makes         [{title, units}]          units: numbers; empty where it is one build
     fits          [{name, level, value, range, ok, source, own_limit, text, worst, odds,
                     odds_measured, levers, advice}]
       range       {least, most}             lengths or null
@@ -89,6 +93,7 @@ from shopstep.present.document_values import (
     value_entry,
 )
 from shopstep.present.evenings import plan_evenings
+from shopstep.present.leaving import make_safe_after
 from shopstep.present.moments import utc_text
 
 VERSION = 1
@@ -113,6 +118,7 @@ def _head(plan: Plan) -> dict[str, object]:
         "conditions": {
             "temperature_c": plan.conditions.temperature_c,
             "humidity_percent": plan.conditions.humidity_percent,
+            "night_c": plan.conditions.night_c,
         },
         "measurements": [
             {
@@ -178,9 +184,15 @@ def _work(plan: Plan) -> dict[str, object]:
                 "end": utc_text(evening.end_s),
                 "hands_on_s": evening.hands_on_s,
                 "steps": [step.id for step in evening.steps],
+                "make_safe": [
+                    row.text for row in make_safe_after(plan, (s.id for s in evening.steps))
+                ],
             }
             for evening in plan_evenings(plan)
         ],
+        "least_evenings": plan.least_evenings,
+        "prefer": plan.prefer.value,
+        "makes": [{"title": made.title, "units": list(made.units)} for made in plan.makes],
         "fits": [_fit_entry(fit, plan.display) for fit in plan.fits],
         "findings": [_finding_entry(finding) for finding in plan.findings],
     }

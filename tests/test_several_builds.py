@@ -121,7 +121,7 @@ def test_the_same_cut_in_two_builds_is_one_setup(together: Plan) -> None:
 
 def test_the_bench_says_whose_unit_it_is(together: Plan) -> None:
     step = next(s for s in together.steps if s.unit == 5)
-    assert unit_words(step, together) == "Insulated inner cover 2 of 2, unit 5"
+    assert unit_words(step, together) == "unit 5, Insulated inner cover 2 of 2"
     assert [made.units for made in together.makes] == [(1, 2), (3,), (4, 5)]
 
 

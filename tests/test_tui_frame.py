@@ -12,6 +12,7 @@ from shopstep.tui.clocks import Alarm
 from shopstep.tui.frame import Frame, View, arrange_frame
 from shopstep.tui.glyphs import tall, tall_length
 from shopstep.tui.lines import Block
+from shopstep.tui.top_line import top_rows
 from tests.fake_bench import (
     ALL_CARDS,
     CAUTION,
@@ -226,3 +227,13 @@ GOLDEN_80 = """
 
   then  Dry fit, unit 1
 """
+
+
+@pytest.mark.parametrize("width", [30, 40, 80])
+def test_a_long_unit_never_pushes_the_clock_off_the_screen(width: int) -> None:
+    card = replace(STEP, unit="unit 12, Insulated inner cover with a well 2 of 14")
+    (line,) = top_rows(card, "18:24", width, 15, 1)
+    text = "".join(span.text for span in line.spans)
+    assert len(text) <= width
+    assert text.rstrip().endswith("18:24")
+    assert text.lstrip().startswith("unit 12,")

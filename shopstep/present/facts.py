@@ -146,7 +146,7 @@ def unit_words(step: Step, plan: Plan) -> str:
     if made is None:
         return f"unit {step.unit} of {plan.units}"
     place = made.units.index(step.unit) + 1
-    return f"{made.title} {place} of {len(made.units)}, unit {step.unit}"
+    return f"unit {step.unit}, {made.title} {place} of {len(made.units)}"
 
 
 def headline_of(step: Step, kind: StepKind) -> str:

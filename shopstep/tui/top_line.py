@@ -26,7 +26,10 @@ def _top_line(card: StepCard, clock: str, width: int, margin: int) -> Line:
     for left in choices:
         if _width(left) + len(clock) + 2 * margin + 1 <= width:
             return _put_clock(left, clock, width, margin)
-    return _put_clock(choices[-1][:1], clock, width, margin)
+    first = choices[-1][0]
+    room = max(1, width - len(clock) - 2 * margin - 1)
+    words = first.text if len(first.text) <= room else f"{first.text[: room - 1].rstrip()}…"
+    return _put_clock([Span(words, first.role)], clock, width, margin)
 
 
 def _put_clock(left: list[Span], clock: str, width: int, margin: int) -> Line:

@@ -124,7 +124,8 @@ def narrow() -> tuple[Workbench, list[str]]:
     """Two floors up to their ways: 1/16 in narrow, and 1/16 in wide."""
     bench, clock = open_bench(floor_request())
     read = {f"u1/{UNCLAMP}": {WAY: "14 11/16 in"}, f"u2/{UNCLAMP}": {WAY: "14 13/16 in"}}
-    return bench, walk(bench, clock, f"u2/{UNCLAMP}", read)
+    said = walk(bench, clock, f"u2/{UNCLAMP}", read)
+    return bench, said + walk(bench, clock, f"u1/{UNCLAMP}", read)
 
 
 def test_a_cut_part_that_fits_no_more_is_named_with_what_to_do(

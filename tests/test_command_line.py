@@ -273,7 +273,11 @@ def test_the_example_settings_are_read(tmp_path: Path, capsys: pytest.CaptureFix
     file.write_bytes((FILE.parent.parent / "assets" / "settings.example.toml").read_bytes())
     assert run(["plan", BUILD, "--json"]) == 0
     document = json.loads(capsys.readouterr().out)
-    assert document["conditions"] == {"temperature_c": 12.0, "humidity_percent": 70.0}
+    assert document["conditions"] == {
+        "temperature_c": 12.0,
+        "humidity_percent": 70.0,
+        "night_c": 10.0,
+    }
 
 
 @pytest.mark.parametrize("moment", ["2300-01-01", "9999-12-31", "0001-01-01T00:00:00+14:00"])

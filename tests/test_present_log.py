@@ -58,6 +58,8 @@ ALL_EVENTS = (
     (e.BuildMoved("d", (("a.yaml", ""),)), "moved over to the changed build file"),
     (e.HoursTold(1_764_106_200), "stays until 21:30"),
     (e.ClampsCounted(6), "counted 6 clamps"),
+    (e.LabelRead("wood_glue", 480), "label of the wood glue: open 8 min"),
+    (e.LabelRead("wood_glue", 0), "the label of the wood glue gives no open time"),
     (e.StepsVoided(("u1/glue/spread", "u1/glue/close")), "2 steps are to be done again"),
     (
         e.PartSpoiled("side_rail", "left", 2, 2, "split"),

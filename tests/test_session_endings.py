@@ -206,6 +206,8 @@ def test_a_time_of_day_is_the_latest_one_that_is_past() -> None:
         ("closed 19:42", c.ClosedInTime, {"clock": "19:42"}),
         ("until 21:30", c.StayUntil, {"clock": "21:30"}),
         ("clamps 6", c.CountClamps, {"count": 6}),
+        ("label 8 min", c.ReadLabel, {"seconds": 480}),
+        ("label none", c.ReadLabel, {"seconds": 0}),
         ("spoiled all panel unit 2", c.SpoilPart, {"part": "panel", "unit": 2, "sure": True}),
         ("next time cut longer", c.TakeNote, {"text": "cut longer", "kind": "next_time"}),
         (

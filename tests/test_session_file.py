@@ -157,6 +157,7 @@ EVENTS: tuple[e.Event, ...] = (
     e.StepsVoided(("s", "t")),
     e.HoursTold(1_768_510_000),
     e.ClampsCounted(6),
+    e.LabelRead("wood_glue", 480),
     e.BuildMoved("d" * 64, (("a.yaml", "schema: 1\n"), ("b.yaml", ""))),
     e.BatchStopped("r"),
     e.BatchResumed(),

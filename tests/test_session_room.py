@@ -184,7 +184,7 @@ def test_the_floor_needs_its_two_clamps_for_the_frame() -> None:
 
 def test_the_shop_closes_at_its_hour_of_that_day() -> None:
     around = ShopAround(SHOP).look(BEGIN_S)
-    assert around == Around(closes_s=BEGIN_S + 3 * 3600, clamps=4)
+    assert around == Around(closes_s=BEGIN_S + 3 * 3600, clamps=4, labels=frozenset())
     weekend = replace(SHOP, calendar=Calendar("UTC", 18 * 60, 21 * 60, (5, 6)))
     assert ShopAround(weekend).look(BEGIN_S).closes_s is None
     nowhere = replace(SHOP, calendar=Calendar("Mars/Base", 18 * 60, 21 * 60, (5, 6)))

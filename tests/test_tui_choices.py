@@ -11,6 +11,7 @@ from shopstep.present.card import StepCard
 from shopstep.session.commands import (
     Command,
     CountClamps,
+    ReadLabel,
     Refusal,
     SetAside,
     SpoilPart,
@@ -205,3 +206,26 @@ async def test_clamps_are_counted_behind_more() -> None:
     (command,) = await choose(("ask clamps", "say clamps 8"), FakeBench(STEP))
     assert isinstance(command, CountClamps)
     assert command.count == 8
+
+
+@pytest.mark.parametrize("size", SIZES)
+async def test_the_label_of_a_glue_is_told_by_a_tap(size: tuple[int, int]) -> None:
+    bench = FakeBench(GLUE)
+    told: list[Command] = []
+
+    def react(command: Command) -> StepCard | Refusal:
+        if isinstance(command, ReadLabel):
+            told.append(command)
+        asks = Refusal("What does the label of your wood glue give for open time?", "label")
+        return bench.shown if told else asks
+
+    bench.react = react
+    async with sight_of(bench, size) as sight:
+        for _ in range(8):
+            if bench.commands:
+                break
+            await sight.press("n", "d")
+        await tap_in_more(sight, "say label 8 min")
+    (command,) = told
+    assert isinstance(command, ReadLabel)
+    assert (command.seconds, command.step) == (480, GLUE.step_id)

@@ -322,6 +322,8 @@ class PlanRequest:
     """Sizes read off the work; one for each name and unit."""
     labels: tuple[tuple[str, str], ...] = ()
     """What the label of a glue or paint says, ``wood_glue.open`` → ``8 min``; the first counts."""
+    read_labels: tuple[tuple[str, str], ...] = ()
+    """What was read off labels at the bench; before ``labels``."""
     others: tuple[OtherBuild, ...] = ()
     """Further builds that are made in the same evenings, with the same machines and clamps."""
 
@@ -377,6 +379,8 @@ class Plan:
     """What counted first when its order was chosen."""
     makes: tuple[Made, ...] = ()
     """What is made of each build, where there are several; empty for one."""
+    read_labels: tuple[tuple[str, str], ...] = ()
+    """What was read off labels at the bench, as this plan follows it."""
     make_safe: tuple[MakeSafe, ...] = ()
     """What is due before the shop is left, for the tools of this plan."""
     apart: tuple[Apart, ...] = ()

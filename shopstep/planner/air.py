@@ -32,7 +32,9 @@ class Air:
 
 def read_air(request: PlanRequest, outline: Outline) -> Air:
     """Times and findings; what the labels say stands in the place of the tables."""
-    check_labels(request.labels, outline)
+    labels = (*request.read_labels, *request.labels)
+    check_labels(labels, outline)
+    request = replace(request, labels=labels)
     times: Times = {}
     findings: list[Finding] = []
     for supply in outline.glues:

@@ -189,6 +189,7 @@ def _chain_rooms(
         least_evenings=schedule.least_evenings,
         prefer=request.shop.prefer,
         makes=design.makes,
+        read_labels=request.read_labels,
         make_safe=make_safe_of(kinds, design),
     )
 

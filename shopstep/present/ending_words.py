@@ -13,6 +13,7 @@ from shopstep.session.commands import (
     ClosedInTime,
     Command,
     CountClamps,
+    ReadLabel,
     SetAside,
     SpoilPart,
     SpreadAgain,
@@ -20,6 +21,7 @@ from shopstep.session.commands import (
     StopBatch,
     TakeNote,
 )
+from shopstep.units import UnitError, parse_duration
 
 
 class Spoken(Protocol):
@@ -60,6 +62,7 @@ USAGE = {
     "get": "get TEXT",
     "clock": "clock right|wrong",
     "until": "until HH:MM",
+    "label": "label TIME|none",
     "clamps": "clamps N",
     "spoiled": "spoiled [all] PART [left|right] [unit N] [REASON]",
 }
@@ -71,6 +74,7 @@ MEANING = {
     "next": "a lesson for the next time",
     "get": "something to buy before the next batch",
     "spoiled": "a piece is to be made again; 'all': with what it is joined to",
+    "label": "the open time on the glue's label, for example label 8 min",
     "until": "until when you stay tonight, for glue that has to be closed before",
     "clamps": "how many clamps there are, those on joints included",
     "clock": "whether the machine's clock is right although it leapt",
@@ -134,6 +138,20 @@ def read_until(spoken: Spoken) -> Command | str:
     return StayUntil(id=spoken.id, seen=spoken.seen, clock=spoken.text)
 
 
+def read_label(spoken: Spoken) -> Command | str:
+    """``label 8 min``; ``label none`` where it gives no time."""
+    if spoken.text.lower() == "none":
+        seconds = 0
+    else:
+        try:
+            seconds = parse_duration(spoken.text).s
+        except UnitError:
+            return "Say the open time on the label, for example: label 8 min, or: label none"
+        if seconds == 0:
+            return "Say the open time on the label, for example: label 8 min, or: label none"
+    return ReadLabel(id=spoken.id, step=spoken.step, seen=spoken.seen, seconds=seconds)
+
+
 def read_clamps(spoken: Spoken) -> Command | str:
     """``clamps 6``."""
     if not spoken.text.isdecimal() or len(spoken.text) > 4:
@@ -175,6 +193,7 @@ PARSERS = {
     "get": read_to_get,
     "clock": read_clock,
     "until": read_until,
+    "label": read_label,
     "clamps": read_clamps,
     "spoiled": read_spoiled,
 }

@@ -150,6 +150,11 @@ _WORDS: dict[str, Callable[[Any, Plan], str]] = {
     "conditions_noted": lambda e, plan: f"air {e.temperature_c:g} °C, {e.humidity_percent:g} %",
     "plan_revised": _describe_revision,
     "build_change_kept": lambda e, plan: "build file changed, plan kept",
+    "label_read": lambda e, plan: (
+        f"label of the {e.glue.replace('_', ' ')}: open {format_span(e.seconds)}"
+        if e.seconds
+        else f"the label of the {e.glue.replace('_', ' ')} gives no open time"
+    ),
     "hours_told": lambda e, plan: f"stays until {local_time(e.until_s, plan.zone)}",
     "clamps_counted": lambda e, plan: f"counted {e.count} clamps",
     "build_moved": lambda e, plan: "moved over to the changed build file",

@@ -27,6 +27,8 @@ class Around:
     """What a thermometer says."""
     rack: tuple[RackPiece, ...] | None = None
     """Stock that no other session was promised."""
+    labels: frozenset[str] | None = None
+    """Glues whose open time is known from their label; None: nobody asks for it."""
 
 
 NOBODY_SAYS = Around()

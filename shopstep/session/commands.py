@@ -150,6 +150,14 @@ class CountClamps(Command):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class ReadLabel(Command):
+    """The open time as the label of the step's glue gives it."""
+
+    seconds: int
+    """0: the label gives none, so the table's time stands."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class AnswerClock(Command):
     """Whether the machine's clock is right although it leapt."""
 

@@ -24,6 +24,7 @@ from shopstep.session.endings import (
 )
 from shopstep.session.flow import is_complete, open_joints
 from shopstep.session.gates import Verdict
+from shopstep.session.labels import read_label
 from shopstep.session.moves import bring_next, finish_step, go_back, start_spreading, take_step
 from shopstep.session.refusals import (
     refuse_complete,
@@ -154,6 +155,7 @@ _HANDLERS: dict[type[c.Command], Callable[[Situation, Any], Verdict]] = {
     c.AnswerClock: _answer_clock,
     c.SpoilPart: spoil_part,
     c.StayUntil: stay_until,
+    c.ReadLabel: read_label,
     c.CountClamps: count_clamps,
 }
 _WHILE_HELD = (

@@ -231,6 +231,15 @@ class ClampsCounted(Event):
 
 
 @dataclass(frozen=True, slots=True)
+class LabelRead(Event):
+    """The open time on a glue's label; 0 where it gives none."""
+
+    kind: ClassVar[str] = "label_read"
+    glue: str
+    seconds: int
+
+
+@dataclass(frozen=True, slots=True)
 class ClockNoticed(Event):
     """The machine's clock was found moved: so much is added to it from now on."""
 

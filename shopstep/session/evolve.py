@@ -27,6 +27,7 @@ from shopstep.session.events import (
     GlueScraped,
     GlueSpread,
     HoursTold,
+    LabelRead,
     MeasureTaken,
     NoteTaken,
     PartSpoiled,
@@ -277,6 +278,10 @@ def _count_clamps(state: State, event: ClampsCounted, at_s: int) -> State:
     return replace(state, clamps=event.count)
 
 
+def _read_label(state: State, event: LabelRead, at_s: int) -> State:
+    return replace(state, labels={**state.labels, event.glue: event.seconds})
+
+
 def _move_build(state: State, event: BuildMoved, at_s: int) -> State:
     return replace(state, build_digest=event.build_digest, texts=event.texts)
 
@@ -322,6 +327,7 @@ _APPLIERS: dict[type[Event], Callable[[State, Any, int], State]] = {
     BuildChangeKept: _keep_plan,
     BuildMoved: _move_build,
     HoursTold: _stay,
+    LabelRead: _read_label,
     ClampsCounted: _count_clamps,
     ClockNoticed: _notice_clock,
     PartSpoiled: _spoil,

@@ -12,6 +12,7 @@ from shopstep.session.commands import Command, Refusal
 from shopstep.session.events import Event
 from shopstep.session.evolve import OPEN_TIME
 from shopstep.session.flow import is_complete, joint_in_the_way, open_needs, pending_waits
+from shopstep.session.labels import check_label
 from shopstep.session.refusals import (
     refuse_caution,
     refuse_complete,
@@ -159,12 +160,19 @@ def check_air(situation: Situation, step: Step) -> Refusal | None:
 BEFORE_TAKING: tuple[Gate, ...] = (check_needs, check_waits)
 # Open glue cannot wait, so it is named before any wait.
 BEFORE_WORK: tuple[Gate, ...] = (check_needs, check_joints, check_waits)
-BEFORE_SPREADING: tuple[Gate, ...] = (*BEFORE_WORK, check_air, check_room, check_cautions)
+BEFORE_SPREADING: tuple[Gate, ...] = (
+    *BEFORE_WORK,
+    check_air,
+    check_room,
+    check_label,
+    check_cautions,
+)
 BEFORE_FINISHING: tuple[Gate, ...] = (
     *BEFORE_WORK,
     check_open_time,
     check_air,
     check_room,
+    check_label,
     check_cautions,
     check_measures,
 )

@@ -13,8 +13,9 @@ from shopstep.model.plan import Conditions, Plan, Remake
 from shopstep.session.becoming import bench_readings
 from shopstep.session.events import PlanRevised
 from shopstep.session.flow import open_joints
+from shopstep.session.labels import label_facts
 from shopstep.session.state import State
-from shopstep.units import format_length
+from shopstep.units import format_length, format_span, parse_duration
 
 MOST_NAMED = 3
 """Pieces named in one sentence; more are counted."""
@@ -27,6 +28,7 @@ class Facts:
     conditions: Conditions
     remakes: tuple[Remake, ...]
     readings: tuple[BenchReading, ...]
+    labels: tuple[tuple[str, str], ...]
 
 
 def facts_of(state: State, plan: Plan) -> Facts:
@@ -39,12 +41,13 @@ def facts_of(state: State, plan: Plan) -> Facts:
         else plan.conditions,
         tuple(Remake(*piece) for piece in state.spoiled),
         plan.readings if open_joints(state, plan) else bench_readings(state, plan),
+        label_facts(state),
     )
 
 
 def planned_facts(plan: Plan) -> Facts:
     """The facts that a plan follows."""
-    return Facts(plan.conditions, plan.remakes, plan.readings)
+    return Facts(plan.conditions, plan.remakes, plan.readings, plan.read_labels)
 
 
 def say_new(facts: Facts, plan: Plan) -> str:
@@ -55,7 +58,14 @@ def say_new(facts: Facts, plan: Plan) -> str:
         read = ["a reading was taken back"]
     air = facts.conditions
     noted = [f"the air is {air.temperature_c:g} °C and {air.humidity_percent:g} %"]
-    return ", ".join([*again, *read, *(noted if air != plan.conditions else [])])
+    labels = [_say_label(told) for told in facts.labels if told not in plan.read_labels]
+    return ", ".join([*again, *read, *labels, *(noted if air != plan.conditions else [])])
+
+
+def _say_label(told: tuple[str, str]) -> str:
+    """ "the wood glue is open 8 min"."""
+    glue, _, _ = told[0].partition(".")
+    return f"the {glue.replace('_', ' ')} is open {format_span(parse_duration(told[1]).s)}"
 
 
 def _say_again(pieces: list[Remake]) -> list[str]:

@@ -79,6 +79,8 @@ class State:
     """Until when the person said that they work."""
     clamps: int | None = None
     """How many clamps the person counted."""
+    labels: Mapping[str, int] = field(default_factory=dict)
+    """Open time on the label of each glue that was asked about; 0 where it gives none."""
     again: frozenset[str] = frozenset()
     """Steps that were done and are to be done again, because what they made was spoiled."""
     stopped_s: int | None = None

@@ -34,6 +34,7 @@ KINDS: dict[str, type[e.Event]] = {
         e.BuildChangeKept,
         e.BuildMoved,
         e.HoursTold,
+        e.LabelRead,
         e.ClampsCounted,
         e.PartSpoiled,
         e.StepsVoided,

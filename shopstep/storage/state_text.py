@@ -69,6 +69,7 @@ _READ: dict[str, Any] = {
     "spent": _by_name,
     "spread": _by_name,
     "aside": _by_name,
+    "labels": _by_name,
     "acknowledged": frozenset,
     "reopened": frozenset,
     "again": frozenset,

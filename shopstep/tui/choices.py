@@ -13,6 +13,7 @@ from shopstep.session.commands import (
     AnswerClock,
     Command,
     CountClamps,
+    ReadLabel,
     SetAside,
     SpoilPart,
     SpreadAgain,
@@ -29,6 +30,7 @@ Rows = list[tuple[str, str]]
 HALF_HOUR_S = 1800
 MOST_STAYS = 5
 """Half hours that are offered to stay longer."""
+LABEL_MINUTES = (3, 4, 5, 6, 8, 10, 15, 20)
 CLAMP_COUNTS = (2, 4, 6, 8, 10, 12)
 NO_REASON = "no reason"
 PAGES: dict[str, tuple[str, Rows]] = {
@@ -74,6 +76,12 @@ def stay_rows(from_s: int, zone: str) -> Rows:
     return [*[(f"say until {at}", f"Until {at}") for at in clocks], (BACK, "Something else first")]
 
 
+def label_rows() -> Rows:
+    """Rows for the open time on a glue's label."""
+    times = [(f"say label {minutes} min", f"{minutes} min") for minutes in LABEL_MINUTES]
+    return [*times, ("say label none", "It gives none")]
+
+
 def clamp_rows() -> Rows:
     """Rows for how many clamps there are."""
     counts = [(f"say clamps {count}", f"{count} clamps") for count in CLAMP_COUNTS]
@@ -117,6 +125,9 @@ def command_of(choice: str, card: StepCard, command_id: str) -> Command | None:
         return AnswerClock(id=command_id, seen=seen, right=rest == "right")
     if word == "until":
         return StayUntil(id=command_id, seen=seen, clock=rest)
+    if word == "label":
+        minutes = 0 if rest == "none" else int(rest.split(" ")[0])
+        return ReadLabel(id=command_id, step=step, seen=seen, seconds=60 * minutes)
     if word == "clamps":
         return CountClamps(id=command_id, seen=seen, count=int(rest))
     if word == "spoiled":

@@ -60,7 +60,9 @@ def start_session(wish: Wish, file: Path | None, clock: Clock, face: str) -> Ope
 
 def _bench(journal: SessionFile, clock: Clock, face: str) -> Workbench:
     """The session with all that is real around it."""
-    return Workbench(journal, clock, face, LatePlanner(), ShopAround(journal.request().shop))
+    request = journal.request()
+    around = ShopAround(request.shop, request.labels)
+    return Workbench(journal, clock, face, LatePlanner(), around)
 
 
 def _with_whole_paths(start: Start) -> PlanRequest:

@@ -14,8 +14,10 @@ from shopstep.session.around import NOBODY_SAYS, Around
 class ShopAround:
     """Hours and clamps of one shop. Nobody reads a thermometer or a rack for it."""
 
-    def __init__(self, shop: Shop) -> None:
+    def __init__(self, shop: Shop, labels: tuple[tuple[str, str], ...] = ()) -> None:
         self._shop = shop
+        told = (name.rpartition(".") for name, _ in labels)
+        self._labels = frozenset(supply for supply, _, what in told if what == "open")
 
     def look(self, now_s: int) -> Around:
         """Closing time of the day, where the shop is open that day, and the clamps."""
@@ -24,4 +26,4 @@ class ShopAround:
             return NOBODY_SAYS
         today = datetime.fromtimestamp(now_s, UTC).astimezone(ZoneInfo(calendar.zone)).date()
         closes_s = opening_on(calendar, today)[1] if is_open_on(calendar, today) else None
-        return Around(closes_s=closes_s, clamps=self._shop.clamps)
+        return Around(closes_s=closes_s, clamps=self._shop.clamps, labels=self._labels)

@@ -19,6 +19,7 @@ from shopstep.session.commands import (
     Command,
     MoveToBuild,
     NoteConditions,
+    ReadLabel,
     Refusal,
     SpoilPart,
 )
@@ -265,7 +266,7 @@ class Workbench:
         return clock_notice(self._told, self._clock.now().at_s, self._state, self._plan.zone)
 
     def _conclude(self, command: Command) -> Accepted | Refusal:
-        if isinstance(command, NoteConditions | SpoilPart):
+        if isinstance(command, NoteConditions | SpoilPart | ReadLabel):
             return self._revise_plan(command)
         if self._planner is not None and self._lags_readings():
             return self._follow_readings(self._planner, command)
@@ -313,7 +314,7 @@ class Workbench:
         self._journal.append(version, events, moment, self._face, command_id, plan)
         self._reload()
 
-    def _revise_plan(self, command: NoteConditions | SpoilPart) -> Accepted | Refusal:
+    def _revise_plan(self, command: Command) -> Accepted | Refusal:
         """A new plan for the noted air; one that is based on an older version is dropped."""
         notice = ""
         if self._planner is not None:
@@ -356,6 +357,7 @@ class Workbench:
             conditions=facts.conditions,
             remakes=facts.remakes,
             readings=facts.readings,
+            read_labels=facts.labels,
         )
 
     def _is_followed(self) -> bool:

@@ -24,7 +24,15 @@ from shopstep.tui.actions import (
     Action,
     is_closing_late,
 )
-from shopstep.tui.choices import PAGES, clamp_rows, offers, spoilable, stay_rows, with_all
+from shopstep.tui.choices import (
+    PAGES,
+    clamp_rows,
+    label_rows,
+    offers,
+    spoilable,
+    stay_rows,
+    with_all,
+)
 from shopstep.tui.lines import fold
 from shopstep.tui.screens.list_page import ListPage
 from shopstep.tui.screens.measure_pad import SAVE, MeasurePad
@@ -192,10 +200,11 @@ class Openings:
 
     def ask_after(self, rule: str) -> bool:
         """A page that asks for what a refusal hangs on; False where it hangs on nothing asked."""
-        if rule not in ("closing", "clamps"):
+        asked = {"closing": self._stays, "clamps": clamp_rows, "label": label_rows}
+        if rule not in asked:
             return False
         question, self._hand.refused = self._hand.refused, ""
-        rows = self._stays() if rule == "closing" else clamp_rows()
+        rows = asked[rule]()
         self._push_choice(question, [(choice, label, "") for choice, label in rows])
         return True
 

@@ -9,8 +9,10 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from shopstep.model.plan import Prefer
 from shopstep.sequence.bound import packing_bound
 from shopstep.sequence.hours import evenings
+from shopstep.sequence.schedule import schedule_steps
 from tests.schedule_samples import BEGIN_S, DAY, EVENINGS, least, make_shop, schedule, step
 from tests.test_sequence_random import Puzzle, puzzles
 
@@ -79,6 +81,35 @@ def test_more_clamps_or_longer_evenings_never_raise_the_bound(
     loose = schedule(puzzle.steps, puzzle.waits, puzzle.holds, shop, puzzle.begin_s)
     if tight.steps and loose.steps:
         assert loose.least_evenings <= tight.least_evenings
+
+
+@settings(max_examples=150, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@given(puzzles(), st.integers(0, 3), st.integers(0, 90), st.sampled_from(list(Prefer)))
+def test_a_loosened_problem_that_starts_from_the_tighter_plan_is_never_worse(
+    puzzle: Puzzle, more: int, minutes: int, prefer: Prefer
+) -> None:
+    shop = replace(puzzle.shop, prefer=prefer)
+    tight = schedule(puzzle.steps, puzzle.waits, puzzle.holds, shop, puzzle.begin_s)
+    if not tight.steps:
+        return
+    calendar = shop.calendar
+    wider = replace(calendar, closes_min=min(24 * 60, calendar.closes_min + minutes))
+    loose = replace(
+        shop,
+        calendar=wider,
+        clamps=shop.clamps + more,
+        drying_places=shop.drying_places + more,
+    )
+    like = {step.id: step.start_s for step in tight.steps}
+    begin = puzzle.begin_s
+    made = schedule_steps(puzzle.steps, puzzle.waits, puzzle.holds, loose, begin, like=like)
+    assert made.steps
+    if prefer is Prefer.EVENINGS:
+        assert len(evenings(made.steps, wider)) <= len(evenings(tight.steps, calendar))
+    if prefer is Prefer.FINISH:
+        last = [max(s.start_s for s in plan.steps) for plan in (made, tight)]
+        days = [evenings(plan.steps, wider)[-1].date for plan in (made, tight)]
+        assert days[0] <= days[1], last
 
 
 def test_a_plan_that_is_as_good_as_can_be_has_as_many_evenings_as_the_bound() -> None:

@@ -33,7 +33,11 @@ class Order:
 
 def lay(problem: Problem, rule: Rule, prefer: Prefer) -> Order:
     """The order that a rule gives."""
-    starts = place_blocks(problem, rule)
+    return order_of(problem, rule, place_blocks(problem, rule), prefer)
+
+
+def order_of(problem: Problem, rule: Rule, starts: tuple[int, ...], prefer: Prefer) -> Order:
+    """A rule with a schedule, judged."""
     figures = judge_starts(problem, starts)
     return Order(rule, starts, figures.score(prefer), figures.pull(prefer))
 

@@ -16,7 +16,15 @@ from shopstep.sequence.bonds import Span, bind_steps
 from shopstep.sequence.bound import least_evenings
 from shopstep.sequence.checks import capacities, check_problem
 from shopstep.sequence.hours import Hours
-from shopstep.sequence.improving import Order, improve, lay, ranks_of, tries_for
+from shopstep.sequence.improving import (
+    Order,
+    improve,
+    lay,
+    order_of,
+    ranks_of,
+    tries_for,
+)
+from shopstep.sequence.keeping import kept_starts
 from shopstep.sequence.placing import Problem, Rule
 from shopstep.sequence.rules import judge_starts, make_rules
 from shopstep.sequence.taking import find_safe_order
@@ -81,11 +89,18 @@ def schedule_steps(
 
 
 def _best_order(problem: Problem, prefer: Prefer, like: Mapping[str, int]) -> Order:
+    """The best of what the rules give, of the order before, and of its very times."""
     rules = list(make_rules(problem.blocks))
+    orders: list[Order] = []
     if like:
         keys = [float(like.get(block.steps[0].id, 0)) for block in problem.blocks]
-        rules.append(Rule("as before", ranks_of(keys), stays=False))
-    return min((lay(problem, rule, prefer) for rule in rules), key=lambda order: order.score)
+        before = Rule("as before", ranks_of(keys), stays=False)
+        rules.append(before)
+        kept = kept_starts(problem, like)
+        if kept is not None:
+            orders.append(order_of(problem, before, kept, prefer))
+    orders += [lay(problem, rule, prefer) for rule in rules]
+    return min(orders, key=lambda order: order.score)
 
 
 def _apply(

@@ -30,6 +30,9 @@ class Asking:
         del now_s
         return Around(labels=self.labels)
 
+    def clamps_elsewhere(self) -> int:
+        return 0
+
 
 @pytest.fixture
 def bench() -> tuple[Workbench, FixedClock]:

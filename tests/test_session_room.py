@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from pathlib import Path
 
 import pytest
 
@@ -15,6 +16,7 @@ from shopstep.session.around import Around, clamps_for, clamps_on, glue_up, seco
 from shopstep.session.decide import decide
 from shopstep.session.gates import Verdict
 from shopstep.storage.clock import FixedClock
+from shopstep.storage.session_file import SessionFile
 from shopstep.units import Length
 from shopstep.wiring.late_planner import LatePlanner
 from shopstep.wiring.surroundings import ShopAround
@@ -125,6 +127,38 @@ def test_no_glue_goes_on_that_cannot_be_clamped_and_it_says_when_clamps_come_off
     assert not isinstance(ask(play, start(OTHER), Around(clamps=4)), c.Refusal)
 
 
+def test_clamps_that_hold_another_batch_are_not_free() -> None:
+    play = at(SPREAD)
+    short = ask(play, start(), Around(clamps=4, clamps_elsewhere=3))
+    assert isinstance(short, c.Refusal)
+    assert "needs 2 clamps, and 1 of 4 are free. 3 hold another batch." in short.text
+    assert not isinstance(ask(play, start(), Around(clamps=5, clamps_elsewhere=3)), c.Refusal)
+
+
+def test_another_session_of_the_shop_holds_its_clamps_till_they_come_off(tmp_path: Path) -> None:
+    plan, request = floor_plan(), floor_request()
+    clock = FixedClock(BEGIN_S)
+    files = [tmp_path / f"{name}.session" for name in ("one", "two")]
+    for file in files:
+        first = first_events(plan, BEGIN_S)
+        SessionFile.create(file, request, plan, first, clock.now(), "bench").close()
+    around = ShopAround(request.shop, (), files[1])
+    assert around.clamps_elsewhere() == 0
+    with SessionFile.open(files[0]) as journal:
+        bench = Workbench(journal, clock, "bench", LatePlanner())
+        walk(bench, clock, "u1/screw/frame")
+        # by hand: two clamps hold each frame; how many frames are in clamps by now
+        frames = sum(f"u{u}/glue/close_right" in bench.state.finished for u in (1, 2))
+        assert around.clamps_elsewhere() == 2 * frames
+        walk(bench, clock, "u1/glue/unclamp_frame")
+        walk(bench, clock, "u2/glue/unclamp_frame")
+    assert around.clamps_elsewhere() == 0
+    other = replace(request.shop, name="shed")
+    assert ShopAround(other, (), files[1]).clamps_elsewhere() == 0
+    files[0].write_bytes(b"no session")
+    assert ShopAround(request.shop, (), files[1]).clamps_elsewhere() == 0
+
+
 def test_clamps_that_are_counted_count() -> None:
     play = at(OTHER)
     play.do(c.CountClamps(id=new_id(), count=4))
@@ -209,6 +243,9 @@ class OneOffcut:
         piece = RackPiece("R7", "board", Length.inches(30), Length.inches("11/2"))
         return Around(rack=(piece,))
 
+    def clamps_elsewhere(self) -> int:
+        return 0
+
 
 class Thermometer:
     """Colder than planned."""
@@ -216,6 +253,9 @@ class Thermometer:
     def look(self, now_s: int) -> Around:
         del now_s
         return Around(air=Conditions(14.0, 60.0))
+
+    def clamps_elsewhere(self) -> int:
+        return 0
 
 
 def test_a_piece_made_again_is_cut_from_what_the_rack_has_now() -> None:

@@ -22,7 +22,9 @@ class Around:
     closes_s: int | None = None
     """When the shop closes next (seconds since 1970 UTC); may be past."""
     clamps: int | None = None
-    """Clamps that this session may use, those on its joints included."""
+    """Clamps in the shop, those on joints included."""
+    clamps_elsewhere: int = 0
+    """Of these so many hold joints of other batches."""
     air: Conditions | None = None
     """What a thermometer says."""
     rack: tuple[RackPiece, ...] | None = None

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from datetime import datetime, timedelta
 
+from shopstep.model.plan import Plan
 from shopstep.model.step import GlueRole, Step
 from shopstep.session import commands as c
 from shopstep.session import events as e
@@ -18,13 +19,29 @@ from shopstep.session.around import (
     seconds_of,
     until_of,
 )
+from shopstep.session.flow import index_plan
 from shopstep.session.refusals import name_step
 from shopstep.session.situation import Situation
+from shopstep.session.state import State
 from shopstep.session.timers import local_clock, timer_of, zone_of
 from shopstep.units import format_span
 
 MOST_CLAMPS = 1000
 HALF_HOUR_S = 1800
+
+
+def may_spread(state: State, plan: Plan, command: c.Command) -> bool:
+    """Whether a command may put the first glue of a step on."""
+    if not isinstance(command, c.StartSpreading | c.FinishStep):
+        return False
+    step_id = command.step or state.at_bench
+    index = index_plan(plan)
+    step = index.steps.get(step_id) if step_id is not None else None
+    return (
+        step is not None
+        and step.id not in state.spread
+        and index.kind_of(step).role is GlueRole.SPREAD
+    )
 
 
 def check_room(situation: Situation, step: Step) -> c.Refusal | None:
@@ -65,10 +82,13 @@ def _check_clamps(situation: Situation, steps: tuple[Step, ...]) -> c.Refusal | 
     have = clamps_of(situation.state, situation.around)
     needed = clamps_for(situation.plan, steps)
     on = clamps_on(situation.state, situation.plan)
-    used = sum(hold.amount for hold in on)
+    elsewhere = situation.around.clamps_elsewhere
+    used = sum(hold.amount for hold in on) + elsewhere
     if have is None or used + needed <= have:
         return None
     way = _first_off(situation)
+    if elsewhere:
+        way = f"{elsewhere} hold another batch. {way}"
     return c.Refusal(
         f"This glue-up needs {needed} clamps, and {max(0, have - used)} of {have} are free. {way}"
         "If there are more, count them.",

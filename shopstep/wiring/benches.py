@@ -61,7 +61,7 @@ def start_session(wish: Wish, file: Path | None, clock: Clock, face: str) -> Ope
 def _bench(journal: SessionFile, clock: Clock, face: str) -> Workbench:
     """The session with all that is real around it."""
     request = journal.request()
-    around = ShopAround(request.shop, request.labels)
+    around = ShopAround(request.shop, request.labels, journal.path)
     return Workbench(journal, clock, face, LatePlanner(), around)
 
 

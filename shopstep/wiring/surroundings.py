@@ -3,19 +3,25 @@
 from __future__ import annotations
 
 from datetime import UTC, datetime
+from pathlib import Path
 from zoneinfo import ZoneInfo
 
 from shopstep.model.plan import Shop
 from shopstep.sequence.hours import check_calendar
 from shopstep.sequence.openings import is_open_on, opening_on
-from shopstep.session.around import NOBODY_SAYS, Around
+from shopstep.session.around import NOBODY_SAYS, Around, clamps_on
+from shopstep.storage.other_sessions import running_beside
 
 
 class ShopAround:
     """Hours and clamps of one shop. Nobody reads a thermometer or a rack for it."""
 
-    def __init__(self, shop: Shop, labels: tuple[tuple[str, str], ...] = ()) -> None:
+    def __init__(
+        self, shop: Shop, labels: tuple[tuple[str, str], ...] = (), file: Path | None = None
+    ) -> None:
         self._shop = shop
+        self._file = file
+        """The session's own file, beside which others lie; None: there are no others."""
         told = (name.rpartition(".") for name, _ in labels)
         self._labels = frozenset(supply for supply, _, what in told if what == "open")
 
@@ -27,3 +33,10 @@ class ShopAround:
         today = datetime.fromtimestamp(now_s, UTC).astimezone(ZoneInfo(calendar.zone)).date()
         closes_s = opening_on(calendar, today)[1] if is_open_on(calendar, today) else None
         return Around(closes_s=closes_s, clamps=self._shop.clamps, labels=self._labels)
+
+    def clamps_elsewhere(self) -> int:
+        """Clamps on joints of other batches that are under way in this shop."""
+        if self._file is None:
+            return 0
+        others = running_beside(self._file, self._shop.name)
+        return sum(hold.amount for state, plan in others for hold in clamps_on(state, plan))

@@ -36,6 +36,7 @@ from shopstep.session.revision import (
     planned_facts,
     say_new,
 )
+from shopstep.session.room import may_spread
 from shopstep.session.state import State
 from shopstep.workbench.clock_words import CLOCK_WORDS, clock_notice
 from shopstep.workbench.ports import (
@@ -174,6 +175,8 @@ class Workbench:
 
     def _decide(self, command: Command, moment: Moment) -> tuple[Event, ...] | Refusal:
         around = self._surroundings.look(moment.at_s)
+        if may_spread(self._state, self._plan, command):
+            around = replace(around, clamps_elsewhere=self._surroundings.clamps_elsewhere())
         return decide(self._state, self._plan, command, moment, around)
 
     def builds(self) -> tuple[BuildText, ...]:

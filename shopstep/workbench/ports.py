@@ -98,6 +98,10 @@ class Surroundings(Protocol):
         """What they are at a moment (seconds since 1970 UTC); None in it where nobody says."""
         ...
 
+    def clamps_elsewhere(self) -> int:
+        """How many clamps hold joints of other batches; asked before glue goes on only."""
+        ...
+
 
 class NoSurroundings:
     """Nobody says anything about the shop."""
@@ -106,6 +110,10 @@ class NoSurroundings:
         """Nothing."""
         del now_s
         return Around()
+
+    def clamps_elsewhere(self) -> int:
+        """None."""
+        return 0
 
 
 class Alarm(Protocol):

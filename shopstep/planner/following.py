@@ -141,7 +141,7 @@ def _without_cut(names: Mapping[str, Length], cut: Cut) -> dict[str, Length]:
 def _softened(design: Design, cut: Cut) -> Design:
     """A rule that a cut part breaks stops no plan: the wood is there and has to be put right."""
     names = {name for name, _ in cut}
-    fits = {fit.name for fit in design.fits if not fit.ok and _parts_of(fit, design) & names}
+    fits = {fit.name for fit in design.fits if not fit.ok and parts_of_fit(fit, design) & names}
     return replace(
         design,
         findings=tuple(
@@ -163,11 +163,12 @@ def soften_overlaps(
     )
 
 
-def _parts_of(fit: Fit, design: Design) -> set[str]:
-    """The parts that a fit names, itself or through a joint."""
+def parts_of_fit(fit: Fit, design: Design) -> set[str]:
+    """The parts of the design that a fit names, itself or through a joint."""
+    known = {part.name for part in design.parts}
     joints = {joint.name: {joint.member, joint.into} for joint in design.joints}
     firsts = [lever.name.split(".")[0] for lever in fit.levers if "." in lever.name]
-    return {part for first in firsts for part in joints.get(first, {first})}
+    return {part for first in firsts for part in joints.get(first, {first})} & known
 
 
 def _broken(
@@ -178,7 +179,7 @@ def _broken(
     for unit, design in ((None, whole), *units.items()):
         for fit in design.fits:
             is_new = unit is None or fit.name not in everywhere
-            if fit.level == "must" and not fit.ok and is_new and _parts_of(fit, design) & names:
+            if fit.level == "must" and not fit.ok and is_new and parts_of_fit(fit, design) & names:
                 yield unit, fit
 
 

@@ -12,7 +12,7 @@ from shopstep.model.bench import CUT_MISFIT, PUT_RIGHT
 from shopstep.model.material import Form, Material
 from shopstep.model.plan import Finding, Fit, Level, Plan, Where
 from shopstep.model.step import Check, GlueRole, Number, Scope, Source, Step, StepKind
-from shopstep.planner.following import Following, Misfit
+from shopstep.planner.following import Following, Misfit, parts_of_fit
 from shopstep.units import ZERO, Length, format_length
 
 MINUTES_S = 300
@@ -71,7 +71,7 @@ def put_right(
             told += [_tell(misfit, telling) for misfit in misfits]
     explained = {(m.part.name, m.unit) for m in follow.misfits}
     for unit, fit in follow.broken:
-        parts = _parts_of(fit, follow)
+        parts = parts_of_fit(fit, follow.whole)
         if not any((part, u) in explained for part in parts for u in (unit, None)):
             before = [s for part in parts for s in cut_before.get(part, ())]
             _add(made, _fit_kind(fit, unit, tuple(sorted(parts)), telling), unit, before)
@@ -280,13 +280,6 @@ def _kind(
         picture=None,
         line=0,
     )
-
-
-def _parts_of(fit: Fit, follow: Following) -> set[str]:
-    known = {part.name for part in follow.whole.parts}
-    joints = {joint.name: {joint.member, joint.into} for joint in follow.whole.joints}
-    firsts = [lever.name.split(".")[0] for lever in fit.levers if "." in lever.name]
-    return {part for first in firsts for part in joints.get(first, {first})} & known
 
 
 def _tell(misfit: Misfit, telling: _Telling) -> Finding:

@@ -253,6 +253,36 @@ def test_the_batch_with_a_unit_apart_comes_to_its_end() -> None:
     assert any(step.endswith("~u2") for step in bench.state.finished)
 
 
+def test_a_piece_made_apart_is_not_taken_as_cut_with_the_others() -> None:
+    # the trays of the batch are cut, that of unit 2 is not; a later plan still holds its cut
+    bench, clock = open_bench(floor_request(text=build_text()))
+    finish(bench, "u2/measure/box", {"box": "16 1/2 in"})
+    walk(bench, clock, "all/sheet_cut/tray-2")
+    own = "all/sheet_cut/tray-2~u2"
+    assert own not in bench.state.finished
+    too_early = bench.do(c.SpoilPart(id=new_id(), part="tray", hand="", unit=2))
+    assert isinstance(too_early, c.Refusal)
+    do(bench, c.NoteConditions(id=new_id(), temperature_c=18.0, humidity_percent=50.0))
+    assert put_right_steps(bench.plan) == []
+    assert own in {step.id for step in bench.plan.steps}
+    cuts = [cut.width for piece in bench.plan.stock for cut in piece.cuts if cut.part == "tray"]
+    # by hand: 16 1/4 and 16 1/2, less two boards of 3/4 and the slide of 1/8
+    assert sorted(cuts) == [parse_length("14 5/8 in"), parse_length("14 7/8 in")]
+    walk(bench, clock, "u2/fit/mark")
+    do(bench, c.NoteConditions(id=new_id(), temperature_c=20.0, humidity_percent=50.0))
+    assert put_right_steps(bench.plan) == []
+
+
+def test_a_piece_that_has_to_be_put_right_can_be_made_again_as_its_step_says() -> None:
+    bench, clock = open_bench(floor_request())
+    walk(bench, clock, f"u1/{UNCLAMP}", {f"u1/{UNCLAMP}": {WAY: "14 11/16 in"}})
+    assert put_right_steps(bench.plan) == ["u1/putright/entrance_block"]
+    do(bench, c.SpoilPart(id=new_id(), part="entrance_block", hand="", unit=1))
+    assert put_right_steps(bench.plan) == []
+    cuts = [k.length for p in bench.plan.stock for k in p.cuts if k.part == "entrance_block"]
+    assert min(cuts) == parse_length("14 5/8 in")
+
+
 def test_a_number_that_no_plan_can_follow_is_said_and_changes_nothing() -> None:
     text = build_text().replace("tolerance: 1/8 in, becomes", "tolerance: 9 in, becomes")
     request = floor_request(text=text)

@@ -18,7 +18,7 @@ from shopstep.model.material import Form
 from shopstep.model.part import Part
 from shopstep.model.plan import Finding, Fit, Level, Plan, PlanRequest
 from shopstep.model.step import GlueRole, StepKind
-from shopstep.planner.cutting import SIZES, Cut, PartKey, cut_values, find_cut
+from shopstep.planner.cutting import SIZES, Cut, CutPart, PartKey, cut_values, find_cut
 from shopstep.planner.designing import design_request, resolve_at_bench
 from shopstep.stock import Find
 from shopstep.units import Length
@@ -81,20 +81,20 @@ def follow_bench(request: PlanRequest, plan: Plan | None, done: Iterable[str]) -
     finished = frozenset(done)
     cut = find_cut(plan, finished)
     read = _readings_by_unit(request)
-    pinned = cut_values(cut, plan)
-    whole, found = design_request(request, pinned | read[None], cut)
-    free = {unit: _without_cut(names, cut) for unit, names in read.items()}
+    cuts = _cuts_by_unit(cut, plan, finished)
+    whole, found = design_request(request, cut_values(cut, plan) | read[None], cut)
+    free = {unit: _without_cut(names, cuts.get(unit, cut)) for unit, names in read.items()}
     designs = {
         unit: resolve_at_bench(request, found.widths, names, {}) for unit, names in free.items()
     }
     wanted = {unit: design.parts for unit, design in designs.items()}
     units = {
-        unit: resolve_at_bench(request, found.widths, pinned | names, cut)
-        for unit, names in read.items()
+        unit: resolve_at_bench(request, found.widths, cut_values(own, plan) | names, own)
+        for unit, names, own in ((unit, names, cuts.get(unit, cut)) for unit, names in read.items())
         if unit is not None
     }
     made: dict[int | None, Design] = {None: whole, **dict(units.items())}
-    compare = _Comparison(request, plan, finished, cut, read, made)
+    compare = _Comparison(request, plan, finished, cut, cuts, read, made)
     return Following(
         _softened(whole, cut),
         found,
@@ -130,6 +130,35 @@ def _readings_by_unit(request: PlanRequest) -> dict[int | None, dict[str, Length
         if reading.unit is not None and not alone:
             read.setdefault(reading.unit, dict(batch))[reading.name] = reading.value
     return read
+
+
+def _cuts_by_unit(cut: Cut, plan: Plan, done: frozenset[str]) -> dict[int | None, Cut]:
+    """For each unit with pieces made apart, what is cut of its own: the batch's cuts left them out.
+
+    A piece that is begun is taken as cut: it comes out as it was planned.
+    """
+    cuts: dict[int | None, Cut] = {}
+    for unit in {apart.unit for apart in plan.apart}:
+        pieces = [apart for apart in plan.apart if apart.unit == unit]
+        keys = {(piece.part.name, piece.part.hand) for piece in pieces}
+        cuts[unit] = {key: found for key, found in cut.items() if key not in keys} | {
+            (piece.part.name, piece.part.hand): CutPart(
+                piece.part, frozenset(SIZES), frozenset(f.name for f in piece.part.features)
+            )
+            for piece in pieces
+            if _is_begun(piece, plan, done)
+        }
+    return cuts
+
+
+def _is_begun(apart: Apart, plan: Plan, done: frozenset[str]) -> bool:
+    kinds = {kind.id: kind for kind in plan.kinds}
+    end = f"~u{apart.unit}"
+    return any(
+        step.id in done and apart.part.name in kinds[step.kind].parts
+        for step in plan.steps
+        if step.id.endswith(end) and step.unit is None
+    )
 
 
 def _without_cut(names: Mapping[str, Length], cut: Cut) -> dict[str, Length]:
@@ -191,6 +220,8 @@ class _Comparison:
     plan: Plan
     done: frozenset[str]
     cut: Cut
+    cuts: Mapping[int | None, Cut]
+    """By unit, where it has pieces of its own."""
     read: Mapping[int | None, Mapping[str, Length]]
     made: Mapping[int | None, Design]
     """By unit, the design with what is cut as it was cut."""
@@ -223,7 +254,7 @@ class _Comparison:
 
     def _of_part(self, parts: tuple[Part, ...], like: Part, unit: int | None) -> list[Misfit]:
         part = next(p for p in parts if (p.name, p.hand) == (like.name, like.hand))
-        was = self.cut.get((part.name, part.hand))
+        was = self.cuts.get(unit, self.cut).get((part.name, part.hand))
         if was is None:
             return []
         read = self.read[unit]
@@ -252,28 +283,29 @@ class _Comparison:
     def apart(
         self, wanted: Mapping[int | None, tuple[Part, ...]], batch: tuple[Part, ...]
     ) -> Iterator[Apart]:
-        """Uncut parts of a unit that differ from the batch's; those made apart before stay."""
+        """Uncut parts of a unit that differ from the batch's; those made apart before stay.
+
+        Also where they differ no more, once the batch's are cut: that cut left this unit out.
+        """
         kept = {(a.unit, a.part.name, a.part.hand): a for a in self.plan.apart}
         for unit in range(1, self.request.all_units + 1):
-            parts = {(part.name, part.hand): part for part in wanted.get(unit, ())}
+            own = wanted.get(unit, wanted[None])
+            parts = {(part.name, part.hand): part for part in own}
             for part in batch:
                 key = (part.name, part.hand)
                 if unit in part.apart:
                     continue  # another build's unit
                 before = kept.get((unit, *key))
-                if before is not None and self._is_begun(before):
+                if before is not None and _is_begun(before, self.plan, self.done):
                     yield before
-                elif key in parts and key not in self.cut and self._differ(parts[key], part):
+                elif key in parts and self._is_alone(before, parts[key], part):
                     yield Apart(unit, replace(parts[key], apart=()))
 
-    def _is_begun(self, apart: Apart) -> bool:
-        kinds = {kind.id: kind for kind in self.plan.kinds}
-        end = f"~u{apart.unit}"
-        return any(
-            step.id in self.done and apart.part.name in kinds[step.kind].parts
-            for step in self.plan.steps
-            if step.id.endswith(end) and step.unit is None
-        )
+    def _is_alone(self, before: Apart | None, wanted: Part, batch: Part) -> bool:
+        """Whether a unit's piece cannot be cut with the batch's, or was left out of that cut."""
+        if (batch.name, batch.hand) in self.cut:
+            return before is not None
+        return self._differ(wanted, batch)
 
     def _differ(self, one: Part, other: Part) -> bool:
         sizes = any(

@@ -8,6 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from difflib import get_close_matches
 
+from shopstep.model.bench import PUT_RIGHT
 from shopstep.model.part import Part
 from shopstep.model.step import GlueRole, Source, StepKind
 from shopstep.session import commands as c
@@ -32,7 +33,7 @@ def spoil_part(situation: Situation, command: c.SpoilPart) -> Verdict:
     part = _find_part(situation, command)
     if isinstance(part, c.Refusal):
         return part
-    refusal = _bad_unit(situation, command) or _not_cut(situation, part)
+    refusal = _bad_unit(situation, command) or _not_cut(situation, part, command.unit)
     if refusal is not None:
         return refusal
     lost = find_lost(situation, part, command.unit)
@@ -77,15 +78,21 @@ def _bad_unit(situation: Situation, command: c.SpoilPart) -> c.Refusal | None:
     return c.Refusal(f"There are units 1 to {situation.plan.units}.", "bad_value")
 
 
-def _not_cut(situation: Situation, part: Part) -> c.Refusal | None:
-    """A piece whose last cut is still ahead is simply cut once more with the others."""
-    index = situation.index
+def _not_cut(situation: Situation, part: Part, unit: int) -> c.Refusal | None:
+    """A piece whose last cut is still ahead is simply cut once more with the others.
+
+    A unit's piece that is made apart has cuts of its own; a step that puts a piece right is no cut.
+    """
+    index, plan = situation.index, situation.plan
+    key = (unit, part.name, part.hand)
+    is_apart = any((a.unit, a.part.name, a.part.hand) == key for a in plan.apart)
     last = [
         step
-        for step in situation.plan.steps
+        for step in plan.steps
         if index.kind_of(step).source is Source.DERIVED
+        and index.kind_of(step).stage != PUT_RIGHT
         and part.name in index.kind_of(step).parts
-        and _AGAIN not in step.id
+        and (step.id.endswith(f"{_AGAIN}u{unit}") if is_apart else _AGAIN not in step.id)
     ]
     open_cuts = [step for step in last if step.id not in situation.state.finished]
     if last and not open_cuts:

@@ -154,6 +154,20 @@ def test_a_spoiled_piece_of_one_build_is_made_again_for_its_unit() -> None:
     assert all("@roof" in step for step in again)
 
 
+def test_a_spoiled_piece_is_one_of_the_build_that_its_unit_is_of() -> None:
+    bench, clock = open_bench(several(("inner-cover", 1), ("inner-cover", 1), tags=("second",)))
+    name = next(p.name for p in bench.plan.parts if tag_of(p.name) == "" and not p.hand)
+    cuts = {op.id for op in bench.plan.operations if op.part.partition("@")[0] == name}
+    for setup in bench.plan.setups:
+        if cuts & set(setup.operations):
+            walk(bench, clock, f"all/{setup.id}")
+    other = bench.do(c.SpoilPart(id=new_id(), part=f"{name}@second", hand="", unit=1))
+    assert isinstance(other, Refusal)
+    assert "in unit 1" in other.text
+    bench.do(c.SpoilPart(id=new_id(), part=name, hand="", unit=2))
+    assert [(remake.part, remake.unit) for remake in bench.plan.remakes] == [(f"{name}@second", 2)]
+
+
 def test_a_batch_of_several_builds_keeps_its_plan_when_one_changes() -> None:
     bench, _ = open_bench(several(("inner-cover", 1), ("roof", 1)))
     assert len(bench.builds()) == 2

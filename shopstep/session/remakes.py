@@ -21,6 +21,8 @@ from shopstep.session.situation import Situation
 LONGEST_REASON = 200
 _AGAIN = "~"
 """Stands in the ids of steps that make a piece again."""
+_TAG = "@"
+"""Stands in the names of parts before the build that they are of, where a batch has several."""
 _NAMED_AT_MOST = 4
 
 
@@ -30,10 +32,13 @@ def spoil_part(situation: Situation, command: c.SpoilPart) -> Verdict:
     Where it is joined, all that it is joined to goes with it, and the steps that joined it; that is
     asked twice.
     """
+    refusal = _bad_unit(situation, command)
+    if refusal is not None:
+        return refusal
     part = _find_part(situation, command)
     if isinstance(part, c.Refusal):
         return part
-    refusal = _bad_unit(situation, command) or _not_cut(situation, part, command.unit)
+    refusal = _not_cut(situation, part, command.unit)
     if refusal is not None:
         return refusal
     lost = find_lost(situation, part, command.unit)
@@ -59,17 +64,26 @@ def _spoiled(situation: Situation, part: Part, command: c.SpoilPart) -> e.PartSp
 
 
 def _find_part(situation: Situation, command: c.SpoilPart) -> Part | c.Refusal:
-    parts = situation.plan.parts
     wanted = command.part.replace(" ", "_")
-    named = [part for part in parts if part.name == wanted]
+    parts = [part for part in situation.plan.parts if _has_part(situation, command.unit, part)]
+    named = [part for part in parts if wanted in (part.name, part.name.partition(_TAG)[0])]
     if not named:
         near = get_close_matches(wanted, [part.name for part in parts], n=1)
         hint = f" Did you mean '{near[0]}'?" if near else ""
-        return c.Refusal(f"There is no part '{command.part}' in this plan.{hint}", "unknown_part")
+        others = len(situation.plan.makes) > 1
+        place = f"unit {command.unit}" if others else "this plan"
+        return c.Refusal(f"There is no part '{command.part}' in {place}.{hint}", "unknown_part")
     fitting = [p for p in named if p.hand is None or p.hand.value == command.hand]
     if not fitting:
         return c.Refusal(f"Say which {named[0].title}: left or right.", "which_hand")
     return fitting[0]
+
+
+def _has_part(situation: Situation, unit: int, part: Part) -> bool:
+    """Whether a unit is of the build that the part is of; one made apart is its own as well."""
+    key = (unit, part.name, part.hand)
+    own = ((a.unit, a.part.name, a.part.hand) for a in situation.plan.apart)
+    return unit not in part.apart or key in own
 
 
 def _bad_unit(situation: Situation, command: c.SpoilPart) -> c.Refusal | None:

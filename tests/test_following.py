@@ -297,6 +297,17 @@ def test_a_number_that_no_plan_can_follow_is_said_and_changes_nothing() -> None:
     assert bench.card().notice == ""
 
 
+def test_what_is_noted_after_a_number_in_vain_is_followed_all_the_same() -> None:
+    text = build_text().replace("tolerance: 1/8 in, becomes", "tolerance: 9 in, becomes")
+    bench, clock = open_bench(floor_request(text=text))
+    finish(bench, "all/measure/boards", {"boards": "3 in"})
+    later = Workbench(bench._journal, clock, "bench", LatePlanner())  # noqa: SLF001
+    for each, air in ((bench, 18.0), (later, 24.0)):
+        do(each, c.NoteConditions(id=new_id(), temperature_c=air, humidity_percent=50.0))
+        assert each.plan.conditions.temperature_c == air
+        assert each.plan.readings == ()
+
+
 def test_while_glue_is_open_the_plan_stays_and_follows_afterwards() -> None:
     check = "    checks:\n      now: {text: Way, value: way, tolerance: 1 in, becomes: way}\n"
     step = "    glue: wood_glue\n    role: spread\n"

@@ -9,7 +9,7 @@ from contextlib import suppress
 from dataclasses import replace
 
 from shopstep.model.bench import BenchReading
-from shopstep.model.plan import BuildText, Level, Plan, PlanRefused, PlanRequest
+from shopstep.model.plan import BuildText, Plan, PlanRefused, PlanRequest
 from shopstep.model.step import Step
 from shopstep.present.card import StepCard
 from shopstep.present.card_for import card_for
@@ -48,6 +48,7 @@ from shopstep.workbench.ports import (
     Surroundings,
     VersionTaken,
 )
+from shopstep.workbench.replies import revision_id, say_refused
 
 KEPT_EVERY = 500
 """Events after which the folded state is kept anew, so that opening stays fast."""
@@ -136,7 +137,7 @@ class Workbench:
             )
         if self._planner is not None and not self._is_followed():
             with suppress(PlanRefused):
-                self._follow_facts(self._planner, f"{self._state.version}/late plan")
+                self._follow_possible(self._planner, f"{self._state.version}/late plan")
 
     def changes_since(self, version: int) -> tuple[Envelope, ...]:
         """All events with a higher version, in order."""
@@ -212,7 +213,7 @@ class Workbench:
             raise PlanRefused(())
         self._reload()
         now_s = self.now_s()
-        request = self._request_for(facts_of(self._state, self._plan), self._state.texts)
+        request = self._request_for(self._known(), self._state.texts)
         tonight = day_until(request.shop.calendar, now_s, until_s, quiet=quiet)
         shop = replace(request.shop, calendar=tonight)
         return self._planner.revise(replace(request, shop=shop), self._plan, self._moments(), now_s)
@@ -236,7 +237,7 @@ class Workbench:
             try:
                 plan = self.plan_moved(command.texts)
             except PlanRefused as refused:
-                return _say_refused(refused)
+                return say_refused(refused)
             revised = describe_revision(self._state, old, plan, MOVED)
             try:
                 self._append((*verdict, revised), moment, command.id, plan)
@@ -283,11 +284,11 @@ class Workbench:
     def _follow_readings(self, planner: Planner, command: Command) -> Accepted:
         """The step is done whatever comes of its number; what the plan makes of it is said."""
         try:
-            notice = self._follow_facts(planner, _revision_id(command))
+            notice = self._follow_facts(planner, revision_id(command))
         except PlanRefused as refused:
             self._in_vain = facts_of(self._state, self._plan).readings
-            notice = f"The plan stays as it is: {_say_refused(refused).text}"
-        made = (*self._events_of(command.id), *self._events_of(_revision_id(command)))
+            notice = f"The plan stays as it is: {say_refused(refused).text}"
+        made = (*self._events_of(command.id), *self._events_of(revision_id(command)))
         return Accepted(self._show(notice), made)
 
     def _reload(self) -> None:
@@ -322,25 +323,47 @@ class Workbench:
         notice = ""
         if self._planner is not None:
             try:
-                notice = self._follow_facts(self._planner, _revision_id(command))
+                notice = self._follow_possible(self._planner, revision_id(command))
             except PlanRefused as refused:
-                return _say_refused(refused)
-        made = (*self._events_of(command.id), *self._events_of(_revision_id(command)))
+                return say_refused(refused)
+        made = (*self._events_of(command.id), *self._events_of(revision_id(command)))
         return Accepted(self._show(notice), made)
 
-    def _follow_facts(self, planner: Planner, revision_id: str) -> str:
+    def _follow_possible(self, planner: Planner, plan_id: str) -> str:
+        """Follows all that is known, or all but readings where no plan follows those."""
+        try:
+            return self._follow_facts(planner, plan_id)
+        except PlanRefused:
+            readings = facts_of(self._state, self._plan).readings
+            if readings in (self._plan.readings, self._in_vain):
+                raise
+            self._in_vain = readings
+        try:
+            return self._follow_facts(planner, plan_id)
+        except PlanRefused:
+            self._in_vain = None
+            raise
+
+    def _known(self) -> Facts:
+        """All that is known, but for readings in vain."""
+        facts = facts_of(self._state, self._plan)
+        if facts.readings == self._in_vain:
+            return replace(facts, readings=self._plan.readings)
+        return facts
+
+    def _follow_facts(self, planner: Planner, plan_id: str) -> str:
         """Revises the plan until it fits all that is known; what there is to say about it."""
         for _ in range(_REVISIONS):
             if self._is_followed():
                 return ""
-            old, facts = self._plan, facts_of(self._state, self._plan)
+            old, facts = self._plan, self._known()
             request = self._request_for(facts, self._state.texts)
             plan = planner.revise(request, old, self._moments(), self.now_s())
             revised = describe_revision(self._state, old, plan, say_new(facts, old))
             if revised.plan_hash == self._state.plan_hash:
                 return ""
             try:
-                self._append((revised,), self._moment(), revision_id, plan)
+                self._append((revised,), self._moment(), plan_id, plan)
             except VersionTaken:
                 self._reload()
                 continue
@@ -365,10 +388,7 @@ class Workbench:
 
     def _is_followed(self) -> bool:
         """Whether the plan was made for all that is known, readings in vain aside."""
-        facts, planned = facts_of(self._state, self._plan), planned_facts(self._plan)
-        if facts.readings == self._in_vain:
-            facts = replace(facts, readings=planned.readings)
-        return facts == planned
+        return self._known() == planned_facts(self._plan)
 
     def _moments(self) -> dict[str, tuple[int, int]]:
         """When each finished step was really begun and finished, as far as it was seen."""
@@ -377,15 +397,3 @@ class Workbench:
             step: (end_s - state.spent.get(step, 0), end_s)
             for step, end_s in state.finished.items()
         }
-
-
-def _revision_id(command: Command) -> str:
-    """The new plan is stored after its fact, so it needs an id of its own."""
-    return f"{command.id}/plan"
-
-
-def _say_refused(refused: PlanRefused) -> Refusal:
-    stop = next((f for f in refused.findings if f.level is Level.STOP), None)
-    if stop is None:
-        return Refusal(str(refused) or "No new plan can be made.", "no_plan")
-    return Refusal(f"{stop.text} {stop.remedy}".strip(), stop.rule)

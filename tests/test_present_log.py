@@ -206,6 +206,15 @@ def test_a_step_that_nobody_saw_come_to_the_bench_has_no_time() -> None:
     assert (book.total.known, book.total.unknown) == (1, 1)
 
 
+@pytest.mark.parametrize(("hours", "spent"), [(2, 2 * 3600), (26, None)])
+def test_a_step_over_which_the_lid_was_closed_has_no_time(hours: int, spent: int | None) -> None:
+    begun, done = envelopes(e.StepBegun("u1/fit/dry"), e.StepFinished("u1/fit/dry", hours * 3600))
+    later = replace(done, moment=replace(done.moment, at_s=begun.moment.at_s + hours * 3600))
+    book = record((begun, later), make_plan())
+    assert [step.spent_s for step in book.steps] == [spent]
+    assert book.total.unknown == (spent is None)
+
+
 def test_work_that_was_done_again_counts_each_time() -> None:
     events = envelopes(
         e.StepBegun("u1/fit/dry"),

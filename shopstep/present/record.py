@@ -31,6 +31,10 @@ from shopstep.session.evolve import OPEN_TIME
 from shopstep.session.flow import index_plan
 from shopstep.units import Length
 
+ABSENT_S = 3 * 3600
+"""Nobody stands at a step so much longer than planned without an entry: the lid was closed over it
+(our rule). Less than that may well be how long it took."""
+
 
 @dataclass(frozen=True, slots=True)
 class StepRecord:
@@ -48,7 +52,8 @@ class StepRecord:
     spent_s: int | None
     """Seconds at the bench, without holds; all goes added up where it was done again.
 
-    None where nobody saw it come to the bench: done out of turn, or first after a wait.
+    None where nobody saw it come to the bench (done out of turn, or first after a wait), or where
+    nobody was there for ``ABSENT_S`` more than it was planned to take.
     """
     times: int
     """How often it was finished."""
@@ -160,6 +165,8 @@ class _Book:
     held_since: int | None = None
     held_s: int = 0
     bench: str | None = None
+    last_s: int = 0
+    left_alone: set[str] = field(default_factory=set)
     spent: dict[str, int] = field(default_factory=dict)
     times: dict[str, int] = field(default_factory=dict)
     finished: dict[str, int] = field(default_factory=dict)
@@ -170,6 +177,7 @@ class _Book:
     def enter(self, event: Event, at_s: int) -> None:
         """Take one event into the book; kinds that say nothing here change nothing."""
         self.started_s = self.started_s or at_s
+        self._look_for_absence(at_s)
         match event:
             case StepBegun(step=step):
                 self.bench = step
@@ -204,6 +212,15 @@ class _Book:
                 self.completed_s = at_s
             case _:
                 pass
+
+    def _look_for_absence(self, at_s: int) -> None:
+        """Marks the step at the bench where nobody was there; a hold is not counted anyway."""
+        gap_s, self.last_s = at_s - self.last_s, at_s
+        if self.bench is None or self.held_since is not None:
+            return
+        found = find_step(self.plan, self.bench)
+        if gap_s >= ABSENT_S + (found[0].duration_s if found else 0):
+            self.left_alone.add(self.bench)
 
     def _finish(self, step: str, spent_s: int, at_s: int) -> None:
         if self.bench == step:
@@ -243,7 +260,7 @@ class _Book:
             stage=stage_of(step_id),
             finished_s=self.finished[step_id],
             planned_s=found[0].duration_s if found else 0,
-            spent_s=self.spent.get(step_id),
+            spent_s=None if step_id in self.left_alone else self.spent.get(step_id),
             times=self.times[step_id],
         )
 

@@ -6,59 +6,19 @@ constraint programming in Python"); instances are small and drawn by seed.
 
 from __future__ import annotations
 
-import json
 import random
-from pathlib import Path
 
 import pytest
 from pyjobshop import Model  # type: ignore[import-untyped]
 
-from shopstep.sequence.benchmark import main
 from shopstep.sequence.engine.outcome import Limits
 from shopstep.sequence.engine.problem import Activity, Lag, Problem, Resource
 from shopstep.sequence.engine.proofs import ProofProcess, is_solver_installed
 from shopstep.sequence.engine.solving import solve_problem
-from tests.engine_brute import is_schedule
+from tests.engine_checker import violations
 
 HORIZON = 150
 """Longer than all durations and lags of a drawn problem one after another."""
-
-# By hand, in the form of PSPLIB: jobs 2 and 3 need the one unit of R1 (3 + 2), job 4 follows 3.
-SMALL_SM = """************************************************************************
-projects                      :  1
-jobs (incl. supersource/sink ):  5
-horizon                       :  9
-RESOURCES
-  - renewable                 :  1   R
-  - nonrenewable              :  0   N
-  - doubly constrained        :  0   D
-************************************************************************
-PROJECT INFORMATION:
-pronr.  #jobs rel.date duedate tardcost  MPM-Time
-    1      3      0        9        9        9
-************************************************************************
-PRECEDENCE RELATIONS:
-jobnr.    #modes  #successors   successors
-   1        1          2           2   3
-   2        1          1           5
-   3        1          1           4
-   4        1          1           5
-   5        1          0
-************************************************************************
-REQUESTS/DURATIONS:
-jobnr. mode duration  R 1
-------------------------------------------------------------------------
-  1      1     0       0
-  2      1     3       1
-  3      1     2       1
-  4      1     4       0
-  5      1     0       0
-************************************************************************
-RESOURCEAVAILABILITIES:
-  R 1
-    1
-************************************************************************
-"""
 
 
 def draw_problem(seed: int) -> Problem:
@@ -114,7 +74,7 @@ def test_a_library_of_the_registry_finds_the_same_optimum(seed: int) -> None:
     assert ours.proved
     assert ours.length == ask_peer(problem)
     if ours.starts is not None:
-        assert is_schedule(problem, ours.starts)
+        assert violations(problem, ours.starts) == []
 
 
 def test_the_drawn_problems_are_of_both_kinds() -> None:
@@ -132,28 +92,3 @@ def test_the_proving_process_settles_what_it_is_asked() -> None:
         helped = solve_problem(problem, Limits(seconds=30), prover=prover)
         assert not prover.is_missing
     assert (helped.length, helped.infeasible) == (alone.length, alone.infeasible)
-
-
-def test_a_process_that_answers_nonsense_changes_nothing() -> None:
-    problem = draw_problem(5)
-    with ProofProcess(("echo", "nonsense")) as prover:
-        helped = solve_problem(problem, Limits(rounds=2000), prover=prover)
-    assert helped.length == solve_problem(problem, Limits(rounds=2000)).length
-
-
-def test_a_project_of_the_psplib_form_is_read(
-    tmp_path: Path, capsys: pytest.CaptureFixture[str]
-) -> None:
-    (tmp_path / "small.sm").write_text(SMALL_SM)
-    assert main([str(tmp_path), "--json"]) == 0
-    (row,) = json.loads(capsys.readouterr().out)
-    # Job 3 first (2), then 4 (4) beside 2 (3): 6 in all.
-    assert (row["best"], row["bound"], row["proved"]) == (6, 6, True)
-
-
-def test_a_bad_line_of_the_psplib_form_is_named(
-    tmp_path: Path, capsys: pytest.CaptureFixture[str]
-) -> None:
-    (tmp_path / "bad.sm").write_text(SMALL_SM.replace("  2      1     3  ", "  2      1     x  "))
-    assert main([str(tmp_path)]) == 1
-    assert "line 26: 'x' is not a whole number" in capsys.readouterr().out

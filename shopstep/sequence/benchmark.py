@@ -156,7 +156,7 @@ def main(arguments: list[str] | None = None) -> int:
 def _make_parser() -> argparse.ArgumentParser:
     parser = argparse.ArgumentParser(
         prog="python -m shopstep.sequence.benchmark",
-        description="Solves published scheduling instances with the scheduling engine.",
+        description="Solves published scheduling instances with the engine for whole problems.",
     )
     parser.add_argument("directory", type=Path, help="a folder with instances, or one file")
     parser.add_argument(

@@ -47,9 +47,7 @@ class _Builder:
 
     def run(self) -> list[int] | None:
         network, ready, placed = self._network, self._ready, self._placed
-        if self._latest and any(
-            earliest > latest for earliest, latest in zip(self._earliest, self._latest, strict=True)
-        ):
+        if self._latest and any(map(int.__gt__, self._earliest, self._latest)):
             return None
         for number, needs in enumerate(self._open_needs):
             if not needs and number not in network.frozen:

@@ -11,7 +11,6 @@ import queue
 import subprocess
 import sys
 import threading
-import time
 from collections.abc import Sequence
 from importlib.util import find_spec
 from types import TracebackType
@@ -43,7 +42,6 @@ class ProofProcess:
         self._lines: queue.SimpleQueue[str] = queue.SimpleQueue()
         self._number = 0
         self._problem: Problem | None = None
-        self._ends = 0.0
         self._timer: threading.Timer | None = None
         self.is_missing = False
         """Whether the process said that the solver cannot be loaded, or could not be started."""
@@ -64,15 +62,15 @@ class ProofProcess:
         """Begins; a question still open is given up with its process. Returns at once."""
         if self._problem is not None:
             self.stop()
+        self.answer()
         if self.is_missing or seconds <= 0:
             return
-        if self._process is None or self._process.poll() is not None:
+        if not self.is_running:
             self._start()
         if self._process is None or self._process.stdin is None:
             return
         self._number += 1
         self._problem = problem
-        self._ends = time.monotonic() + seconds + GRACE_S
         question = describe(problem, self._number, starts, seconds)
         try:
             self._process.stdin.write(json.dumps(question) + "\n")
@@ -100,6 +98,11 @@ class ProofProcess:
             if found is not None:
                 self._settle()
                 return found
+
+    @property
+    def is_running(self) -> bool:
+        """Whether there is a process now."""
+        return self._process is not None and self._process.poll() is None
 
     def stop(self) -> None:
         """Ends the process, whatever it is doing, and waits until it is gone."""

@@ -1,6 +1,7 @@
 """A schedule from another one that is no longer right, with as little moved as can be.
 
-Imports ``engine.building``, ``engine.network`` and ``engine.shifting``.
+Imports ``engine.building``, ``engine.network``, ``engine.problem``, ``engine.profile`` and
+``engine.shifting``.
 """
 
 from __future__ import annotations
@@ -9,6 +10,7 @@ from collections.abc import Sequence
 
 from shopstep.sequence.engine.building import build_schedule
 from shopstep.sequence.engine.network import Network
+from shopstep.sequence.engine.problem import BadProblem
 from shopstep.sequence.engine.profile import Profile
 from shopstep.sequence.engine.shifting import justify
 
@@ -16,10 +18,10 @@ from shopstep.sequence.engine.shifting import justify
 def repair_starts(network: Network, starts: Sequence[int]) -> list[int] | None:
     """A feasible schedule in the order of ``starts``, never longer than they are where they hold.
 
-    None where that order leads to none. Raises ``ValueError`` where the counts differ.
+    None where that order leads to none. Raises ``BadProblem`` where the counts differ.
     """
     if len(starts) != network.size:
-        raise ValueError(f"{len(starts)} starts for {network.size} activities.")
+        raise BadProblem(f"{len(starts)} starts for {network.size} activities.")
     if is_feasible(network, starts):
         return justify(network, starts)
     built = build_schedule(network, [float(start) for start in starts], None)

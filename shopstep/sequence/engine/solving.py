@@ -27,7 +27,11 @@ TRIES, MOVES, CASE_WORK = 30, 100, 24_000
 """Orders, swaps and cases (so much work, at the square of the activities each) of one round."""
 ENOUGH, RARELY = 2000, 8
 """In a shop, after so many cases, only every eighth round decides any: swaps gain more there."""
-NO_LIMITS = Limits(seconds=10.0)
+ASK_AFTER_S = 0.25
+"""A prover is asked only what the search alone has not settled by then: most are by then."""
+LONG_S = 3600.0
+"""What a prover gets where the search is limited by rounds alone."""
+TEN_SECONDS = Limits(seconds=10.0)
 
 
 class Prover(Protocol):
@@ -42,7 +46,7 @@ class Prover(Protocol):
 
 def solve_problem(
     problem: Problem,
-    limits: Limits = NO_LIMITS,
+    limits: Limits = TEN_SECONDS,
     seed: int = 0,
     starts: Sequence[int] | None = None,
     prover: Prover | None = None,
@@ -76,6 +80,7 @@ class _Search:
         prover: Prover | None,
     ) -> None:
         begun = time.monotonic()
+        self._ask_at = begun + ASK_AFTER_S if prover is not None else None
         self._network = network
         self._limits = limits
         self._until = None if limits.seconds is None else begun + limits.seconds
@@ -101,7 +106,6 @@ class _Search:
             self._shop = make_shop(self._network)
             if self._network.size <= EXACT_SIZE:
                 self._exact = ExactSearch(self._network)
-            self._ask()
         while not self._is_over():
             self._round()
             self._rounds += 1
@@ -131,6 +135,7 @@ class _Search:
         else:
             self._improver.run(TRIES, self._until, self._bound)
         self._decide_cases()
+        self._ask()
         self._hear()
 
     def _swap(self, shop: Shop, starts: Sequence[int]) -> None:
@@ -156,8 +161,10 @@ class _Search:
                 self._bound = self._improver.length
 
     def _ask(self) -> None:
-        if self._prover is not None:
-            left = 3600.0 if self._until is None else self._until - time.monotonic()
+        now = time.monotonic()
+        if self._prover is not None and self._ask_at is not None and now >= self._ask_at:
+            self._ask_at = None
+            left = LONG_S if self._until is None else self._until - now
             self._prover.ask(self._network.problem, self._improver.starts, left)
 
     def _hear(self) -> None:

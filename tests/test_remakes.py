@@ -325,3 +325,18 @@ def test_the_log_tells_what_came_back(bench: tuple[Workbench, FixedClock]) -> No
     said = "\n".join(log_lines(made.changes_since(0), made.plan, 200))
     assert "left side rail of unit 1 is made again: split" in said
     assert "steps are to be done again" in said
+
+
+def test_a_piece_that_is_to_be_made_again_is_not_made_twice(
+    bench: tuple[Workbench, FixedClock],
+) -> None:
+    made, clock = bench
+    cut_all(made, clock)
+    do(made, spoil())
+    twice = made.do(spoil())
+    assert isinstance(twice, Refusal)
+    assert "is to be made again already" in twice.text
+    assert len(made.plan.remakes) == 1
+    do(made, spoil(hand="right"))
+    do(made, spoil(unit=1))
+    assert len(made.plan.remakes) == 3

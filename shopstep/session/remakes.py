@@ -41,6 +41,9 @@ def spoil_part(situation: Situation, command: c.SpoilPart) -> Verdict:
     refusal = _not_cut(situation, part, command.unit)
     if refusal is not None:
         return refusal
+    if _again_already(situation, part, command.unit) >= part.count_unit:
+        text = f"The {part.label} of unit {command.unit} is to be made again already."
+        return c.Refusal(f"{text} Cut one more there if that piece is spoiled too.", "not_cut")
     lost = find_lost(situation, part, command.unit)
     if not lost.steps:
         return (_spoiled(situation, part, command),)
@@ -50,9 +53,26 @@ def spoil_part(situation: Situation, command: c.SpoilPart) -> Verdict:
     if not command.sure:
         return _ask_all(situation, part, command, lost)
     pieces = [
-        _spoiled(situation, each, command) for each in lost.parts for _ in range(each.count_unit)
+        _spoiled(situation, each, command)
+        for each in lost.parts
+        for _ in range(each.count_unit - _again_already(situation, each, command.unit))
     ]
     return (*pieces, e.StepsVoided(lost.steps))
+
+
+def _again_already(situation: Situation, part: Part, unit: int) -> int:
+    """How many pieces of a unit's part are to be made again, and are not cut yet."""
+    index, state, hand = situation.index, situation.state, part.hand.value if part.hand else ""
+    ahead = [
+        step.id
+        for step in situation.plan.steps
+        if step.id not in state.finished and part.name in index.kind_of(step).parts
+    ]
+    return sum(
+        any(step.endswith(f"{_AGAIN}{number}") for step in ahead)
+        for name, side, whose, number, _ in state.spoiled
+        if (name, side, whose) == (part.name, hand, unit)
+    )
 
 
 def _spoiled(situation: Situation, part: Part, command: c.SpoilPart) -> e.PartSpoiled:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from dataclasses import replace
 from functools import cache
 
@@ -17,6 +18,7 @@ from shopstep.session.commands import Refusal
 from shopstep.session.flow import open_joints
 from shopstep.session.statuses import Status, step_standing
 from shopstep.storage.clock import FixedClock
+from shopstep.storage.event_text import EventText, read_event, write_event
 from shopstep.units import Length
 from shopstep.wiring.late_planner import LatePlanner
 from shopstep.workbench import Accepted, Workbench
@@ -340,3 +342,26 @@ def test_a_piece_that_is_to_be_made_again_is_not_made_twice(
     do(made, spoil(hand="right"))
     do(made, spoil(unit=1))
     assert len(made.plan.remakes) == 3
+
+
+def test_the_step_at_the_bench_goes_back_where_it_needs_the_spoiled_piece(
+    bench: tuple[Workbench, FixedClock],
+) -> None:
+    made, clock = bench
+    for _ in range(200):
+        if made.card().step_id == "u1/glue/spread_left":
+            break
+        clock.at_s += 60
+        work(made, made.card().step_id or "")
+    before = made.state.at_bench
+    assert before == "u1/glue/spread_left"
+    outcome = do(made, spoil("panel", "", 1))
+    revised = outcome.envelopes[-1].event
+    assert isinstance(revised, e.PlanRevised)
+    assert revised.returned == ("u1/glue/spread_left",)
+    assert made.state.at_bench is None
+    assert made.card().step_id != "u1/glue/spread_left"
+    old = {k: v for k, v in json.loads(write_event(revised).body).items() if k != "returned"}
+    assert read_event(EventText("plan_revised", 1, json.dumps(old))) == replace(
+        revised, returned=()
+    )

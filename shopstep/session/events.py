@@ -171,6 +171,8 @@ class PlanRevised(Event):
     reason: str
     voided: tuple[str, ...]
     added: tuple[str, ...]
+    returned: tuple[str, ...] = ()
+    """Steps that were at the bench and wait for something in the new plan."""
 
 
 @dataclass(frozen=True, slots=True)

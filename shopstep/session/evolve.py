@@ -254,11 +254,13 @@ def _note_conditions(state: State, event: ConditionsNoted, at_s: int) -> State:
 
 
 def _revise(state: State, event: PlanRevised, at_s: int) -> State:
+    gone = {*event.voided, *event.returned}
     return replace(
         state,
         plan_number=event.number,
         plan_hash=event.plan_hash,
-        at_bench=None if state.at_bench in event.voided else state.at_bench,
+        at_bench=None if state.at_bench in gone else state.at_bench,
+        idle_s=0 if state.at_bench in gone else state.idle_s,
         aside={step: why for step, why in state.aside.items() if step not in event.voided},
         # The new plan may set other cautions before a step that is still open.
         acknowledged=frozenset(state.acknowledged & state.finished.keys()),

@@ -12,7 +12,7 @@ from shopstep.model.codec import digest, to_text
 from shopstep.model.plan import Conditions, Plan, Remake
 from shopstep.session.becoming import bench_readings
 from shopstep.session.events import PlanRevised
-from shopstep.session.flow import open_joints
+from shopstep.session.flow import open_joints, open_needs
 from shopstep.session.labels import label_facts
 from shopstep.session.state import State
 from shopstep.units import format_length, format_span, parse_duration
@@ -107,4 +107,16 @@ def describe_revision(state: State, old: Plan, new: Plan, reason: str) -> PlanRe
         reason=reason,
         voided=tuple(step for step in was if step not in will),
         added=tuple(step for step in will if step not in was),
+        returned=_returned(state, new),
     )
+
+
+def _returned(state: State, new: Plan) -> tuple[str, ...]:
+    """The step at the bench, where the new plan has something before it that is not done.
+
+    A step that has its glue spread stays: nothing takes it back but scraping.
+    """
+    step = next((step for step in new.steps if step.id == state.at_bench), None)
+    if step is None or step.id in state.spread or step.id in state.finished:
+        return ()
+    return (step.id,) if open_needs(state, new, step) else ()

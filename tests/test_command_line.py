@@ -27,6 +27,8 @@ WRONG = [
     (["plan", BUILD, "--set", "box_width=40 in"], 1, "works from 12 in to 24 in"),
     (["plan", BUILD, "--set", "entrance_side=top"], 2, "'short' or 'long'"),
     (["plan", BUILD, "--units", "0"], 2, "1 to 200"),
+    (["plan", BUILD, "hive-body", "--units", "2,0"], 2, "1 unit or more"),
+    (["plan", BUILD, "hive-body", "--units", "0,2"], 2, "1 unit or more"),
     (["plan", BUILD, "--units", "1000000000"], 2, "1 to 200"),
     (["plan", BUILD, "--temperature", "warm"], 2, "no temperature"),
     (["plan", BUILD, "--humidity", "140"], 2, "no relative humidity"),

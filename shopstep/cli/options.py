@@ -53,14 +53,20 @@ def _read(parse: Callable[[str], float]) -> Callable[..., float | None]:
 
 
 def _counts(_: click.Context, option: click.Parameter, value: str) -> tuple[int, ...]:
-    """Whole numbers; the planner says which are possible."""
+    """Whole numbers; the planner says which are possible for all units together."""
     try:
-        return tuple(int(text) for text in value.split(","))
+        counts = tuple(int(text) for text in value.split(","))
     except ValueError:
         raise click.BadParameter(
             f"'{value}' is no number of units; write for example 2, or 2,4 for two builds",
             param=option,
         ) from None
+    if len(counts) > 1 and min(counts) < 1:
+        raise click.BadParameter(
+            f"'{value}': each build needs 1 unit or more; leave out a build that is not made",
+            param=option,
+        )
+    return counts
 
 
 def _clock(_: click.Context, option: click.Parameter, value: str | None) -> int | None:

@@ -9,7 +9,7 @@ from functools import cache
 import pytest
 
 from shopstep.design.merging import tag_of
-from shopstep.model.plan import BuildFileError, OtherBuild, Plan, PlanRequest
+from shopstep.model.plan import BuildFileError, Limit, OtherBuild, Plan, PlanRequest
 from shopstep.model.step import Scope
 from shopstep.planner import make_plan
 from shopstep.present.evenings import plan_evenings
@@ -190,3 +190,13 @@ def test_too_many_units_together_are_refused() -> None:
     with pytest.raises(BuildFileError) as problem:
         make_plan(several(("screened-floor", 150), ("hive-body", 100)))
     assert "a batch of 250 units cannot be planned" in problem.value.text
+
+
+def test_a_limit_for_a_fit_of_none_of_the_builds_is_refused() -> None:
+    request = several(("screened-floor", 1), ("hive-body", 1))
+    with pytest.raises(BuildFileError) as problem:
+        make_plan(replace(request, limits=(Limit("mouse_gaet", "1/4 in..5/16 in"),)))
+    assert "no fit of any of these builds" in problem.value.text
+    assert "mouse_gate" in problem.value.text
+    make_plan(replace(request, limits=(Limit("mouse_gate", "1/4 in..1/2 in"),)))
+    make_plan(replace(request, limits=(Limit("mouse_gaet", "1/4 in..", typed=False),)))

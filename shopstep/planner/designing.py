@@ -9,10 +9,11 @@ from collections.abc import Mapping
 from dataclasses import replace
 
 from shopstep.design.merging import Share, merge_designs, own_values, tag_of
+from shopstep.design.nearest import did_you_mean
 from shopstep.design.resolve import NO_WIDTHS, Design, resolve_design
 from shopstep.milling import as_cut
 from shopstep.model.part import Part
-from shopstep.model.plan import Finding, Level, OtherBuild, PlanRequest
+from shopstep.model.plan import BuildFileError, Finding, Level, OtherBuild, PlanRequest, Where
 from shopstep.planner.cutting import NO_CUT, Cut, pin_parts
 from shopstep.solids import find_overlaps
 from shopstep.stock import Find, find_widths
@@ -103,7 +104,19 @@ def share_designs(
         units = tuple(range(first, first + each.units))
         shares.append(Share(each.tag, design, units))
         first += each.units
+    _refuse_unknown_limits(request, {fit.name for s in shares for fit in s.design.fits})
     return tuple(shares)
+
+
+def _refuse_unknown_limits(request: PlanRequest, fits: set[str]) -> None:
+    """A limit that was typed is for one of the builds, or is misspelled."""
+    for limit in request.limits:
+        name = limit.fit.rpartition(".")[2]
+        if limit.typed and name not in fits:
+            raise BuildFileError(
+                f"'{name}' is no fit of any of these builds{did_you_mean(name, sorted(fits))}",
+                Where("--limit", 0, name),
+            )
 
 
 def overlaps_of(design: Design) -> tuple[Finding, ...]:

@@ -102,7 +102,7 @@ def _chain_rooms(
         *fitting.findings,
         *dict.fromkeys(_with_places(milling.findings, whole)),
         *_with_places(stock.findings, whole),
-        *soften_overlaps(_with_places(overlaps_of(whole), whole), follow.cut_names),
+        *soften_overlaps(_with_places(overlaps_of(whole), whole), follow.cut_names, whole.parts),
         *air.findings,
     )
     _refuse_on_stop(findings)

@@ -183,11 +183,17 @@ def _softened(design: Design, cut: Cut) -> Design:
 
 
 def soften_overlaps(
-    findings: tuple[Finding, ...], cut_names: frozenset[str]
+    findings: tuple[Finding, ...], cut_names: frozenset[str], parts: tuple[Part, ...]
 ) -> tuple[Finding, ...]:
-    """Parts that would share a place, told as a warning where one of them is cut already."""
+    """Parts that would share a place, told as a warning where one of them is cut already.
+
+    The finding stands at one of the two parts; its text begins with the other.
+    """
+    firsts = tuple(f"{part.label} and " for part in parts if part.name in cut_names)
     return tuple(
-        replace(finding, level=Level.WARN) if finding.where.name in cut_names else finding
+        replace(finding, level=Level.WARN)
+        if finding.where.name in cut_names or finding.text.startswith(firsts)
+        else finding
         for finding in findings
     )
 

@@ -10,6 +10,8 @@ from shopstep.units import Length
 CUT_MISFIT = "cut_misfit"
 """Rule of the findings about cut parts that do not fit any more."""
 
+DONE_OTHERWISE = "done_otherwise"
+"""Rule of the findings about other work that is done and would be done otherwise today."""
 
 PUT_RIGHT = "putright"
 """Stage of the steps that put such parts right."""

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from shopstep.model.bench import CUT_MISFIT, BenchReading
+from shopstep.model.bench import CUT_MISFIT, DONE_OTHERWISE, BenchReading
 from shopstep.model.codec import digest, to_text
 from shopstep.model.plan import Conditions, Plan, Remake
 from shopstep.session.becoming import bench_readings
@@ -94,7 +94,13 @@ def new_misfits(old: Plan, new: Plan) -> list[str]:
         for finding in new.findings
         if finding.rule == CUT_MISFIT and finding.text not in known
     ]
-    return [*said, "A step puts that right before it is used."] if said else []
+    if said:
+        said.append("A step puts that right before it is used.")
+    return said + [
+        finding.text
+        for finding in new.findings
+        if finding.rule == DONE_OTHERWISE and finding.text not in known
+    ]
 
 
 def describe_revision(state: State, old: Plan, new: Plan, reason: str) -> PlanRevised:

@@ -1,0 +1,100 @@
+"""What is done already and would be done otherwise today: told, with what to do about it.
+
+Imports ``model`` and the cut parts of this room.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+
+from shopstep.model.bench import DONE_OTHERWISE
+from shopstep.model.feature import Feature
+from shopstep.model.part import Part
+from shopstep.model.plan import Finding, Level, Plan, Where
+from shopstep.model.stock import StockPiece
+from shopstep.planner.cutting import CutPart, find_cut
+from shopstep.units import Length, format_length
+
+
+def tell_rough_lengths(
+    before: Plan, done: frozenset[str], pieces: Iterable[StockPiece]
+) -> tuple[Finding, ...]:
+    """Rough lengths that are cut already, where longer ones or more of them are wanted now."""
+    old, new = _sections(before.stock), _sections(pieces)
+    told = []
+    for material, wanted in new.items():
+        if f"all/rough_cut/{material}" not in done:
+            continue
+        left = list(old.get(material, ()))
+        short = []
+        for length in wanted:
+            if left and left[0] >= length:
+                left.pop(0)
+            else:
+                short.append(length)
+        if short:
+            words = material.replace("_", " ").replace("@", ", ")
+            longest = format_length(max(short), before.display)
+            told.append(
+                _finding(
+                    f"The rough lengths of {words} are cut already, and {len(short)} of those that "
+                    f"are wanted now, up to {longest}, cannot come out of them: cut those from "
+                    "a further board before the first rip.",
+                    material,
+                )
+            )
+    return tuple(told)
+
+
+def _sections(pieces: Iterable[StockPiece]) -> Mapping[str, list[Length]]:
+    """By material the rough lengths, the longest first."""
+    found: dict[str, list[Length]] = {}
+    for piece in pieces:
+        found.setdefault(piece.material, []).extend(piece.sections)
+    return {material: sorted(lengths, reverse=True) for material, lengths in found.items()}
+
+
+def tell_cut_parts(
+    before: Plan, done: frozenset[str], wanted: Iterable[Part]
+) -> tuple[Finding, ...]:
+    """Cut parts that are wanted of another material, more often, or with other features."""
+    cut = find_cut(before, done)
+    told = dict.fromkeys(
+        _finding(text, part.name)
+        for part in wanted
+        if (part.name, part.hand) in cut
+        for text in _differences(cut[part.name, part.hand], part)
+    )
+    return tuple(told)
+
+
+def _differences(was: CutPart, new: Part) -> Iterator[str]:
+    old = was.part
+    again = "make it again, or keep the build file as it was."
+    if old.material != new.material:
+        made_of, now = (part.material.replace("_", " ") for part in (old, new))
+        yield f"The {old.title} is cut from {made_of}, and {now} is wanted: {again}"
+    if new.count_unit > old.count_unit:
+        yield (
+            f"The {old.title} is cut {old.count_unit} times for each unit, and {new.count_unit} "
+            "are wanted: no step cuts the missing ones, so cut them like the others."
+        )
+    features = {feature.name: feature for feature in old.features}
+    for feature in new.features:
+        before = features.get(feature.name)
+        if before is not None and feature.name in was.features and _is_other(before, feature):
+            name = feature.name.replace("_", " ")
+            yield f"The {name} in the {old.title} is cut, and is wanted otherwise: {again}"
+
+
+def _is_other(old: Feature, new: Feature) -> bool:
+    """Whether a face, an edge or a count differs; lengths are held against each other elsewhere."""
+    return type(old) is not type(new) or any(
+        getattr(old, name) != getattr(new, name)
+        for name in type(old).__dataclass_fields__
+        if isinstance(getattr(old, name), str | int)
+    )
+
+
+def _finding(text: str, name: str) -> Finding:
+    return Finding(Level.WARN, DONE_OTHERWISE, text, Where(name=name), "")

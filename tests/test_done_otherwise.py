@@ -1,0 +1,61 @@
+"""A changed build file, where what is done already is wanted otherwise: it is said."""
+
+from __future__ import annotations
+
+import pytest
+
+from shopstep.present.change_text import change_lines
+from tests.floor import floor_request, floor_text
+from tests.test_following import open_bench, walk
+from tests.test_moving_over import cut, moved
+
+BEARERS = (
+    "      - {front: inner_front, left: width - 2*board_thickness, bottom: sill + tray_space}\n"
+)
+THIRD = BEARERS + "      - {front: inner_front, left: width/2, bottom: sill + tray_space}\n"
+GROOVE = "    face: inside\n    from: bottom\n    offset: foot"
+
+
+def test_rough_lengths_that_became_too_short_are_named() -> None:
+    bench, clock = open_bench(floor_request(units=2))
+    walk(bench, clock, "all/rough_cut/board")
+    text = floor_text().replace("  landing: 2 in\n", "  landing: 3 in\n")
+    assert "The rough lengths of board are cut already" in moved(bench, text).card.notice
+
+
+def test_rough_lengths_that_still_do_are_not_named() -> None:
+    bench, clock = open_bench(floor_request(units=2))
+    walk(bench, clock, "all/rough_cut/board")
+    assert "rough lengths" not in moved(bench, floor_text() + "\n").card.notice
+
+
+@pytest.mark.parametrize(
+    ("part", "old", "new", "said"),
+    [
+        ("side_bearer", BEARERS, THIRD, "cut 2 times for each unit, and 3 are wanted"),
+        (
+            "tray",
+            "    title: tray\n    material: hardboard",
+            "    title: tray\n    material: plywood",
+            "The tray is cut from hardboard, and plywood is wanted",
+        ),
+        (
+            "side_rail",
+            GROOVE,
+            GROOVE.replace("bottom", "top"),
+            "in the side rail is cut, and is wanted otherwise",
+        ),
+    ],
+)
+def test_a_cut_part_that_is_wanted_otherwise_is_named(
+    part: str, old: str, new: str, said: str
+) -> None:
+    bench, clock = open_bench(floor_request(units=1))
+    cut(bench, clock, part)
+    text = floor_text().replace(old, new, 1)
+    assert text != floor_text()
+    shown = " ".join(
+        " ".join(change_lines(bench.plan, bench.plan_moved((("floor.yaml", text),)))).split()
+    )
+    assert said in shown
+    assert said in moved(bench, text).card.notice

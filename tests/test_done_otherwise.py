@@ -5,9 +5,11 @@ from __future__ import annotations
 import pytest
 
 from shopstep.present.change_text import change_lines
+from shopstep.session import commands as c
 from tests.floor import floor_request, floor_text
-from tests.test_following import open_bench, walk
-from tests.test_moving_over import cut, moved
+from tests.session_bench import new_id
+from tests.test_following import do, finish, open_bench, walk
+from tests.test_moving_over import TALLER, cut, moved
 
 BEARERS = (
     "      - {front: inner_front, left: width - 2*board_thickness, bottom: sill + tray_space}\n"
@@ -59,3 +61,15 @@ def test_a_cut_part_that_is_wanted_otherwise_is_named(
     )
     assert said in shown
     assert said in moved(bench, text).card.notice
+
+
+def test_a_step_that_is_done_with_other_numbers_is_named() -> None:
+    bench, _ = open_bench(floor_request(units=1))
+    step = "all/jig/spacers"
+    if bench.card().step_id != step:
+        do(bench, c.TakeStep(id=new_id(), step=step))
+    finish(bench, step)
+    # by hand: the spacers are as high as the tray's space, 1 in before and 1 1/4 in after
+    assert "would now take 1 1/4 in in place of 1 in" in moved(bench, TALLER).card.notice
+    noted = do(bench, c.NoteConditions(id=new_id(), temperature_c=18.0, humidity_percent=50.0))
+    assert "in place of" not in noted.card.notice

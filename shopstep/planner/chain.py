@@ -29,7 +29,7 @@ from shopstep.model.step import Outline, Step, StepKind
 from shopstep.planner.air import read_air
 from shopstep.planner.cautions import make_safe_of, with_cautions
 from shopstep.planner.designing import overlaps_of
-from shopstep.planner.done_otherwise import tell_cut_parts, tell_rough_lengths
+from shopstep.planner.done_otherwise import tell_cut_parts, tell_done_steps, tell_rough_lengths
 from shopstep.planner.following import Following, follow_bench, mark_apart, soften_overlaps
 from shopstep.planner.keeping import done_kinds, keep_asked, keep_done, with_unit_kinds
 from shopstep.planner.putting_right import PutRight, need_put_right, put_right
@@ -131,6 +131,7 @@ def _chain_rooms(
             *right.findings,
             *tell_rough_lengths(before, done, stock.pieces),
             *tell_cut_parts(before, done, follow.wanted[None]),
+            *(() if request.readings else tell_done_steps(before, done, outline.kinds)),
         )
         kinds = keep_asked(kinds, before)
         outline = replace(outline, kinds=keep_asked(outline.kinds, before))

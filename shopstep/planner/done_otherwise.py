@@ -11,6 +11,7 @@ from shopstep.model.bench import DONE_OTHERWISE
 from shopstep.model.feature import Feature
 from shopstep.model.part import Part
 from shopstep.model.plan import Finding, Level, Plan, Where
+from shopstep.model.step import StepKind
 from shopstep.model.stock import StockPiece
 from shopstep.planner.cutting import CutPart, find_cut
 from shopstep.units import Length, format_length
@@ -43,6 +44,32 @@ def tell_rough_lengths(
                     material,
                 )
             )
+    return tuple(told)
+
+
+def tell_done_steps(
+    before: Plan, done: frozenset[str], kinds: Iterable[StepKind]
+) -> tuple[Finding, ...]:
+    """Steps of the build file that are done, where their words hold other lengths now."""
+    stood = {kind.id: kind for kind in before.kinds}
+    finished = {step.kind for step in before.steps if step.id in done}
+    told = []
+    for kind in kinds:
+        if kind.id not in finished:
+            continue
+        was, now = (
+            [
+                format_length(n.value, before.display)
+                for n in k.numbers
+                if isinstance(n.value, Length)
+            ]
+            for k in (stood[kind.id], kind)
+        )
+        pairs = list(dict.fromkeys((a, b) for a, b in zip(was, now, strict=False) if a != b))
+        if len(was) == len(now) and pairs:
+            said = ", ".join(f"{b} in place of {a}" for a, b in pairs)
+            text = f"'{kind.title}' is done, and would now take {said}: look at it again."
+            told.append(_finding(text, kind.id))
     return tuple(told)
 
 

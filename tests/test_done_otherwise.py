@@ -73,3 +73,19 @@ def test_a_step_that_is_done_with_other_numbers_is_named() -> None:
     assert "would now take 1 1/4 in in place of 1 in" in moved(bench, TALLER).card.notice
     noted = do(bench, c.NoteConditions(id=new_id(), temperature_c=18.0, humidity_percent=50.0))
     assert "in place of" not in noted.card.notice
+
+
+def test_pieces_between_a_lot_that_is_done_and_the_next_one_are_named() -> None:
+    bench, clock = open_bench(floor_request(units=50))
+    lot = "all/rough_cut/board#1"
+    while lot not in bench.state.finished:
+        if bench.card().step_id != lot and any(step.id == lot for step in bench.ready()):
+            do(bench, c.TakeStep(id=new_id(), step=lot))
+        step_id = bench.card().step_id
+        assert step_id is not None
+        finish(bench, step_id)
+        clock.at_s += 60
+    text = floor_text().replace("  landing: 2 in\n", "  landing: 3 1/2 in\n")
+    notice = moved(bench, text).card.notice
+    assert "'Rough lengths: board, lot 1 of 2' is done to piece 44: pieces 45 to 46" in notice
+    assert "are on no card, so cut them with the next lot." in notice

@@ -29,7 +29,12 @@ from shopstep.model.step import Outline, Step, StepKind
 from shopstep.planner.air import read_air
 from shopstep.planner.cautions import make_safe_of, with_cautions
 from shopstep.planner.designing import overlaps_of
-from shopstep.planner.done_otherwise import tell_cut_parts, tell_done_steps, tell_rough_lengths
+from shopstep.planner.done_otherwise import (
+    tell_cut_parts,
+    tell_done_steps,
+    tell_lots,
+    tell_rough_lengths,
+)
 from shopstep.planner.following import Following, follow_bench, mark_apart, soften_overlaps
 from shopstep.planner.keeping import done_kinds, keep_asked, keep_done, with_unit_kinds
 from shopstep.planner.putting_right import PutRight, need_put_right, put_right
@@ -130,6 +135,7 @@ def _chain_rooms(
             *findings,
             *right.findings,
             *tell_rough_lengths(before, done, stock.pieces),
+            *tell_lots(before, done, kinds),
             *tell_cut_parts(before, done, follow.wanted[None]),
             *(() if request.readings else tell_done_steps(before, done, outline.kinds)),
         )

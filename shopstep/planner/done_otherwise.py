@@ -1,12 +1,13 @@
 """What is done already and would be done otherwise today: told, with what to do about it.
 
-Imports ``model`` and the cut parts of this room.
+Imports milling, ``model`` and the cut parts of this room.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 
+from shopstep.milling.lots import LOT
 from shopstep.model.bench import DONE_OTHERWISE
 from shopstep.model.feature import Feature
 from shopstep.model.part import Part
@@ -71,6 +72,28 @@ def tell_done_steps(
             text = f"'{kind.title}' is done, and would now take {said}: look at it again."
             told.append(_finding(text, kind.id))
     return tuple(told)
+
+
+def tell_lots(before: Plan, done: frozenset[str], kinds: Iterable[StepKind]) -> tuple[Finding, ...]:
+    """Lots that are done and would now end at another piece: the next one begins elsewhere."""
+    stood = {kind.id: kind for kind in before.kinds}
+    finished = {step.kind for step in before.steps if step.id in done}
+    told = []
+    for kind in kinds:
+        if LOT not in kind.id or kind.id not in finished:
+            continue
+        was, now = _last_piece(stood[kind.id]), _last_piece(kind)
+        if was is not None and now is not None and was != now:
+            first, last = min(was, now) + 1, max(was, now)
+            said = "are on no card, so cut them" if now > was else "are cut, so leave them out"
+            text = f"'{kind.title}' is done to piece {was}: pieces {first}"
+            told.append(_finding(f"{text} to {last} {said} with the next lot.", kind.id))
+    return tuple(told)
+
+
+def _last_piece(kind: StepKind) -> int | None:
+    ends = (n.value for n in kind.numbers if n.label == "to piece" and isinstance(n.value, int))
+    return next(ends, None)
 
 
 def _sections(pieces: Iterable[StockPiece]) -> Mapping[str, list[Length]]:

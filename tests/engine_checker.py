@@ -47,9 +47,19 @@ def _end(problem: Problem, starts: Sequence[int]) -> int:
 def shortest_by_trying(problem: Problem) -> int | None:
     """The least last end over all whole-numbered starts, or None where there are none.
 
-    For a handful of activities with short durations: every start up to a horizon is tried, within
-    which a problem that has a schedule has one: were there a moment after all releases and fixed
-    starts at which nothing runs and no minimum lag runs, all that is later could be moved up.
+    For a handful of activities with short durations: every start up to a horizon is tried.
+    """
+    for length in range(horizon_of(problem) + 1):
+        if _fits(problem, length):
+            return length
+    return None
+
+
+def horizon_of(problem: Problem) -> int:
+    """A moment by which a problem that has a schedule has one that ends.
+
+    Were there a moment after all releases and fixed starts at which nothing runs and no minimum
+    lag runs, all that is later could be moved up.
     """
     latest = max(
         [activity.release for activity in problem.activities]
@@ -60,10 +70,7 @@ def shortest_by_trying(problem: Problem) -> int | None:
     for number, activity in enumerate(problem.activities):
         lags = [lag.least for lag in problem.lags if lag.before == number]
         horizon += max([activity.duration, *lags])
-    for length in range(horizon + 1):
-        if _fits(problem, length):
-            return length
-    return None
+    return horizon
 
 
 def _fits(problem: Problem, length: int) -> bool:

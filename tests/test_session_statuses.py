@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
 from shopstep.session import commands as c
+from shopstep.session.revision import describe_revision
 from shopstep.session.statuses import (
     MEANINGS,
     TRANSITIONS,
@@ -103,6 +105,21 @@ def bench_aside() -> tuple[Play, str, Callable[[], object]]:
     return play, DRY, lambda: play.do(c.SetAside(id=new_id(), step=DRY))
 
 
+def planned_anew() -> tuple[Play, str, Callable[[], object]]:
+    play = at(DRY)
+
+    def revise() -> None:
+        steps = tuple(
+            replace(step, needs=(*step.needs, OTHER_DRY)) if step.id == DRY else step
+            for step in play.plan.steps
+        )
+        new = replace(play.plan, steps=steps)
+        play.store((describe_revision(play.state, play.plan, new, "a need came"),), new_id())
+        play.plan = new
+
+    return play, DRY, revise
+
+
 def resumed() -> tuple[Play, str, Callable[[], object]]:
     play = at(DRY)
     play.do(c.HoldBatch(id=new_id()))
@@ -174,6 +191,7 @@ SCENES = {
     ("at the bench", "hold", "held"): held,
     ("at the bench", "take of another", "ready"): another_taken,
     ("at the bench", "aside", "set aside"): bench_aside,
+    ("at the bench", "a new plan", "ahead"): planned_anew,
     ("held", "resume", "at the bench"): resumed,
     ("set aside", "take", "at the bench"): aside_taken,
     ("set aside", "it is next", "at the bench"): aside_comes_back,

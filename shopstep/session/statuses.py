@@ -116,6 +116,9 @@ TRANSITIONS = (
     Transition(
         Status.AT_BENCH, "aside", Status.SET_ASIDE, "no glue is open, nothing to follow at once"
     ),
+    Transition(
+        Status.AT_BENCH, "a new plan", Status.AHEAD, "something comes before it, no glue is spread"
+    ),
     Transition(Status.HELD, "resume", Status.AT_BENCH),
     Transition(Status.SET_ASIDE, "take", Status.AT_BENCH),
     Transition(Status.SET_ASIDE, "it is next", Status.AT_BENCH, "nothing else is left"),

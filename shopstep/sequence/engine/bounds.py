@@ -14,6 +14,9 @@ from shopstep.sequence.engine.network import Network
 CLIQUES = 12
 """How many sets of activities that can't overlap are looked at, beside the resources' own."""
 
+PAIRS_SIZE = 150
+"""With more activities only the resources' own sets are looked at: growing others takes long."""
+
 
 def bound_length(network: Network) -> int:
     """The best of the longest path, the work on each resource and the one-machine bounds."""
@@ -25,7 +28,8 @@ def bound_length(network: Network) -> int:
             for i, amount in amounts.items()
         ]
         best = max(best, bound_work(work, capacity))
-    for clique in find_cliques(network, list_pairs(network)):
+    pairs = list_pairs(network) if network.size <= PAIRS_SIZE else []
+    for clique in find_cliques(network, pairs):
         best = max(best, bound_one_machine(clique, network.durations, heads, tails))
     return best
 

@@ -75,10 +75,11 @@ class Improver:
         keys = [0.0] * size
         for rank, number in enumerate(order):
             keys[number] = float(rank)
-        if chance.random() < 0.6:
-            reach = max(2, size // 5)
+        if chance.random() < 0.75:
+            usual = max(3, size // 6) / 3
             for _ in range(chance.choice((1, 1, 2, 3))):
-                keys[chance.randrange(size)] += chance.uniform(-reach, reach)
+                ahead = chance.expovariate(1 / usual)
+                keys[chance.randrange(size)] -= ahead if chance.random() < 0.7 else -ahead
         else:
             width = chance.randint(2, max(2, size // 3))
             first = chance.randint(0, max(0, size - width))

@@ -25,8 +25,10 @@ EXACT_SIZE = 130
 """Largest count of activities for which all longest paths are kept, and cases decided."""
 TRIES, MOVES, CASE_WORK = 30, 100, 24_000
 """Orders, swaps and cases (so much work, at the square of the activities each) of one round."""
-ENOUGH, RARELY = 2000, 8
-"""In a shop, after so many cases, only every eighth round decides any: swaps gain more there."""
+ENOUGH_WORK, RARELY = 4_000_000, 8
+"""After so much work on cases only every eighth round decides any where proofs are unlikely: in
+shops, and above ``SMALL``. Swaps and new orders gain more there."""
+SMALL = 60
 ASK_AFTER_S = 0.25
 """A prover is asked only what the search alone has not settled by then: most are by then."""
 LONG_S = 3600.0
@@ -147,9 +149,10 @@ class _Search:
     def _decide_cases(self) -> None:
         """Some cases; when none is left, the best schedule is proved, or that there is none."""
         exact = self._exact
-        if exact is None or (self._swaps and exact.cases > ENOUGH and self._rounds % RARELY):
+        size = self._network.size
+        if exact is None or (self._rounds % RARELY and self._is_unlikely(exact, size)):
             return
-        cases = max(5, CASE_WORK // self._network.size**2)
+        cases = max(5, CASE_WORK // size**2)
         length = exact.run(self._improver.length, cases, self._until)
         if length is not None and exact.starts is not None:
             self._improver.offer(exact.starts)
@@ -159,6 +162,10 @@ class _Search:
                 self._infeasible = True
             else:
                 self._bound = self._improver.length
+
+    def _is_unlikely(self, exact: ExactSearch, size: int) -> bool:
+        """Whether enough was decided to doubt that deciding more will prove anything soon."""
+        return exact.cases * size**2 > ENOUGH_WORK and (self._swaps is not None or size > SMALL)
 
     def _ask(self) -> None:
         now = time.monotonic()

@@ -120,3 +120,12 @@ def test_what_if_says_what_each_change_saves() -> None:
     assert "saves" in longer
     assert "saves none" not in longer
     assert what_if_lines(plan, [("no roof", None)])[1] == "no roof: no plan can be made so."
+
+
+def test_one_evening_is_said_in_the_singular() -> None:
+    plan = make_plan()
+    one = replace(plan, steps=plan.steps[:1])
+    later = replace(plan.steps[0], start_s=plan.begin_s + 86_400, end_s=plan.begin_s + 86_460)
+    two = replace(plan, steps=(plan.steps[0], later))
+    assert ": 2 evenings, 1 evening more;" in what_if_lines(one, [("", two)])[1]
+    assert ": 1 evening, saves 1 evening;" in what_if_lines(two, [("", one)])[1]

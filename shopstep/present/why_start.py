@@ -71,10 +71,14 @@ def _varied(plan: Plan, words: str, other: Plan | None) -> str:
     ends = day_words(local_date(max(step.end_s for step in other.steps), other.zone))
     saved = was - now
     if saved > 0:
-        said = f"saves {saved} evening{'' if saved == 1 else 's'}"
+        said = f"saves {_evenings(saved)}"
     else:
-        said = "saves none" if saved == 0 else f"{-saved} evenings more"
-    return f"{words}: {now} evenings, {said}; done on {ends}."
+        said = "saves none" if saved == 0 else f"{_evenings(-saved)} more"
+    return f"{words}: {_evenings(now)}, {said}; done on {ends}."
+
+
+def _evenings(count: int) -> str:
+    return f"{count} evening{'' if count == 1 else 's'}"
 
 
 def _when(plan: Plan, step_id: str) -> str:

@@ -22,7 +22,33 @@ def test_rough_lengths_that_became_too_short_are_named() -> None:
     bench, clock = open_bench(floor_request(units=2))
     walk(bench, clock, "all/rough_cut/board")
     text = floor_text().replace("  landing: 2 in\n", "  landing: 3 in\n")
-    assert "The rough lengths of board are cut already" in moved(bench, text).card.notice
+    # by hand: two rails of 22 7/8 in end to end, a kerf of 1/8 in, half an inch for both ends
+    said = "Take besides, and give each a straight edge: C: 2 × 46 3/8 in."
+    assert said in moved(bench, text).card.notice
+    again = do(bench, c.NoteConditions(id=new_id(), temperature_c=15.0, humidity_percent=50.0))
+    assert "Take besides" not in again.card.notice
+    assert any("C: 2 × 46 3/8 in" in finding.text for finding in bench.plan.findings)
+
+
+def test_what_lies_on_a_board_that_is_cut_up_stays_there() -> None:
+    bench, clock = open_bench(floor_request(units=4))
+    walk(bench, clock, "all/rough_cut/board")
+    was = {piece.id: piece for piece in bench.plan.stock if piece.sections}
+    moved(bench, floor_text().replace("  landing: 2 in\n", "  landing: 3 in\n"))
+    now = {piece.id: piece for piece in bench.plan.stock if piece.sections}
+    assert [now[name].sections for name in was] == [piece.sections for piece in was.values()]
+    lines = [kind.text for kind in bench.plan.kinds if kind.id == "slice/stiffener"]
+    assert "From A: 4 × stiffener" in lines[0]
+    assert not any(piece.is_added for piece in was.values())
+
+
+def test_a_spoiled_piece_is_no_reason_to_cut_rough_lengths_anew() -> None:
+    bench, clock = open_bench(floor_request(units=2))
+    walk(bench, clock, "u1/fit/dry_fit")
+    spoil = c.SpoilPart(id=new_id(), part="side_rail", hand="left", unit=1)
+    notice = do(bench, spoil).card.notice
+    assert "the left side rail of unit 1 is made again" in notice
+    assert "rough lengths" not in notice
 
 
 def test_rough_lengths_that_still_do_are_not_named() -> None:
@@ -75,7 +101,7 @@ def test_a_step_that_is_done_with_other_numbers_is_named() -> None:
     assert "in place of" not in noted.card.notice
 
 
-def test_pieces_between_a_lot_that_is_done_and_the_next_one_are_named() -> None:
+def test_the_next_lot_begins_after_the_last_piece_of_the_one_that_is_done() -> None:
     bench, clock = open_bench(floor_request(units=50))
     lot = "all/rough_cut/board#1"
     while lot not in bench.state.finished:
@@ -86,6 +112,6 @@ def test_pieces_between_a_lot_that_is_done_and_the_next_one_are_named() -> None:
         finish(bench, step_id)
         clock.at_s += 60
     text = floor_text().replace("  landing: 2 in\n", "  landing: 3 1/2 in\n")
-    notice = moved(bench, text).card.notice
-    assert "'Rough lengths: board, lot 1 of 2' is done to piece 44: pieces 45 to 46" in notice
-    assert "are on no card, so cut them with the next lot." in notice
+    assert "Take besides" in moved(bench, text).card.notice
+    (next_lot,) = [kind for kind in bench.plan.kinds if kind.id == "rough_cut/board"]
+    assert [n.value for n in next_lot.numbers if n.label == "from piece"] == [45]

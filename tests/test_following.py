@@ -273,10 +273,13 @@ def test_a_piece_made_apart_is_not_taken_as_cut_with_the_others() -> None:
     assert put_right_steps(bench.plan) == []
 
 
-def test_a_piece_that_has_to_be_put_right_can_be_made_again_as_its_step_says() -> None:
-    bench, clock = open_bench(floor_request())
+@pytest.mark.parametrize(("units", "whose"), [(2, "u1"), (1, "all")])
+def test_a_piece_that_has_to_be_put_right_can_be_made_again_as_its_step_says(
+    units: int, whose: str
+) -> None:
+    bench, clock = open_bench(floor_request(units=units))
     walk(bench, clock, f"u1/{UNCLAMP}", {f"u1/{UNCLAMP}": {WAY: "14 11/16 in"}})
-    assert put_right_steps(bench.plan) == ["u1/putright/entrance_block"]
+    assert put_right_steps(bench.plan) == [f"{whose}/putright/entrance_block"]
     do(bench, c.SpoilPart(id=new_id(), part="entrance_block", hand="", unit=1))
     assert put_right_steps(bench.plan) == []
     cuts = [k.length for p in bench.plan.stock for k in p.cuts if k.part == "entrance_block"]

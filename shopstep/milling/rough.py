@@ -14,7 +14,7 @@ from shopstep.milling.times import estimate_s
 from shopstep.milling.wordings import TOOTH
 from shopstep.model.part import Hand
 from shopstep.model.step import Check, Number, StepKind
-from shopstep.model.stock import StockPiece
+from shopstep.model.stock import REST, StockPiece
 from shopstep.units import ZERO, Length, format_length
 
 LONGEST_LIST = 150
@@ -33,13 +33,23 @@ def sectioned_boards(pieces: Iterable[StockPiece]) -> dict[str, tuple[StockPiece
 
 
 def name_boards(pieces: Iterable[StockPiece]) -> dict[str, str]:
-    """What is written on each rough length: A, B, C…; rack pieces keep their own id."""
+    """What is written on each rough length: A, B, C…; rack pieces keep their own id.
+
+    Beside such boards also those off the rack that are ripped as they are.
+    """
+    boards = tuple(pieces)
+    sawn = {board.material for board in boards if board.sections}
     names: dict[str, str] = {}
     bought = 0
-    for piece in pieces:
-        if piece.sections:
-            names[piece.id] = piece.id if piece.from_rack else _letter(bought)
-            bought += not piece.from_rack
+    for board in boards:
+        whole = board.id.removeprefix(REST)
+        if whole != board.id and whole in names:
+            names[board.id] = f"{REST}{names[whole]}"
+        elif board.from_rack and board.material in sawn:
+            names[board.id] = board.id
+        elif board.sections:
+            names[board.id] = _letter(bought)
+            bought += 1
     return names
 
 
@@ -66,7 +76,7 @@ def rough_kind(
 ) -> StepKind:
     """Cutting the boards of one material into rough lengths; ``names`` as by ``name_boards``."""
     lengths = Counter(length for board in boards for length in board.sections)
-    said = _say_by_board(boards, names, display)
+    said = say_by_board(boards, names, display)
     if len(said) > LONGEST_LIST:
         said = f"in all {_say_lengths(lengths, display)}, the longest first"
     return make_kind(
@@ -88,7 +98,7 @@ def rough_kind(
     )
 
 
-def _say_by_board(boards: tuple[StockPiece, ...], names: Mapping[str, str], display: str) -> str:
+def say_by_board(boards: tuple[StockPiece, ...], names: Mapping[str, str], display: str) -> str:
     """Boards that are cut alike together: "A, B each: 4 × 22 3/8 in; C: 18 1/8 in, 15 1/4 in"."""
     alike: dict[tuple[Length, ...], list[str]] = {}
     for board in boards:

@@ -109,9 +109,13 @@ class _Line:
         return tuple(op for op in self.milling.operations if op.id in setup.operations)
 
     def add_boards(self, pieces: tuple[StockPiece, ...]) -> None:
-        """Rough lengths and a straight edge for each material that is sold in boards."""
+        """Rough lengths and a straight edge for each material that is sold in boards.
+
+        Boards that were added since are not among them: the lists on the cards stay as they were.
+        """
         names, display = name_boards(pieces), self.telling.display
-        for material, boards in sectioned_boards(pieces).items():
+        own = (piece for piece in pieces if not piece.is_added)
+        for material, boards in sectioned_boards(own).items():
             ready = self.boards.setdefault(material, _Boards()).ready
             ready.append(self._add(rough_kind(material, boards, names, display), (), ()))
             edge = edge_kind(material, boards, display)

@@ -7,6 +7,9 @@ from dataclasses import dataclass
 from shopstep.model.part import Hand
 from shopstep.units import Length
 
+REST = "rest of "
+"""Begins the id of what is left of a board that was cut into rough lengths."""
+
 
 @dataclass(frozen=True, slots=True)
 class RackPiece:
@@ -45,6 +48,8 @@ class StockPiece:
     sections: tuple[Length, ...] = ()
     """Rough lengths that a board is cut into before it is ripped, from its lower end on, a kerf
     between them; empty where it is ripped as it is, and for sheets and rolls."""
+    is_added: bool = False
+    """Whether it was laid out for the batch after the boards of its material were cut up."""
 
 
 @dataclass(frozen=True, slots=True)

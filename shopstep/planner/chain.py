@@ -15,6 +15,7 @@ from shopstep.design.resolve import Design
 from shopstep.fitting import Fitting, analyse_fits, watch_cuts
 from shopstep.milling import Milling, derive_steps, divide_long, plan_milling
 from shopstep.model.material import Form
+from shopstep.model.operation import Blank
 from shopstep.model.plan import (
     BuildFileError,
     Finding,
@@ -40,13 +41,12 @@ from shopstep.planner.keeping import done_kinds, keep_asked, keep_done, with_uni
 from shopstep.planner.putting_right import PutRight, need_put_right, put_right
 from shopstep.planner.remaking import (
     Alone,
-    Remade,
     make_apart,
     need_remade,
     remade_pieces,
     remake_parts,
 )
-from shopstep.planner.settling import settle_setups
+from shopstep.planner.settling import CutBoards, boards_cut, settle_setups
 from shopstep.planner.timing import time_kinds, time_steps
 from shopstep.planner.watching import with_watches
 from shopstep.sequence.expand import expand_outline
@@ -97,10 +97,17 @@ def _chain_rooms(
         done,
     )
     shop = Alone(design.materials, kerf, display, design.joints)
-    remade = remake_parts(request.remakes, follow.parts_for, shop).plus(
-        make_apart(follow.apart, shop)
+    again = remake_parts(request.remakes, follow.parts_for, shop)
+    apart = make_apart(follow.apart, shop)
+    remade = again.plus(apart)
+    stock = _plan_stock(
+        request,
+        (*milling.blanks, *apart.blanks),
+        again.blanks,
+        design,
+        found,
+        boards_cut(before, done, found.ids) if before is not None else CutBoards(),
     )
-    stock = _plan_stock(request, milling, design, found, remade)
     air = read_air(request, design.outline)
     fitting = _check_fits(whole, request)
     findings = (
@@ -129,12 +136,18 @@ def _chain_rooms(
     right, kept = PutRight(), dict[str, StepKind]()
     if before is not None:
         kept = done_kinds(before, done)
-        right = put_right(follow, remade_pieces(request.remakes), before, done, cut_by)
+        right = put_right(
+            follow,
+            remade_pieces(request.remakes, design.parts, request.all_units),
+            before,
+            done,
+            cut_by,
+        )
         authored = need_put_right(authored, outline.kinds, right, done)
         findings = (
             *findings,
             *right.findings,
-            *tell_rough_lengths(before, done, stock.pieces),
+            *tell_rough_lengths(stock.pieces, done, display),
             *tell_lots(before, done, kinds),
             *tell_cut_parts(before, done, follow.wanted[None]),
             *(() if request.readings else tell_done_steps(before, done, outline.kinds)),
@@ -223,18 +236,23 @@ def _unit_kinds(
 
 
 def _plan_stock(
-    request: PlanRequest, milling: Milling, design: Design, found: Find, remade: Remade
+    request: PlanRequest,
+    blanks: tuple[Blank, ...],
+    again: tuple[Blank, ...],
+    design: Design,
+    found: Find,
+    cut: CutBoards,
 ) -> StockPlan:
     """What is taken from the rack as wide as it is, and a layout for all the rest."""
     stock = plan_stock(
-        (
-            *(blank for blank in milling.blanks if blank.part not in found.widths),
-            *remade.blanks,
-        ),
+        tuple(blank for blank in blanks if blank.part not in found.widths),
         design.materials,
         tuple(piece for piece in request.rack if piece.id not in found.ids),
         request.shop.kerf,
         design.display,
+        again,
+        cut.pieces,
+        cut.ripped,
     )
     return replace(stock, pieces=(*found.pieces, *stock.pieces))
 

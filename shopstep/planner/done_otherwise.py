@@ -5,9 +5,10 @@ Imports milling, ``model`` and the cut parts of this room.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator
 
 from shopstep.milling.lots import LOT
+from shopstep.milling.rough import name_boards, say_by_board
 from shopstep.model.bench import DONE_OTHERWISE
 from shopstep.model.feature import Feature
 from shopstep.model.part import Part
@@ -15,36 +16,29 @@ from shopstep.model.plan import Finding, Level, Plan, Where
 from shopstep.model.step import StepKind
 from shopstep.model.stock import StockPiece
 from shopstep.planner.cutting import CutPart, find_cut
+from shopstep.planner.settling import is_rough_cut
 from shopstep.units import Length, format_length
 
 
 def tell_rough_lengths(
-    before: Plan, done: frozenset[str], pieces: Iterable[StockPiece]
+    pieces: tuple[StockPiece, ...], done: frozenset[str], display: str
 ) -> tuple[Finding, ...]:
-    """Rough lengths that are cut already, where longer ones or more of them are wanted now."""
-    old, new = _sections(before.stock), _sections(pieces)
+    """Boards that the batch needs since the rough cut of their material: no card cuts them up."""
+    names = name_boards(pieces)
     told = []
-    for material, wanted in new.items():
-        if f"all/rough_cut/{material}" not in done:
+    for material in dict.fromkeys(piece.material for piece in pieces if piece.is_added):
+        if not is_rough_cut(material, done):
             continue
-        left = list(old.get(material, ()))
-        short = []
-        for length in wanted:
-            if left and left[0] >= length:
-                left.pop(0)
-            else:
-                short.append(length)
-        if short:
-            words = material.replace("_", " ").replace("@", ", ")
-            longest = format_length(max(short), before.display)
-            told.append(
-                _finding(
-                    f"The rough lengths of {words} are cut already, and {len(short)} of those that "
-                    f"are wanted now, up to {longest}, cannot come out of them: cut those from "
-                    "a further board before the first rip.",
-                    material,
-                )
-            )
+        added = [piece for piece in pieces if piece.is_added and piece.material == material]
+        sawn = tuple(board for board in added if board.sections)
+        more = [say_by_board(sawn, names, display)] if sawn else []
+        more += [f"{names[board.id]} as it is" for board in added if not board.sections]
+        words = material.replace("_", " ").replace("@", ", ")
+        text = (
+            f"The rough lengths of {words} are cut, and not all parts as they are wanted now come "
+            f"out of them. Take besides, and give each a straight edge: {'; '.join(more)}."
+        )
+        told.append(_finding(text, material))
     return tuple(told)
 
 
@@ -94,14 +88,6 @@ def tell_lots(before: Plan, done: frozenset[str], kinds: Iterable[StepKind]) -> 
 def _last_piece(kind: StepKind) -> int | None:
     ends = (n.value for n in kind.numbers if n.label == "to piece" and isinstance(n.value, int))
     return next(ends, None)
-
-
-def _sections(pieces: Iterable[StockPiece]) -> Mapping[str, list[Length]]:
-    """By material the rough lengths, the longest first."""
-    found: dict[str, list[Length]] = {}
-    for piece in pieces:
-        found.setdefault(piece.material, []).extend(piece.sections)
-    return {material: sorted(lengths, reverse=True) for material, lengths in found.items()}
 
 
 def tell_cut_parts(

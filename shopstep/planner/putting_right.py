@@ -43,7 +43,7 @@ class _Telling:
 
 def put_right(
     follow: Following,
-    remade: Iterable[tuple[str, int]],
+    remade: Iterable[tuple[str, int | None]],
     plan: Plan,
     done: frozenset[str],
     cut_before: Mapping[str, tuple[str, ...]],

@@ -83,9 +83,16 @@ def make_apart(apart: tuple[Apart, ...], shop: Alone) -> Remade:
     return made
 
 
-def remade_pieces(remakes: tuple[Remake, ...]) -> tuple[tuple[str, int], ...]:
-    """Part and unit of what is made again."""
-    return tuple((remake.part, remake.unit) for remake in remakes)
+def remade_pieces(
+    remakes: tuple[Remake, ...], parts: tuple[Part, ...], units: int
+) -> tuple[tuple[str, int | None], ...]:
+    """Part and unit of what is made again, every piece of it; in a batch of one, that is all."""
+    wanted = Counter[str]()
+    for part in parts:
+        wanted[part.name] += part.count_unit
+    again = Counter((remake.part, remake.unit) for remake in remakes)
+    whole = [key for key, count in again.items() if count >= wanted[key[0]]]
+    return (*whole, *((part, None) for part, _ in whole if units == 1))
 
 
 def _mill_alone(parts: tuple[Part, ...], unit: int, told: tuple[str, str], shop: Alone) -> Remade:

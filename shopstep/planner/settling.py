@@ -1,4 +1,4 @@
-"""Machine work in progress: what is done stays in the setups that it was done in.
+"""Machine work in progress: what is done stays in its setups, and boards that are cut up stay so.
 
 New sizes can bring an uncut part to the same fence as one that is cut. A setup that is done would
 then count that part as cut too; so what is done is set apart first. Imports milling and ``model``.
@@ -6,13 +6,16 @@ then count that part as cut too; so what is done is set apart first. Imports mil
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from shopstep.milling import Milling
 from shopstep.milling.lots import LOT
 from shopstep.milling.setups import group_setups
+from shopstep.model.material import Form
 from shopstep.model.operation import Setup
 from shopstep.model.plan import Plan
+from shopstep.model.stock import StockPiece
+from shopstep.planner.cutting import find_cut
 
 
 def settle_setups(milling: Milling, plan: Plan | None, done: frozenset[str]) -> Milling:
@@ -37,9 +40,40 @@ def settle_setups(milling: Milling, plan: Plan | None, done: frozenset[str]) -> 
 
 def _steps_of(setup: Setup) -> tuple[str, str]:
     """The step of a setup, and its first lot where it is done in lots."""
-    return f"all/{setup.id}", f"all/{setup.id}{LOT}1"
+    return _steps_of_id(setup.id)
+
+
+def _steps_of_id(name: str) -> tuple[str, str]:
+    return f"all/{name}", f"all/{name}{LOT}1"
 
 
 def _agree(milling: Milling, was: dict[str, Setup]) -> bool:
     now = {setup.id: frozenset(setup.operations) for setup in milling.setups}
     return all(now.get(name) == frozenset(setup.operations) for name, setup in was.items())
+
+
+def is_rough_cut(material: str, done: frozenset[str]) -> bool:
+    """Whether the boards of a material are cut into rough lengths, or a first lot of them is."""
+    return not done.isdisjoint(_steps_of_id(f"rough_cut/{material}"))
+
+
+@dataclass(frozen=True, slots=True)
+class CutBoards:
+    """The boards of materials that are cut up already, as they were laid out."""
+
+    pieces: tuple[StockPiece, ...] = ()
+    ripped: frozenset[str] = frozenset()
+    """Materials of which some are ripped, and not only cut into rough lengths."""
+
+
+def boards_cut(before: Plan, done: frozenset[str], found: frozenset[str]) -> CutBoards:
+    """``found``: rack pieces that a part is as wide as; they are looked for anew."""
+    forms = {material.id: material.form for material in before.materials}
+    ripped = frozenset(part.part.material for part in find_cut(before, done).values())
+    begun = ripped | {name for name in forms if is_rough_cut(name, done)}
+    pieces = tuple(
+        piece
+        for piece in before.stock
+        if piece.material in begun and forms[piece.material] is Form.BOARD and piece.id not in found
+    )
+    return CutBoards(pieces, ripped)

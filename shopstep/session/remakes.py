@@ -62,17 +62,24 @@ def spoil_part(situation: Situation, command: c.SpoilPart) -> Verdict:
 
 def _again_already(situation: Situation, part: Part, unit: int) -> int:
     """How many pieces of a unit's part are to be made again, and are not cut yet."""
-    index, state, hand = situation.index, situation.state, part.hand.value if part.hand else ""
-    ahead = [
+    hand = part.hand.value if part.hand else ""
+    said = [
+        number
+        for name, side, whose, number, _ in situation.state.spoiled
+        if (name, side, whose) == (part.name, hand, unit)
+    ]
+    return sum(not _is_cut_again(situation, part, number) for number in said)
+
+
+def _is_cut_again(situation: Situation, part: Part, number: int) -> bool:
+    """Where no plan could follow yet, there is no step that cuts it: then it is not."""
+    index, finished = situation.index, situation.state.finished
+    cuts = [
         step.id
         for step in situation.plan.steps
-        if step.id not in state.finished and part.name in index.kind_of(step).parts
+        if step.id.endswith(f"{_AGAIN}{number}") and part.name in index.kind_of(step).parts
     ]
-    return sum(
-        any(step.endswith(f"{_AGAIN}{number}") for step in ahead)
-        for name, side, whose, number, _ in state.spoiled
-        if (name, side, whose) == (part.name, hand, unit)
-    )
+    return bool(cuts) and all(cut in finished for cut in cuts)
 
 
 def _spoiled(situation: Situation, part: Part, command: c.SpoilPart) -> e.PartSpoiled:

@@ -5,8 +5,9 @@ Imports ``shopstep.model``.
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from shopstep.model.material import Form, Material
 from shopstep.model.operation import Blank
@@ -17,6 +18,7 @@ from shopstep.stock.items import Item, take_apart
 from shopstep.stock.pieces import Rules
 from shopstep.stock.search import search_layout
 from shopstep.stock.shelves import fill_piece, pack_roll
+from shopstep.stock.standing import Standing, rests_of, stand_boards
 from shopstep.units import ZERO, Length, format_length
 
 Layout = tuple[list[StockPiece], list[Item]]
@@ -48,25 +50,73 @@ def plan_stock(
     rack: tuple[RackPiece, ...],
     kerf: Length,
     display: str = "in",
+    again: tuple[Blank, ...] = (),
+    standing: tuple[StockPiece, ...] = (),
+    ripped: frozenset[str] = frozenset(),
 ) -> StockPlan:
     """Lay all blanks out: rack pieces first, the shortest that serves, then fewest bought.
 
-    A blank larger than the stock as sold (and than any rack piece) gives a STOP finding.
+    ``again``: more blanks, of pieces that are made a second time. ``standing``: boards that are cut
+    up already; what lies on them stays there as far as it fits. ``ripped``: materials of which they
+    are not only crosscut. A blank larger than the stock as sold (and than any rack piece) gives a
+    STOP finding.
     """
     pieces: list[StockPiece] = []
     buy: list[BuyLine] = []
-    findings = list(_unlisted(blanks, materials))
+    findings = list(_unlisted((*blanks, *again), materials))
     for material in materials:
-        items = take_apart(tuple(blank for blank in blanks if blank.material == material.id))
+        stood = _stand(material, (*blanks, *again), standing, material.id in ripped)
+        there = {piece.id for piece in stood.pieces}
         own = sorted(
-            (piece for piece in rack if piece.material == material.id),
+            (
+                piece
+                for piece in (*rack, *rests_of(stood.pieces))
+                if piece.material == material.id and piece.id not in there
+            ),
             key=lambda piece: (piece.length, piece.width, piece.id),
         )
-        laid, misfits = _BY_FORM[material.form](items, material, own, kerf, display)
+        laid, misfits = _BY_FORM[material.form](stood.left, material, own, kerf, display)
+        laid = [*stood.pieces, *_beside(laid, stood, again)]
         pieces += laid
         buy += buy_line(material, laid, display)
         findings += _misfit_findings(misfits, material, display)
     return StockPlan(tuple(pieces), tuple(buy), tuple(findings))
+
+
+def _stand(
+    material: Material,
+    blanks: tuple[Blank, ...],
+    standing: tuple[StockPiece, ...],
+    is_ripped: bool,
+) -> Standing:
+    items = take_apart(tuple(blank for blank in blanks if blank.material == material.id))
+    own = tuple(piece for piece in standing if piece.material == material.id)
+    if not own or material.form not in _RULES:
+        return Standing((), items)
+    return stand_boards(own, items, _RULES[material.form], is_ripped=is_ripped)
+
+
+def _beside(laid: list[StockPiece], stood: Standing, again: tuple[Blank, ...]) -> list[StockPiece]:
+    """New pieces beside those that stand: numbered on, and marked where the batch needs them."""
+    if not stood.pieces:
+        return laid
+    of_batch = Counter((item.part, item.hand) for item in stood.left)
+    of_batch.subtract({(blank.part, blank.hand): blank.count for blank in again})
+    bought = sum(not piece.from_rack for piece in stood.pieces)
+    return [
+        replace(
+            piece,
+            id=piece.id if piece.from_rack else _number_on(piece.id, bought),
+            is_added=any(of_batch[cut.part, cut.hand] > 0 for cut in piece.cuts),
+        )
+        for piece in laid
+    ]
+
+
+def _number_on(name: str, by: int) -> str:
+    """ "buy-board-3" for the first new board where two stand."""
+    kind, _, number = name.rpartition("-")
+    return f"{kind}-{int(number) + by}"
 
 
 def _unlisted(blanks: tuple[Blank, ...], materials: tuple[Material, ...]) -> list[Finding]:

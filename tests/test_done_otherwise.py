@@ -23,7 +23,7 @@ def test_rough_lengths_that_became_too_short_are_named() -> None:
     walk(bench, clock, "all/rough_cut/board")
     text = floor_text().replace("  landing: 2 in\n", "  landing: 3 in\n")
     # by hand: two rails of 22 7/8 in end to end, a kerf of 1/8 in, half an inch for both ends
-    said = "Take besides, and give each a straight edge: C: 2 × 46 3/8 in."
+    said = "with the cautions of the saws, an edge straight on each: C: 2 × 46 3/8 in."
     assert said in moved(bench, text).card.notice
     again = do(bench, c.NoteConditions(id=new_id(), temperature_c=15.0, humidity_percent=50.0))
     assert "Take besides" not in again.card.notice

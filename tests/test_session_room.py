@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from datetime import datetime
 from pathlib import Path
 
 import pytest
@@ -15,6 +16,7 @@ from shopstep.session import events as e
 from shopstep.session.around import Around, clamps_for, clamps_on, glue_up, seconds_of
 from shopstep.session.decide import decide
 from shopstep.session.gates import Verdict
+from shopstep.session.timers import zone_of
 from shopstep.storage.clock import FixedClock
 from shopstep.storage.session_file import SessionFile
 from shopstep.units import Length
@@ -276,3 +278,16 @@ def test_a_measure_of_the_air_counts_as_noted_when_the_session_opens() -> None:
     version = bench.state.version
     bench.catch_up()
     assert bench.state.version == version
+
+
+@pytest.mark.parametrize(
+    ("minutes", "is_taken"), [(0, False), (-1, False), (-300, False), (300, True)]
+)
+def test_a_time_that_is_just_past_is_not_tomorrow(minutes: int, is_taken: bool) -> None:
+    play = Play()
+    zone = zone_of(play.plan.zone)
+    said = f"{datetime.fromtimestamp(play.now_s + minutes * 60, zone):%H:%M}"
+    outcome = play.ask(c.StayUntil(id=new_id(), clock=said))
+    assert isinstance(outcome, tuple) is is_taken
+    if isinstance(outcome, c.Refusal):
+        assert outcome.text.startswith(f"{said} is past: it is ")

@@ -164,7 +164,9 @@ def test_a_spoiled_piece_is_one_of_the_build_that_its_unit_is_of() -> None:
     other = bench.do(c.SpoilPart(id=new_id(), part=f"{name}@second", hand="", unit=1))
     assert isinstance(other, Refusal)
     assert "in unit 1" in other.text
-    bench.do(c.SpoilPart(id=new_id(), part=name, hand="", unit=2))
+    told = bench.do(c.SpoilPart(id=new_id(), part=name, hand="", unit=2))
+    assert not isinstance(told, Refusal)
+    assert f"the {name.replace('_', ' ')} of unit 2 is made again" in told.card.notice
     assert [(remake.part, remake.unit) for remake in bench.plan.remakes] == [(f"{name}@second", 2)]
 
 

@@ -179,6 +179,9 @@ def plan_command(
     from shopstep.present.plan_text import plan_lines
     from shopstep.wiring.clocks import make_clock
 
+    if as_json and (why is not None or vary or chart):
+        text = "--why, --what-if and --chart are for reading; --json gives the plan"
+        raise click.UsageError(text)
     if why is not None or vary:
         return _explain(make_wish(builds, given), make_clock(now).now().at_s, why)
     with plain_problems():

@@ -9,6 +9,7 @@ import click
 
 from shopstep.cli.options import now_option
 from shopstep.present.tonight import tonight_lines, tonight_of
+from shopstep.session.room import LONGEST_EVENING_S, next_moment
 from shopstep.wiring.benches import open_session
 from shopstep.wiring.clocks import make_clock
 from shopstep.wiring.problems import ExitCode, Problem, plain_problems
@@ -36,13 +37,11 @@ def tonight_command(session: str | None, until: str, quiet: bool, now: str | Non
 
 
 def _until(clock: str, now_s: int, zone: str) -> int:
-    """That time of this day, in UTC seconds."""
-    hour, _, minute = clock.partition(":")
-    is_time = hour.isdecimal() and minute.isdecimal() and int(hour) < 24 and int(minute) < 60
-    if not is_time:
+    """The next moment of that time, in UTC seconds; after midnight too, as at the bench."""
+    until_s = next_moment(clock, now_s, zone)
+    if until_s is None:
         raise Problem(f"--until: '{clock}' is no time; write for example 21:00", ExitCode.USAGE)
-    now = datetime.fromtimestamp(now_s, ZoneInfo(zone))
-    until = now.replace(hour=int(hour), minute=int(minute), second=0)
-    if until <= now:
+    if until_s - now_s > LONGEST_EVENING_S:
+        now = datetime.fromtimestamp(now_s, ZoneInfo(zone))
         raise Problem(f"--until: {clock} is past today ({now:%H:%M})", ExitCode.USAGE)
-    return int(until.timestamp())
+    return until_s

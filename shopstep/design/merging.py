@@ -16,13 +16,11 @@ from shopstep.model.feature import Feature
 from shopstep.model.joint import Joint
 from shopstep.model.lever import Lever
 from shopstep.model.material import Material
+from shopstep.model.naming import BUILD_MARK
 from shopstep.model.part import Part
 from shopstep.model.plan import Finding, Fit, Made
 from shopstep.model.step import Check, Outline, StepKind, Supply, TakeRule, WaitRule
 from shopstep.units import Length
-
-MARK = "@"
-"""Stands between a name and the tag of its design."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,13 +36,13 @@ class Share:
 
 def tag_of(name: str) -> str:
     """The tag of a name; empty for the first design's."""
-    return name.partition(".")[0].partition(MARK)[2]
+    return name.partition(".")[0].partition(BUILD_MARK)[2]
 
 
 def own_values(values: Mapping[str, Length], tag: str) -> dict[str, Length]:
     """Of values by name those of one design, under the names that it gives them itself."""
     return {
-        name.replace(f"{MARK}{tag}", "", 1) if tag else name: value
+        name.replace(f"{BUILD_MARK}{tag}", "", 1) if tag else name: value
         for name, value in values.items()
         if tag_of(name) == tag
     }
@@ -64,7 +62,7 @@ def merge_designs(shares: tuple[Share, ...]) -> Design:
         item
         for design in merged[1:]
         for item in design.measured
-        if (item.name.partition(MARK)[0], item.value) not in known
+        if (item.name.partition(BUILD_MARK)[0], item.value) not in known
     ]
     return replace(
         first,
@@ -96,7 +94,7 @@ def _same_stock(share: Share, materials: dict[str, Material]) -> dict[str, str]:
         )  # fmt: skip
         if alike is None:
             taken = material.id in materials
-            name = f"{material.id}{MARK}{share.tag}" if taken else material.id
+            name = f"{material.id}{BUILD_MARK}{share.tag}" if taken else material.id
             alike = materials[name] = replace(material, id=name)
         names[material.id] = alike.id
     return names
@@ -114,7 +112,7 @@ class _Renamed:
         if not self.tag or not name:
             return name
         first, dot, rest = name.partition(".")
-        return f"{first}{MARK}{self.tag}{dot}{rest}"
+        return f"{first}{BUILD_MARK}{self.tag}{dot}{rest}"
 
     def names(self, names: tuple[str, ...]) -> tuple[str, ...]:
         """All of them."""

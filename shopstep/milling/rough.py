@@ -12,6 +12,7 @@ from shopstep.milling.drafts import HAND_SAW, TABLE_SAW
 from shopstep.milling.kinds import make_kind
 from shopstep.milling.times import estimate_s
 from shopstep.milling.wordings import TOOTH
+from shopstep.model.naming import BUILD_MARK
 from shopstep.model.part import Hand
 from shopstep.model.step import Check, Number, StepKind
 from shopstep.model.stock import REST, StockPiece
@@ -121,7 +122,7 @@ def _say_lengths(lengths: Counter[Length], display: str) -> str:
 
 def _words(material: str) -> str:
     """A material's id as it is read: "wide board", "board, hive-body"."""
-    return material.replace("_", " ").replace("@", ", ")
+    return material.replace("_", " ").replace(BUILD_MARK, ", ")
 
 
 def edge_kind(material: str, boards: tuple[StockPiece, ...], display: str) -> StepKind | None:

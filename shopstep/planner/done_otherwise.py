@@ -11,6 +11,7 @@ from shopstep.milling.lots import LOT
 from shopstep.milling.rough import name_boards, say_by_board
 from shopstep.model.bench import DONE_OTHERWISE
 from shopstep.model.feature import Feature
+from shopstep.model.naming import BUILD_MARK
 from shopstep.model.part import Part
 from shopstep.model.plan import Finding, Level, Plan, Where
 from shopstep.model.step import StepKind
@@ -33,10 +34,11 @@ def tell_rough_lengths(
         sawn = tuple(board for board in added if board.sections)
         more = [say_by_board(sawn, names, display)] if sawn else []
         more += [f"{names[board.id]} as it is" for board in added if not board.sections]
-        words = material.replace("_", " ").replace("@", ", ")
+        words = material.replace("_", " ").replace(BUILD_MARK, ", ")
         text = (
             f"The rough lengths of {words} are cut, and not all parts as they are wanted now come "
-            f"out of them. Take besides, and give each a straight edge: {'; '.join(more)}."
+            f"out of them. Take besides, with the cautions of the saws, an edge straight on each: "
+            f"{'; '.join(more)}."
         )
         told.append(_finding(text, material))
     return tuple(told)

@@ -13,6 +13,7 @@ from difflib import get_close_matches
 
 from shopstep.conditions.glues import Glue
 from shopstep.conditions.paints import Paint
+from shopstep.model.naming import BUILD_MARK
 from shopstep.model.plan import BuildFileError, Where
 from shopstep.model.step import Outline, Supply
 from shopstep.units import UnitError, parse_duration
@@ -40,7 +41,7 @@ def check_labels(labels: Labels, outline: Outline) -> None:
 
 def _base(supply: Supply) -> str:
     """Its name in its own build: one label holds for the same glue in all builds of a batch."""
-    return supply.id.partition("@")[0]
+    return supply.id.partition(BUILD_MARK)[0]
 
 
 def with_glue_label(glue: Glue, supply: Supply, labels: Labels) -> Glue:

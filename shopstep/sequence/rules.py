@@ -9,6 +9,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
+from shopstep.model.naming import BUILD_MARK
 from shopstep.model.plan import Prefer
 from shopstep.model.step import Step
 from shopstep.sequence.blocks import Block
@@ -112,7 +113,7 @@ def make_rules(blocks: Sequence[Block]) -> tuple[Rule, ...]:
 
 def _build_of(block: Block) -> str:
     """The tag of the build that a block belongs to; empty for the first one, or the only one."""
-    return block.steps[0].kind.partition("@")[2].partition("~")[0]
+    return block.steps[0].kind.partition(BUILD_MARK)[2].partition("~")[0]
 
 
 def _tails(blocks: Sequence[Block]) -> list[int]:

@@ -5,6 +5,7 @@ Imports the plan from ``model``, and commands, events, refusals and situation of
 
 from __future__ import annotations
 
+from shopstep.model.naming import BUILD_MARK
 from shopstep.model.step import GlueRole, Step, WaitKind
 from shopstep.session import commands as c
 from shopstep.session import events as e
@@ -18,7 +19,7 @@ LONGEST_S = 4 * 3600
 
 def glue_of(situation: Situation, step: Step) -> str:
     """The glue of a step under the name that its build gives it; empty for none."""
-    return (situation.kind_of(step).glue or "").partition("@")[0]
+    return (situation.kind_of(step).glue or "").partition(BUILD_MARK)[0]
 
 
 def check_label(situation: Situation, step: Step) -> c.Refusal | None:

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from difflib import get_close_matches
 
 from shopstep.model.bench import PUT_RIGHT
+from shopstep.model.naming import BUILD_MARK
 from shopstep.model.part import Part
 from shopstep.model.step import GlueRole, Source, StepKind
 from shopstep.session import commands as c
@@ -21,8 +22,6 @@ from shopstep.session.situation import Situation
 LONGEST_REASON = 200
 _AGAIN = "~"
 """Stands in the ids of steps that make a piece again."""
-_TAG = "@"
-"""Stands in the names of parts before the build that they are of, where a batch has several."""
 _NAMED_AT_MOST = 4
 
 
@@ -93,7 +92,7 @@ def _spoiled(situation: Situation, part: Part, command: c.SpoilPart) -> e.PartSp
 def _find_part(situation: Situation, command: c.SpoilPart) -> Part | c.Refusal:
     wanted = command.part.replace(" ", "_")
     parts = [part for part in situation.plan.parts if _has_part(situation, command.unit, part)]
-    named = [part for part in parts if wanted in (part.name, part.name.partition(_TAG)[0])]
+    named = [part for part in parts if wanted in (part.name, part.name.partition(BUILD_MARK)[0])]
     if not named:
         near = get_close_matches(wanted, [part.name for part in parts], n=1)
         hint = f" Did you mean '{near[0]}'?" if near else ""

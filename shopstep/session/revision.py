@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 
 from shopstep.model.bench import CUT_MISFIT, DONE_OTHERWISE, BenchReading
 from shopstep.model.codec import digest, to_text
+from shopstep.model.naming import plain_name
 from shopstep.model.plan import Conditions, Plan, Remake
 from shopstep.session.becoming import bench_readings
 from shopstep.session.events import PlanRevised
@@ -73,7 +74,7 @@ def _say_again(pieces: list[Remake]) -> list[str]:
     if len(pieces) > MOST_NAMED:
         return [f"{len(pieces)} pieces of unit {pieces[0].unit} are made again"]
     return [
-        f"the {piece.hand} {piece.part.replace('_', ' ')}".replace("  ", " ")
+        f"the {piece.hand} {plain_name(piece.part).replace('_', ' ')}".replace("  ", " ")
         + f" of unit {piece.unit} is made again"
         for piece in pieces
     ]
@@ -81,7 +82,7 @@ def _say_again(pieces: list[Remake]) -> list[str]:
 
 def _say_reading(reading: BenchReading, display: str) -> str:
     """ "the way of unit 2 is 14 11/16 in"."""
-    words = reading.name.replace("_", " ").replace(".", " ")
+    words = plain_name(reading.name).replace("_", " ").replace(".", " ")
     owner = "" if reading.unit is None else f" of unit {reading.unit}"
     return f"the {words}{owner} is {format_length(reading.value, display)}"
 

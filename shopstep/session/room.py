@@ -29,6 +29,9 @@ from shopstep.units import format_span
 MOST_CLAMPS = 1000
 HALF_HOUR_S = 1800
 
+LONGEST_EVENING_S = 12 * 3600
+"""A time of day that comes later than this is one that is past today (our rule)."""
+
 
 def may_spread(state: State, plan: Plan, command: c.Command) -> bool:
     """Whether a command may put the first glue of a step on."""
@@ -114,15 +117,20 @@ def _first_off(situation: Situation) -> str:
 
 
 def stay_until(situation: Situation, command: c.StayUntil) -> tuple[e.Event, ...] | c.Refusal:
-    """The next moment of that local time; for tonight, so within a day."""
-    at_s = _next_moment(command.clock, situation.now_s, situation.plan.zone)
+    """The next moment of that local time; for tonight, so within half a day."""
+    at_s = next_moment(command.clock, situation.now_s, situation.plan.zone)
     if at_s is None:
         text = f"'{command.clock}' is no time of day; give one such as 21:30."
+        return c.Refusal(text, "bad_value")
+    if at_s - situation.now_s > LONGEST_EVENING_S:
+        now = local_clock(situation.now_s, situation.now_s, situation.plan.zone)
+        text = f"{command.clock.strip()} is past: it is {now}. Give a time that is still to come."
         return c.Refusal(text, "bad_value")
     return (e.HoursTold(at_s),)
 
 
-def _next_moment(clock: str, now_s: int, zone: str) -> int | None:
+def next_moment(clock: str, now_s: int, zone: str) -> int | None:
+    """The next moment of a local time such as ``21:30``, in UTC seconds; None where it is none."""
     hour, colon, minute = clock.strip().partition(":")
     is_time = colon and hour.isdecimal() and minute.isdecimal() and len(minute) == 2
     if not is_time or int(hour) > 23 or int(minute) > 59:

@@ -36,6 +36,7 @@ class Model:
     held: bool = False
     aside: set[str] = field(default_factory=set)
     stopped: bool = False
+    spoiled: dict[int, int] = field(default_factory=dict)
 
     def void(self, gone: set[str]) -> None:
         """What these steps made is lost; nothing that was said about them holds."""

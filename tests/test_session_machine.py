@@ -20,6 +20,7 @@ PLAN = trial_plan(GAP, plan=plan_with_rails())
 JOINING = ("glue/spread", "glue/close", "glue/tack", "screw/screws")
 STEPS = st.sampled_from([step.id for step in PLAN.steps])
 SQUARES = ("u1/glue/square", "u2/glue/square")
+RAILS_UNIT = next(part.count_unit for part in PLAN.parts if part.name == "rail")
 CLOSINGS = ("u1/glue/close", "u2/glue/close")
 SPREADS = ("u1/glue/spread", "u2/glue/spread")
 PASSES = st.sampled_from([0, 20, 61, 290, 301, 2700, 14400])
@@ -256,18 +257,21 @@ class Bench(RuleBasedStateMachine):
         if (
             self.model.held
             or "all/rip/rail" not in self.model.done
+            or self.model.spoiled.get(unit, 0) >= RAILS_UNIT
             or (joined and (is_open or not sure))
         ):
             assert isinstance(verdict, c.Refusal)
         elif not joined:
             assert not isinstance(verdict, c.Refusal)
             assert [type(event) for event in verdict] == [e.PartSpoiled]
+            self.model.spoiled[unit] = self.model.spoiled.get(unit, 0) + 1
         else:
             assert not isinstance(verdict, c.Refusal)
             voided = verdict[-1]
             assert isinstance(voided, e.StepsVoided)
             assert set(voided.steps) == set(lost)
             self.model.void(set(lost))
+            self.model.spoiled[unit] = RAILS_UNIT
 
     @precondition(lambda self: self.model.now_s % 3 == 0)
     @rule()

@@ -62,7 +62,8 @@ def start_command(
 
     clock = make_clock(now)
     face = _face(plain)
-    opened = start_session(make_wish(builds, given), file, clock, face)
+    betters = is_terminal()
+    opened = start_session(make_wish(builds, given), file, clock, face, betters=betters)
     click.echo(f"session: {opened.journal.path}", err=True)
     return _open_face(opened, face)
 
@@ -97,7 +98,14 @@ def resume_command(
         click.echo("\n".join(change_lines(old, new)))
         return ExitCode.OK
     on_change = _on_change(keep_plan, move_plan)
-    opened = open_session(_name(session), make_clock(now), face, on_change, must_write=True)
+    opened = open_session(
+        _name(session),
+        make_clock(now),
+        face,
+        on_change,
+        must_write=True,
+        betters=is_terminal(),
+    )
     if face == "plain" and was_interrupted(opened.bench.state, opened.bench.now_s()):
         _say_summary(opened)
     return _open_face(opened, face, is_resumed=True)
@@ -256,10 +264,13 @@ def _face(plain: bool) -> str:
 
 
 def _open_face(opened: OpenSession, face: str, *, is_resumed: bool = False) -> int:
-    if face == "bench":
+    try:
+        if face != "bench":
+            return run_plain(opened.bench, read_line, click.echo)
         from shopstep.tui import run_bench
 
         code = run_bench(opened.bench, is_resumed=is_resumed)
-        click.echo(f"All is kept. To go on: shopstep resume {opened.journal.path}", err=True)
-        return code
-    return run_plain(opened.bench, read_line, click.echo)
+    finally:
+        opened.leave()
+    click.echo(f"All is kept. To go on: shopstep resume {opened.journal.path}", err=True)
+    return code

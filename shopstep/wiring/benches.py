@@ -14,10 +14,11 @@ from shopstep.session.commands import KeepPlan, MoveToBuild, Refusal
 from shopstep.storage.folders import sessions_folder
 from shopstep.storage.session_file import SessionFile
 from shopstep.wiring.desks import open_desk
+from shopstep.wiring.improver import ChildImprover
 from shopstep.wiring.late_planner import LatePlanner
 from shopstep.wiring.problems import ExitCode, Problem, plain_problems
 from shopstep.wiring.surroundings import ShopAround
-from shopstep.workbench import Clock, Workbench
+from shopstep.workbench import BetteringBench, Clock, Workbench
 
 if TYPE_CHECKING:
     from shopstep.desk import Start, Wish
@@ -40,9 +41,19 @@ class OpenSession:
     bench: Workbench
     journal: SessionFile
 
+    def leave(self) -> None:
+        """Nothing goes on in the background after this."""
+        if isinstance(self.bench, BetteringBench):
+            self.bench.stop_bettering()
 
-def start_session(wish: Wish, file: Path | None, clock: Clock, face: str) -> OpenSession:
-    """Plan a wish, write its session file, and open it. Problem where anything is wrong."""
+
+def start_session(
+    wish: Wish, file: Path | None, clock: Clock, face: str, *, betters: bool = False
+) -> OpenSession:
+    """Plan a wish, write its session file, and open it. Problem where anything is wrong.
+
+    ``betters``: a person stays at it, so plans made anew are made better afterwards.
+    """
     with plain_problems():
         moment = clock.now()
         start = open_desk().start(wish, moment.at_s)
@@ -55,14 +66,17 @@ def start_session(wish: Wish, file: Path | None, clock: Clock, face: str) -> Ope
         journal = SessionFile.create(
             path, _with_whole_paths(start), start.plan, start.events, moment, face
         )
-        return OpenSession(_bench(journal, clock, face), journal)
+        return OpenSession(_bench(journal, clock, face, betters=betters), journal)
 
 
-def _bench(journal: SessionFile, clock: Clock, face: str) -> Workbench:
+def _bench(
+    journal: SessionFile, clock: Clock, face: str, *, betters: bool = False
+) -> BetteringBench:
     """The session with all that is real around it."""
     request = journal.request()
     around = ShopAround(request.shop, request.labels, journal.path)
-    return Workbench(journal, clock, face, LatePlanner(), around)
+    improver = ChildImprover() if betters else None
+    return BetteringBench(journal, clock, face, LatePlanner(), around, improver)
 
 
 def _with_whole_paths(start: Start) -> PlanRequest:
@@ -123,10 +137,12 @@ def open_session(
     on_change: OnChange = OnChange.ASK,
     *,
     must_write: bool = False,
+    betters: bool = False,
 ) -> OpenSession:
     """Open a session for work. Problem where the file is none, or its build has changed since.
 
     With ``must_write`` also where its place takes no writing: told before any work, not after.
+    ``betters``: a person stays at it, so plans made anew are made better afterwards.
     """
     with plain_problems():
         path = find_session(name)
@@ -134,7 +150,7 @@ def open_session(
         try:
             if must_write:
                 journal.check_place()
-            bench = _bench(journal, clock, face)
+            bench = _bench(journal, clock, face, betters=betters)
             _notice_changed_build(bench, path, on_change)
             journal.back_up(clock.now().at_s)
             bench.catch_up()

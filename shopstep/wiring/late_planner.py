@@ -80,11 +80,12 @@ class LatePlanner:
         self,
         builds: tuple[tuple[BuildText, tuple[BuildText, ...]], ...],
         typed: tuple[tuple[str, str], ...],
+        names: tuple[tuple[str, ...], ...] = (),
     ) -> tuple[tuple[tuple[str, str], ...], ...]:
         """See ``planner.sort_settings_by_build``."""
         from shopstep import planner
 
-        return planner.sort_settings_by_build(builds, typed)
+        return planner.sort_settings_by_build(builds, typed, names)
 
     def retime(
         self, plan: Plan, shop: Shop, finished: Mapping[str, tuple[int, int]], begin_s: int

@@ -1,0 +1,52 @@
+"""The process that makes a plan in progress better: one question in, one answer out, then it ends.
+
+Run as ``python -m shopstep.sequence.better_child``; ``wiring.improver`` is the other end. The
+question is one line of JSON on standard input, the answer one on standard output: ``{"starts":
+{step: seconds}}``, or ``{"starts": null}`` where nothing better was found. It ends by itself when
+its input ends, since then nobody listens any more, and in any case some seconds after its time.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+import sys
+import threading
+from time import monotonic
+
+from shopstep.model.codec import decode
+from shopstep.sequence.bettering import Asked, better_starts
+
+GRACE_S = 2.0
+"""How long after its time the process may still be there."""
+_NICER = 5
+"""The bench goes first where both want the same core."""
+
+
+def main() -> None:
+    """Answers the one question on standard input."""
+    line = sys.stdin.readline()
+    asked = json.loads(line)
+    seconds = float(asked["seconds"])
+    threading.Thread(target=_end_with_input, daemon=True).start()
+    watchdog = threading.Timer(seconds + GRACE_S, os._exit, (2,))
+    watchdog.daemon = True
+    watchdog.start()
+    if hasattr(os, "nice"):
+        os.nice(_NICER)
+    over_s = monotonic() + seconds
+    starts = better_starts(
+        decode(Asked, asked["plan"]), asked["seed"], asked["rounds"], lambda: monotonic() > over_s
+    )
+    sys.stdout.write(json.dumps({"starts": starts}) + "\n")
+    sys.stdout.flush()
+
+
+def _end_with_input() -> None:
+    """Waits for the other end to go away, and goes too."""
+    sys.stdin.read()
+    os._exit(1)
+
+
+if __name__ == "__main__":
+    main()

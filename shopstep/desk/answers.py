@@ -281,7 +281,8 @@ class Desk:
     def vary(self, wish: Wish, begin_s: int) -> tuple[Plan, tuple[WhatIf, ...]]:
         """The plan, and what a little more of one thing would make of it."""
         request = self._request_with_past(wish, begin_s)
-        return self._planner.make_plan(request), what_if(request, self._planner)
+        plan = self._planner.make_plan(request)
+        return plan, what_if(request, plan, self._planner)
 
     def _request_with_past(self, wish: Wish, begin_s: int) -> PlanRequest:
         """The request with the keeper's own times, unless guesses are asked for, and notes."""

@@ -147,6 +147,10 @@ class Planner(Protocol):
         """The plan; PlanRefused or BuildFileError."""
         ...
 
+    def vary_plan(self, request: PlanRequest, plan: Plan) -> Plan:
+        """The plan for a request that has a little more than the plan's; PlanRefused as above."""
+        ...
+
     def check_build(self, request: PlanRequest) -> tuple[Finding, ...]:
         """All findings; BuildFileError."""
         ...

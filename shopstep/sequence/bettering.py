@@ -12,13 +12,13 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from shopstep.model.better import Better, Gain
-from shopstep.model.plan import Prefer, Shop
+from shopstep.model.plan import Plan, Prefer, Shop
 from shopstep.model.step import Hold, Step, Wait
 from shopstep.sequence.forming import Formed, form_problem
 from shopstep.sequence.improving import Order, Shaker, lay, order_of, ranks_of
 from shopstep.sequence.keeping import keeps_rules
 from shopstep.sequence.placing import Problem, Rule
-from shopstep.sequence.rules import Figures, judge_starts, make_rules
+from shopstep.sequence.rules import Figures, Score, judge_starts, make_rules
 
 ROUNDS = 4_000
 """Orders that are tried, where no deadline cuts them off."""
@@ -93,6 +93,16 @@ def check_better(asked: Asked, starts: Mapping[str, int]) -> Better | None:
     return Better(
         tuple(sorted(timed, key=lambda step: step.start_s)), gain_of(found.in_force, after)
     )
+
+
+def score_plan(plan: Plan, shop: Shop) -> Score:
+    """What a plan is judged by in a shop, in the order that the keeper prefers; less is better."""
+    formed = form_problem(plan.steps, plan.waits, plan.holds, shop, plan.begin_s, {})
+    if not isinstance(formed, Formed):
+        raise ValueError(f"no plan can be made of these steps: {formed[0].text}")
+    planned = {step.id: step.start_s for step in plan.steps}
+    starts = [planned[block.steps[0].id] for block in formed.problem.blocks]
+    return judge_starts(formed.problem, starts).score(shop.prefer)
 
 
 def gain_of(before: Figures, after: Figures) -> Gain:

@@ -27,6 +27,12 @@ class LatePlanner:
 
         return planner.make_plan(request)
 
+    def vary_plan(self, request: PlanRequest, plan: Plan) -> Plan:
+        """See ``planner.vary_plan``."""
+        from shopstep import planner
+
+        return planner.vary_plan(request, plan)
+
     def check_build(self, request: PlanRequest) -> tuple[Finding, ...]:
         """See ``planner.check_build``."""
         from shopstep import planner

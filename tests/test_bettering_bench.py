@@ -130,7 +130,7 @@ def test_a_new_plan_is_asked_about_after_its_card_stands_and_the_better_one_is_t
     assert revised.only_times
     assert (revised.voided, revised.added, revised.returned) == ((), (), ())
     assert revised.based_on == before.version
-    assert f"{revised.reason}." == card.notice
+    assert f"T{revised.reason[1:]}." == card.notice
     assert table.journal.plan(revised.number) == table.bench.plan
     assert table.bench.plan.steps == found.steps
     stored = len(table.journal.stored)
@@ -203,6 +203,21 @@ def test_the_step_at_the_bench_stays_whatever_the_better_plan_has_first() -> Non
     card = table.bench.better()
     assert card is not None
     assert card.step_id == shown == table.bench.state.at_bench
+
+
+def test_a_plan_that_one_command_made_is_looked_at_by_the_face_that_stays() -> None:
+    table = Table()
+    assert table.bench.better() is None
+    passing = BetteringBench(table.journal, table.clock, "do", LatePlanner())
+    cold = c.NoteConditions(id=new_id(), temperature_c=12.0, humidity_percent=50.0)
+    assert isinstance(passing.do(cold), Accepted)
+    assert passing.better() is None
+    assert table.bench.better() is None
+    (asked,) = table.improver.asked
+    assert asked.plan == passing.plan
+    table.improver.finish(sooner(asked.plan))
+    assert table.bench.better() is not None
+    assert len(table.revisions()) == 2
 
 
 def test_a_plan_that_would_put_another_card_there_is_dropped() -> None:

@@ -14,11 +14,10 @@ from shopstep.session.commands import KeepPlan, MoveToBuild, Refusal
 from shopstep.storage.folders import sessions_folder
 from shopstep.storage.session_file import SessionFile
 from shopstep.wiring.desks import open_desk
-from shopstep.wiring.improver import ChildImprover
 from shopstep.wiring.late_planner import LatePlanner
 from shopstep.wiring.problems import ExitCode, Problem, plain_problems
 from shopstep.wiring.surroundings import ShopAround
-from shopstep.workbench import BetteringBench, Clock, Workbench
+from shopstep.workbench import BetteringBench, Clock, Improver, Workbench
 
 if TYPE_CHECKING:
     from shopstep.desk import Start, Wish
@@ -75,8 +74,16 @@ def _bench(
     """The session with all that is real around it."""
     request = journal.request()
     around = ShopAround(request.shop, request.labels, journal.path)
-    improver = ChildImprover() if betters else None
-    return BetteringBench(journal, clock, face, LatePlanner(), around, improver)
+    return BetteringBench(
+        journal, clock, face, LatePlanner(), around, _improver() if betters else None
+    )
+
+
+def _improver() -> Improver:
+    """Loaded where a person stays only: one command does not pay for it."""
+    from shopstep.wiring.improver import ChildImprover
+
+    return ChildImprover()
 
 
 def _with_whole_paths(start: Start) -> PlanRequest:

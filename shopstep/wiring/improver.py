@@ -9,7 +9,6 @@ program is gone (``sequence.better_child``).
 from __future__ import annotations
 
 import json
-import subprocess
 import sys
 import threading
 from collections.abc import Sequence
@@ -19,13 +18,15 @@ from shopstep.model.better import Better
 from shopstep.workbench.ports import BetterAsked
 
 if TYPE_CHECKING:
+    import subprocess
+
     from shopstep.sequence.bettering import Asked
 
 CHILD = (sys.executable, "-m", "shopstep.sequence.better_child")
 SEARCH_S = 1.0
-"""How long the process looks for a better order."""
+"""How long the process looks for a better order, in seconds of the processor."""
 DEADLINE_S = 5.0
-"""When it is ended whatever it is doing; reading the plan and starting Python come on top."""
+"""When it is ended whatever it is doing, in seconds of the clock from its start on."""
 
 
 class ChildImprover:
@@ -126,6 +127,8 @@ class _Search(threading.Thread):
 
     def _exchange(self, question: str) -> str:
         """The line that the process answers; empty where it gives none in time."""
+        import subprocess  # in the thread: the screen does not wait for it
+
         with self._lock:
             if self._is_stopped:
                 return ""

@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 from shopstep.model.better import Better
 from shopstep.model.plan import Plan
 from shopstep.present.card import StepCard
-from shopstep.session.events import Event, Moment
+from shopstep.session.events import Event, Moment, PlanRevised
 from shopstep.session.flow import current_step, is_complete, open_joints
 from shopstep.session.revision import describe_revision
 from shopstep.workbench.bench import Workbench
@@ -28,6 +28,8 @@ from shopstep.workbench.ports import (
     VersionTaken,
 )
 
+PASSING_FACE = "do"
+"""The face of one command, gone before anything better is found: who stays looks for it."""
 TRIES = 3
 """How often one plan is looked at anew because the session moved on meanwhile."""
 
@@ -58,12 +60,16 @@ class BetteringBench(Workbench):
         super().__init__(journal, clock, face, planner, surroundings)
         self._improver = improver
         self._owed: _Owed | None = None
+        self._seen = (self._state.version, self._plan_number)
 
     def better(self) -> StepCard | None:
         """The card under a better plan, told once; None while there is none. Never waits."""
-        if self._improver is None or self._owed is None:
+        if self._improver is None:
             return None
         self._reload()
+        self._notice_passing()
+        if self._owed is None:
+            return None
         if self._owed.number != self._plan_number:
             self._give_up(self._improver)
         elif self._owed.version is None:
@@ -89,6 +95,19 @@ class BetteringBench(Workbench):
     ) -> None:
         super()._append(events, moment, command_id, plan)
         if plan is not None:
+            self._owed = _Owed(self._plan_number, TRIES)
+
+    def _notice_passing(self) -> None:
+        """A plan that one command made meanwhile is looked at as one of its own."""
+        (version, number), self._seen = self._seen, (self._state.version, self._plan_number)
+        if number == self._plan_number:
+            return
+        passing = [
+            envelope.event
+            for envelope in self._journal.events_after(version)
+            if envelope.face == PASSING_FACE
+        ]
+        if any(isinstance(e, PlanRevised) and e.number == self._plan_number for e in passing):
             self._owed = _Owed(self._plan_number, TRIES)
 
     def _give_up(self, improver: Improver) -> None:
@@ -125,7 +144,7 @@ class BetteringBench(Workbench):
         if (before and before.id) != (after and after.id):
             return None
         said = better_words(found.gain, new)
-        revised = describe_revision(self._state, old, new, said.removesuffix("."))
+        revised = describe_revision(self._state, old, new, _as_reason(said))
         if revised.voided or revised.added or revised.returned:
             return None
         command_id = f"{self._state.version}/better plan"
@@ -134,3 +153,8 @@ class BetteringBench(Workbench):
         except VersionTaken:
             return None
         return self._show(said)
+
+
+def _as_reason(said: str) -> str:
+    """The sentence as it stands behind "plan 3 took over:" in the log."""
+    return f"{said[0].lower()}{said[1:].removesuffix('.')}"

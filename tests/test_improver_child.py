@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import os
 import signal
 import subprocess
@@ -12,6 +13,7 @@ from pathlib import Path
 import pytest
 
 from shopstep.model.better import Better
+from shopstep.model.codec import encode
 from shopstep.wiring.improver import CHILD, ChildImprover
 from tests.bettering_samples import CAN_BE_BETTER, bench_question, disturbed
 from tests.schedule_checker import violations
@@ -179,6 +181,28 @@ def test_leaving_does_not_wait_for_the_search() -> None:
     parent.communicate(timeout=LONG_S)
     assert (parent.returncode, time.monotonic() - began < 5) == (0, True)
     assert is_gone(child)
+
+
+def test_the_real_process_ends_by_itself_when_it_has_answered() -> None:
+    asked = {"plan": encode(disturbed(CAN_BE_BETTER)[0]), "seed": 0, "rounds": 3, "seconds": 1}
+    child = subprocess.Popen(
+        CHILD,
+        stdin=subprocess.PIPE,
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+        text=True,
+        cwd=ROOT,
+    )
+    assert child.stdin is not None
+    assert child.stdout is not None
+    assert child.stderr is not None
+    child.stdin.write(json.dumps(asked) + "\n")
+    child.stdin.flush()
+    assert "starts" in json.loads(child.stdout.readline())
+    assert child.wait(LONG_S) == 0  # its input is still open
+    assert child.stderr.read() == ""
+    for pipe in (child.stdin, child.stdout, child.stderr):
+        pipe.close()
 
 
 def test_a_process_that_nobody_asks_ends_with_its_input() -> None:

@@ -31,6 +31,8 @@ _ROOMS = {
     "schema": "build_commands",
     "compare": "build_commands",
     "fit": "build_commands",
+    "pack": "package_commands",
+    "unpack": "package_commands",
     "where": "design_commands",
 }
 

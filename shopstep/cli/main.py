@@ -23,6 +23,7 @@ _ROOMS = {
     "do": "bench_commands",
     "tonight": "tonight_command",
     "remind": "remind_command",
+    "print": "print_command",
     "log": "bench_commands",
     "lessons": "lesson_commands",
     "check-session": "file_commands",

@@ -145,6 +145,17 @@ def test_each_piece_of_each_unit_has_a_label() -> None:
     assert all(str(cell["title"]) in text for cell in cells)
 
 
+def test_a_unit_has_labels_for_the_pieces_of_its_own_build_alone(tmp_path: Path) -> None:
+    file = tmp_path / "labels.pdf"
+    both = ["print", "screened-floor", "inner-cover", "--units", "1,1", "--sheets", "labels"]
+    assert run([*both, "--to", str(file)]) == 0
+    text = " ".join(" ".join(page.extract_text().split()) for page in PdfReader(file).pages)
+    floor, cover = text.split("2 Insulated inner cover")
+    assert "1 landing board" in floor
+    assert "2 landing board" not in cover
+    assert "@" not in text
+
+
 def _cells() -> list[dict[str, object]]:
     cells = SHEETS["labels"](plan(), None, (), "")["cells"]
     assert isinstance(cells, list)

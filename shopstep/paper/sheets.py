@@ -202,28 +202,30 @@ def buy_sheet(plan: Plan) -> Sheet:
 
 
 def label_sheet(plan: Plan, show: str) -> Sheet:
-    """A label for each unit and for each of its parts."""
+    """A label for each unit and for each piece of it."""
     cells = []
     for unit in range(1, plan.units + 1):
-        cells.append(
-            {"unit": unit, "title": plan.build_title, "size": "", "hand": "", "whole": True}
-        )
+        title = next((made.title for made in plan.makes if unit in made.units), plan.build_title)
+        cells.append({"unit": unit, "title": title, "size": "", "hand": "", "whole": True})
+        shared = [part for part in plan.parts if unit not in part.apart]
+        own = [apart.part for apart in plan.apart if apart.unit == unit]
         cells += [
-            {
-                "unit": unit,
-                "title": part.title,
-                "hand": part.hand.value if part.hand else "",
-                "size": " × ".join(
-                    show_length(size, plan, show)
-                    for size in (part.length, part.width, part.thickness)
-                ),
-                "whole": False,
-            }
-            for part in plan.parts
-            if unit not in part.apart
+            _label_of(part, unit, plan, show)
+            for part in (*shared, *own)
             for _ in range(part.count_unit)
         ]
     return {"kind": "labels", "title": "Labels", "cells": cells}
+
+
+def _label_of(part: Part, unit: int, plan: Plan, show: str) -> Sheet:
+    sizes = (part.length, part.width, part.thickness)
+    return {
+        "unit": unit,
+        "title": part.title,
+        "hand": part.hand.value if part.hand else "",
+        "size": " × ".join(show_length(size, plan, show) for size in sizes),
+        "whole": False,
+    }
 
 
 Maker = Callable[[Plan, State | None, tuple[Questionnaire, ...], str], Sheet]

@@ -12,7 +12,6 @@ from dataclasses import dataclass
 from html import escape
 
 from shopstep.model.plan import Plan
-from shopstep.model.step import WaitKind
 from shopstep.present.evenings import EveningPlan, plan_evenings
 from shopstep.present.moments import day_words, local_time
 
@@ -54,7 +53,7 @@ def _chart(plan: Plan, evening: EveningPlan) -> EveningChart:
     waits = {
         (ends[wait.after], ends[wait.after] + wait.seconds)
         for wait in plan.waits
-        if wait.kind is not WaitKind.OPEN and wait.after in ends
+        if wait.is_least and wait.after in ends
     }
     clamps = [
         (hold.amount, (starts[hold.first], starts[hold.last]))

@@ -75,7 +75,7 @@ def _waits_after(found: Tonight, plan: Plan) -> list[str]:
         for wait in plan.waits
         if wait.after in done
         and wait.before not in done
-        and wait.kind != "open"
+        and wait.is_least
         and done[wait.after] + wait.seconds > found.until_s
     ]
     return list(dict.fromkeys(words))

@@ -15,6 +15,7 @@ from shopstep.sequence.blocks import Block, form_blocks
 from shopstep.sequence.bonds import Span, bind_steps
 from shopstep.sequence.bound import least_evenings
 from shopstep.sequence.checks import capacities, check_problem
+from shopstep.sequence.daylight import ask_daylight, first_in_the_dark, never_light
 from shopstep.sequence.hours import Hours
 from shopstep.sequence.improving import (
     Order,
@@ -26,6 +27,7 @@ from shopstep.sequence.improving import (
 )
 from shopstep.sequence.keeping import kept_starts
 from shopstep.sequence.placing import Problem, Rule
+from shopstep.sequence.putting_off import cannot_keep, find_limits, say_late, too_late
 from shopstep.sequence.rules import judge_starts, make_rules
 from shopstep.sequence.taking import find_safe_order
 from shopstep.units import format_span
@@ -77,15 +79,40 @@ def schedule_steps(
     order = find_safe_order(blocks, capacity)
     if order is None:
         return Schedule((), (_never_enough(blocks, have),))
-    problem = Problem(blocks, capacity, hours, bonds.begin_s, tuple(order))
+    limits = find_limits(bonds, blocks)
+    problem = Problem(blocks, capacity, hours, bonds.begin_s, tuple(order), limits)
     least = least_evenings(blocks, hours.most_s)
     best = _best_order(problem, shop.prefer, like)
     if seed is not None and blocks:
-        gap = judge_starts(problem, best.starts).evenings - least
-        tries = tries_for(len(blocks), gap)
+        found = judge_starts(problem, best.starts)
+        tries = tries_for(len(blocks), max(found.evenings - least, any(found.broken)))
         best = improve(problem, best, shop.prefer, tries, seed)
     timed = _apply(steps, bonds.fixed, blocks, best.starts)
-    return Schedule(timed, _late_joints(timed, waits, bonds.fixed), least)
+    broken = _broken(timed, waits, shop, bonds.fixed, judge_starts(problem, best.starts).broken)
+    if any(finding.level is Level.STOP for finding in broken):
+        return Schedule((), broken)
+    findings = (*_late_joints(timed, waits, bonds.fixed), *broken, *ask_daylight(timed, shop))
+    return Schedule(timed, findings, least)
+
+
+def _broken(
+    timed: tuple[Step, ...],
+    waits: tuple[Wait, ...],
+    shop: Shop,
+    fixed: Mapping[str, Span],
+    broken: tuple[int, ...],
+) -> tuple[Finding, ...]:
+    """What is laid too late or in the dark: a STOP, but only said where a batch is under way."""
+    found = []
+    late = too_late(timed, waits, fixed)
+    if late and fixed:
+        found += [say_late(over_s, wait) for over_s, wait in late]
+    elif late:
+        found.append(cannot_keep(timed, waits, late))
+    if broken[1]:
+        dark = first_in_the_dark(timed, shop.calendar, fixed)
+        found.append(never_light(dark, shop.calendar, Level.WARN if fixed else Level.STOP))
+    return tuple(found)
 
 
 def _best_order(problem: Problem, prefer: Prefer, like: Mapping[str, int]) -> Order:

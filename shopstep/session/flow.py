@@ -111,7 +111,7 @@ def open_needs(state: State, plan: Plan, step: Step) -> tuple[str, ...]:
     index = index_plan(plan)
     needs = [need for need in step.needs if need not in state.finished]
     for wait in index.waits_before.get(step.id, ()):
-        if wait.kind is not WaitKind.OPEN and wait.after in index.steps:
+        if wait.is_least and wait.after in index.steps:
             needs += [wait.after] if wait.after not in state.finished else []
     return tuple(dict.fromkeys(needs))
 
@@ -121,9 +121,7 @@ def pending_waits(state: State, plan: Plan, step: Step, now_s: int) -> tuple[Tim
     timers = [
         timer
         for wait in index_plan(plan).waits_before.get(step.id, ())
-        if wait.kind is not WaitKind.OPEN
-        and (timer := timer_of(state, wait)) is not None
-        and timer.due_s > now_s
+        if wait.is_least and (timer := timer_of(state, wait)) is not None and timer.due_s > now_s
     ]
     return tuple(sorted(timers, key=lambda timer: -timer.due_s))
 

@@ -7,7 +7,7 @@ is put off, and what lies between goes first. Imports this room's blocks and bon
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from shopstep.model.plan import Finding, Level, Where
 from shopstep.model.step import Step, Wait, WaitKind
@@ -48,6 +48,8 @@ class Limits:
     """Both blocks are still to be placed: these are kept, or there is no plan."""
     running: tuple[Limit, ...] = ()
     """The earlier step is done; kept where it can be, else said."""
+    tight: dict[int, int] = field(default_factory=dict, compare=False)
+    """Filled when first asked for: blocks on the way to a later one, with the least span."""
 
     def __bool__(self) -> bool:
         return bool(self.ahead or self.running)
@@ -119,23 +121,33 @@ def _put_off(releases: dict[int, int], late: Sequence[Limit], starts: Sequence[i
 def _between_first(
     blocks: Sequence[Block], limits: Limits, ranks: Sequence[int]
 ) -> tuple[int, ...]:
-    """Ranks in which all that stands on the way to a later block goes first."""
+    """Ranks in which all that stands on the way to a later block goes first, the tightest before.
+
+    What a running limit waits for goes before all.
+    """
+    if not limits.tight:
+        limits.tight.update(_on_the_way(blocks, limits))
+    tight = limits.tight
+    hot = sorted(tight, key=lambda n: (tight[n], ranks[n]))
+    first = {number: place - len(hot) for place, number in enumerate(hot)}
+    return tuple(first.get(n, rank) for n, rank in enumerate(ranks))
+
+
+def _on_the_way(blocks: Sequence[Block], limits: Limits) -> dict[int, int]:
+    needed = [[earlier for earlier, _ in block.lags] for block in blocks]
     followers: list[list[int]] = [[] for _ in blocks]
-    for number, block in enumerate(blocks):
-        for earlier, _ in block.lags:
+    for number, before in enumerate(needed):
+        for earlier in before:
             followers[earlier].append(number)
-    hot: set[int] = set()
-    for limit in limits.running:
-        hot |= _reached(limit.later, [[e for e, _ in block.lags] for block in blocks])
-    needed = [[e for e, _ in block.lags] for block in blocks]
-    behind: dict[int, set[int]] = {}
-    for limit in limits.ahead:
+    tight: dict[int, int] = {}
+    for limit in (*limits.running, *limits.ahead):
+        way = _reached(limit.later, needed)
         if limit.earlier is not None:
-            if limit.earlier not in behind:
-                behind[limit.earlier] = _reached(limit.earlier, followers)
-            hot |= (_reached(limit.later, needed) & behind[limit.earlier]) - {limit.earlier}
-    count = len(ranks)
-    return tuple(rank - count if n in hot else rank for n, rank in enumerate(ranks))
+            way = (way & _reached(limit.earlier, followers)) - {limit.earlier}
+        span_s = 0 if limit.earlier is None else limit.most_s
+        for number in way:
+            tight[number] = min(span_s, tight.get(number, span_s))
+    return tight
 
 
 def _reached(start: int, edges: Sequence[Sequence[int]]) -> set[int]:

@@ -134,6 +134,15 @@ def open_joints(state: State, plan: Plan) -> tuple[Timer, ...]:
     return tuple(sorted((t for t in timers if t is not None), key=lambda t: (t.due_s, t.wait.id)))
 
 
+def put_off_too_long(state: State, plan: Plan, step_id: str, now_s: int) -> Timer | None:
+    """The longest wait that was over before the step was begun; None where it is in time."""
+    for wait in index_plan(plan).waits_before.get(step_id, ()):
+        timer = timer_of(state, wait) if wait.kind is WaitKind.WITHIN else None
+        if timer is not None and timer.due_s < now_s:
+            return timer
+    return None
+
+
 def joint_in_the_way(state: State, plan: Plan, step_id: str) -> Timer | None:
     """The most urgent open joint, if this step helps to close none."""
     joints = open_joints(state, plan)

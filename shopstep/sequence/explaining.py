@@ -69,6 +69,8 @@ class _Explaining:
             return reason
         earliest_s = max(moment, self.plan.begin_s)
         found = self._hours_or_hands(step, chain, earliest_s)
+        if reason is not None and reason.binds is Binds.LIMIT and found.binds in _HOURS:
+            return reason
         if reason is not None and found.binds in _HOURS:
             return replace(found, other=reason.other, wait=reason.wait)
         return found

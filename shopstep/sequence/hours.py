@@ -128,6 +128,7 @@ class Hours:
         """An ordinary opening, without a change of the clock."""
         self.most_s = longest_ever_s(calendar)
         """The longest opening on any day."""
+        self._begin_day = self._day
 
     def span(self, number: int) -> Opening:
         """The opening of that number, from 0."""
@@ -147,6 +148,23 @@ class Hours:
         """Whether an ordinary opening holds it: machine work ends early enough, in the light."""
         first, last = _starts(ordinary(self._calendar), length_s, machine, light)
         return first <= last
+
+    def last_light_s(
+        self, length_s: int, machine: MachineWork | None, light: LightWork | None
+    ) -> int | None:
+        """The last start of work outdoors that only days with hours of their own can hold.
+
+        None where ordinary hours hold it, or no day does.
+        """
+        if light is None or self.can_hold(length_s, machine, light):
+            return None
+        days = [date.fromisoformat(other.day) for other in self._calendar.other_days]
+        starts = [
+            _starts(work_on(self._calendar, day), length_s, machine, light)
+            for day in days
+            if day >= self._begin_day and is_open_on(self._calendar, day)
+        ]
+        return max((last for first, last in starts if first <= last), default=None)
 
     def fit(
         self,
@@ -172,7 +190,7 @@ class Hours:
             number += 1
             own_days_over = opening.closes_s > self._own_end_s
             if light is not None and own_days_over and not self.can_hold(length_s, machine, light):
-                light, number = None, first
+                light, number = None, max(first, number - 1)
 
 
 def _starts(

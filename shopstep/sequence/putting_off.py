@@ -13,6 +13,7 @@ from shopstep.model.plan import Finding, Level, Where
 from shopstep.model.step import Step, Wait, WaitKind
 from shopstep.sequence.blocks import Block
 from shopstep.sequence.bonds import Bonds
+from shopstep.sequence.hours import Hours
 from shopstep.units import format_span
 
 _ROUNDS = 16
@@ -60,8 +61,11 @@ class Limits:
         return over, sum(limit.over_s(starts) > 0 for limit in self.running)
 
 
-def find_limits(bonds: Bonds, blocks: Sequence[Block]) -> Limits:
-    """The limits between blocks; one that is past or lies inside a block binds nothing."""
+def find_limits(bonds: Bonds, blocks: Sequence[Block], hours: Hours) -> Limits:
+    """The limits between blocks; one that is past or lies inside a block binds nothing.
+
+    Work outdoors that only some days can hold has to begin while there are such days.
+    """
     place = {
         step.id: (number, offset)
         for number, block in enumerate(blocks)
@@ -69,6 +73,10 @@ def find_limits(bonds: Bonds, blocks: Sequence[Block]) -> Limits:
     }
     ahead: dict[tuple[int, int], int] = {}
     running: dict[int, int] = {}
+    for number, each in enumerate(blocks):
+        last_s = hours.last_light_s(each.span_s, each.machine, each.light)
+        if last_s is not None:
+            running[number] = last_s
     for (one, other), most_s in bonds.put_off.items():
         earlier, later = bonds.steps[one], bonds.steps[other]
         if later.id not in place:

@@ -79,7 +79,7 @@ def schedule_steps(
     order = find_safe_order(blocks, capacity)
     if order is None:
         return Schedule((), (_never_enough(blocks, have),))
-    limits = find_limits(bonds, blocks)
+    limits = find_limits(bonds, blocks, hours)
     problem = Problem(blocks, capacity, hours, bonds.begin_s, tuple(order), limits)
     least = least_evenings(blocks, hours.most_s)
     best = _best_order(problem, shop.prefer, like)

@@ -122,7 +122,9 @@ def test_daylight_and_a_longest_wait_are_named_as_what_binds() -> None:
     assert "light outdoors" in why_sentence(plan, light)
     limit = explain_start(plan, shop, "sand")
     assert (limit.binds, limit.other) == (Binds.LIMIT, "prime")
-    assert why_sentence(plan, limit) == "started earlier, Dry fit would come more than 1 day after it."
+    assert (
+        why_sentence(plan, limit) == "started earlier, Dry fit would come more than 1 day after it."
+    )
 
 
 @settings(max_examples=150, deadline=None, suppress_health_check=[HealthCheck.too_slow])
@@ -132,9 +134,7 @@ def test_random_problems_with_work_outdoors_are_right_or_refused_for_the_light(
 ) -> None:
     calendar = replace(puzzle.shop.calendar, daylight=(dawn, min(24 * 60, dawn + length)))
     shop = replace(puzzle.shop, calendar=calendar)
-    steps = tuple(
-        replace(s, outdoors=number in outdoors) for number, s in enumerate(puzzle.steps)
-    )
+    steps = tuple(replace(s, outdoors=number in outdoors) for number, s in enumerate(puzzle.steps))
     plain = schedule_steps(puzzle.steps, puzzle.waits, puzzle.holds, puzzle.shop, puzzle.begin_s)
     made = schedule_steps(steps, puzzle.waits, puzzle.holds, shop, puzzle.begin_s)
     if made.steps:

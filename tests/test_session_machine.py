@@ -216,7 +216,9 @@ class Bench(RuleBasedStateMachine):
 
     @rule(step=st.sampled_from(COATS))
     def do_it_though_it_was_put_off(self, step: str) -> None:
-        verdict = self.ask(c.AcceptDeviation(id=new_id(), step=step, name="within", reason="sanded"))
+        verdict = self.ask(
+            c.AcceptDeviation(id=new_id(), step=step, name="within", reason="sanded")
+        )
         if self.model.held or step in self.model.done:
             assert isinstance(verdict, c.Refusal)
         elif step in self.model.put_off_agreed:

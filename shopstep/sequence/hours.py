@@ -183,13 +183,18 @@ class Hours:
         first = number
         while True:
             opening = self.span(number)
-            earliest, latest = _starts(opening, length_s, machine, light)
-            start = max(earliest, earliest_s)
+            if light is None:
+                start, latest = opening.opens_s, last_start_s(opening, length_s, machine)
+            else:
+                start, latest = _starts(opening, length_s, machine, light)
+            start = max(start, earliest_s)
             if start <= latest:
                 return start, number
             number += 1
+            if light is None:
+                continue
             own_days_over = opening.closes_s > self._own_end_s
-            if light is not None and own_days_over and not self.can_hold(length_s, machine, light):
+            if own_days_over and not self.can_hold(length_s, machine, light):
                 light, number = None, max(first, number - 1)
 
 

@@ -50,17 +50,22 @@ def place_blocks(problem: Problem, rule: Rule) -> tuple[int, ...]:
     """Start of every block, seconds since 1970 UTC.
 
     At each moment the block that can start earliest goes next; among equals the rule decides.
-    A block that would leave no way to finish (all clamps taken) has to stand back. Where a longest
-    wait would be broken, its earlier block is put off.
+    A block that would leave no way to finish (all clamps taken) has to stand back.
     """
-    if not problem.limits:
-        return _Placing(problem, rule, {}).run()
+    return _Placing(problem, rule, {}).run()
+
+
+def repair_blocks(problem: Problem, rule: Rule, starts: tuple[int, ...]) -> tuple[int, ...]:
+    """The same where these starts of the rule break a longest wait, as far as it can be kept.
+
+    Its earlier block is put off, or its later one goes first.
+    """
 
     def lay(ranks: Sequence[int], releases: Releases) -> tuple[int, ...]:
         stays = rule.stays and ranks is rule.ranks
         return _Placing(problem, Rule(rule.name, tuple(ranks), stays), releases).run()
 
-    return keep_limits(problem.blocks, problem.limits, rule.ranks, lay)
+    return keep_limits(problem.blocks, problem.limits, rule.ranks, starts, lay)
 
 
 class _Placing:

@@ -98,21 +98,27 @@ def find_limits(bonds: Bonds, blocks: Sequence[Block], hours: Hours) -> Limits:
 
 
 def keep_limits(
-    blocks: Sequence[Block], limits: Limits, ranks: Sequence[int], lay: Lay
+    blocks: Sequence[Block],
+    limits: Limits,
+    ranks: Sequence[int],
+    first: tuple[int, ...],
+    lay: Lay,
 ) -> tuple[int, ...]:
-    """The starts of an order in which the limits are kept, as far as that is found."""
-    best = starts = lay(ranks, {})
-    if limits.broken(starts) == (0, 0):
-        return starts
+    """The starts of an order in which the limits are kept, as far as that is found.
+
+    ``first``: the starts that the ranks give by themselves.
+    """
+    best = first
     for wanted in (ranks, _between_first(blocks, limits, ranks)):
         releases: dict[int, int] = {}
+        starts = first if wanted is ranks else lay(wanted, releases)
         for _ in range(_ROUNDS):
-            starts = lay(wanted, releases)
             best = min(best, starts, key=limits.broken)
             late = [limit for limit in limits.ahead if limit.over_s(starts)]
             if not late:
                 break
             _put_off(releases, late, starts)
+            starts = lay(wanted, releases)
         if limits.broken(best) == (0, 0):
             break
     return best

@@ -16,6 +16,8 @@ from shopstep.sequence.blocks import Block
 from shopstep.sequence.daylight import is_dark
 from shopstep.sequence.placing import Problem, Rule
 
+BROKEN = 3
+"""So many figures at the front of a score say what it breaks; 0 where it is right."""
 Score = tuple[int, ...]
 """Figures of a schedule in the order in which they count; less is better, from the left."""
 

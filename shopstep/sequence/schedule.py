@@ -23,12 +23,13 @@ from shopstep.sequence.improving import (
     lay,
     order_of,
     ranks_of,
+    repaired,
     tries_for,
 )
 from shopstep.sequence.keeping import kept_starts
 from shopstep.sequence.placing import Problem, Rule
 from shopstep.sequence.putting_off import cannot_keep, find_limits, say_late, too_late
-from shopstep.sequence.rules import judge_starts, make_rules
+from shopstep.sequence.rules import BROKEN, judge_starts, make_rules
 from shopstep.sequence.taking import find_safe_order
 from shopstep.units import format_span
 
@@ -84,8 +85,8 @@ def schedule_steps(
     least = least_evenings(blocks, hours.most_s)
     best = _best_order(problem, shop.prefer, like)
     if seed is not None and blocks:
-        found = judge_starts(problem, best.starts)
-        tries = tries_for(len(blocks), max(found.evenings - least, any(found.broken)))
+        gap = judge_starts(problem, best.starts).evenings - least
+        tries = tries_for(len(blocks), max(gap, best.is_broken))
         best = improve(problem, best, shop.prefer, tries, seed)
     timed = _apply(steps, bonds.fixed, blocks, best.starts)
     broken = _broken(timed, waits, shop, bonds.fixed, judge_starts(problem, best.starts).broken)
@@ -127,6 +128,12 @@ def _best_order(problem: Problem, prefer: Prefer, like: Mapping[str, int]) -> Or
         if kept is not None:
             orders.append(order_of(problem, before, kept, prefer))
     orders += [lay(problem, rule, prefer) for rule in rules]
+    best = min(orders, key=lambda order: order.score)
+    if problem.limits:
+        worth = [each for each in orders if best.is_broken or each.would_beat(best)]
+        worth.sort(key=lambda order: order.score[BROKEN:])
+        again = worth[: 1 if like else None]
+        orders = [best, *(repaired(problem, each, prefer) for each in again)]
     return min(orders, key=lambda order: order.score)
 
 

@@ -25,9 +25,10 @@ from shopstep.model.plan import (
 from shopstep.model.step import Wait, WaitKind
 from shopstep.planner import make_plan, revise
 from shopstep.present.card_for import card_for
+from shopstep.present.chart import chart_lines
 from shopstep.present.lines import card_lines
 from shopstep.present.log import log_lines
-from shopstep.present.moments import TimerStage, timer_stage, timer_words
+from shopstep.present.moments import TimerStage, day_words, local_date, timer_stage, timer_words
 from shopstep.present.record import record as record_of
 from shopstep.present.record_text import record_lines
 from shopstep.session import commands as c
@@ -173,6 +174,14 @@ def test_the_timer_says_by_when_and_is_calm() -> None:
         assert big_clock(timer, now_s)
     least = replace(timer, kind="cure", due_s=timer.due_s + 9 * D)
     assert sort_timers((timer, least), later) == [least, timer]
+
+
+def test_the_chart_says_by_when_in_the_evening_in_which_the_time_begins() -> None:
+    plan = floor_plan()
+    lines = [line for line in chart_lines(plan) if line.startswith("Begin by")]
+    planed = max(s.end_s for s in plan.steps if s.kind == "plane/flush") + 14 * D
+    assert any("first coat, unit" in line for line in lines)
+    assert any(day_words(local_date(planed, "UTC"))[:-5] in line for line in lines)
 
 
 def test_in_time_nothing_is_asked() -> None:

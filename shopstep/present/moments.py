@@ -81,16 +81,16 @@ def timer_words(timer: CardTimer, now_s: int, zone: str) -> str:
         case TimerStage.READY:
             words = f"ready, {ready}"
         case TimerStage.BY:
-            words = f"begin by {by_words(timer, zone)} ({span_left(left)} left)"
+            words = f"begin by {day_clock(timer.due_s, zone)} ({span_left(left)} left)"
         case TimerStage.PAST:
-            words = f"was to begin by {by_words(timer, zone)}"
+            words = f"was to begin by {day_clock(timer.due_s, zone)}"
     return f"{timer.name}: {words}"
 
 
-def by_words(timer: CardTimer, zone: str) -> str:
-    """The moment by which a step is to begin, rounded down: "Thu 8 Jan 18:00"."""
-    day = day_words(local_date(timer.due_s, zone)).rsplit(" ", 1)[0]
-    return f"{day} {local_time(timer.due_s, zone)}"
+def day_clock(at_s: int, zone: str) -> str:
+    """A day and a time, at the minute begun: "Thu 8 Jan 18:00"."""
+    day = day_words(local_date(at_s, zone)).rsplit(" ", 1)[0]
+    return f"{day} {local_time(at_s, zone)}"
 
 
 def span_left(seconds: int) -> str:

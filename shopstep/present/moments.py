@@ -19,6 +19,7 @@ _READY = {
     "touch": "touch dry",
     "recoat": "dry enough for the next coat",
     "dry_through": "dry through",
+    "within": "has to begin by now",
 }
 
 
@@ -64,7 +65,7 @@ def timer_stage(timer: CardTimer, now_s: int) -> TimerStage:
 def timer_words(timer: CardTimer, now_s: int, zone: str) -> str:
     """One timer in words: "glue, unit 2: closes in 4:10"; ``zone`` is an IANA name."""
     left = timer.due_s - now_s
-    ready = _READY.get(timer.kind, "over")
+    ready = ready_words(timer.kind)
     match timer_stage(timer, now_s):
         case TimerStage.RUNNING:
             words = f"closes in {format_clock(left)}"
@@ -91,6 +92,11 @@ def day_clock(at_s: int, zone: str) -> str:
     """A day and a time, at the minute begun: "Thu 8 Jan 18:00"."""
     day = day_words(local_date(at_s, zone)).rsplit(" ", 1)[0]
     return f"{day} {local_time(at_s, zone)}"
+
+
+def ready_words(kind: str) -> str:
+    """What a wait of that kind has brought about when it is over: "cured", "dry through"."""
+    return _READY.get(kind, "over")
 
 
 def span_left(seconds: int) -> str:

@@ -151,6 +151,14 @@ def read_session(name: str | None, clock: Clock) -> OpenSession:
         return OpenSession(Workbench(journal, clock, "log"), journal)
 
 
+def read_session_ahead(name: str | None, clock: Clock) -> tuple[Workbench, Plan]:
+    """A session to look at, and its plan with times from now on; nothing is stored."""
+    with plain_problems():
+        journal = SessionFile.open(find_session(name))
+        bench = _bench(journal, clock, "print")
+        return bench, bench.ahead()
+
+
 def plans_of_change(name: str | None, clock: Clock, face: str) -> tuple[Plan, Plan]:
     """The session's plan, and the one it would have if it moved over to the build as it stands.
 

@@ -23,6 +23,8 @@ from shopstep.model.plan import (
     Shop,
 )
 from shopstep.model.step import Wait, WaitKind
+from shopstep.paper.bench_sheets import wait_words
+from shopstep.paper.reminders import make_reminders
 from shopstep.planner import make_plan, revise
 from shopstep.present.card_for import card_for
 from shopstep.present.chart import chart_lines
@@ -322,3 +324,15 @@ def test_a_step_that_says_its_place_goes_before_the_shop() -> None:
     alone = text.replace("place: indoors", "place: outdoors")
     told = make_plan(replace(outdoors(painting=""), build=BuildText("b.yaml", alone)))
     assert {s.kind for s in told.steps if s.outdoors} == {"paint/first"}
+
+
+def test_a_calendar_tells_the_last_day_and_the_paper_says_within() -> None:
+    play = played()
+    play.do(c.HoldBatch(id=new_id()))
+    found = make_reminders("one", play.state, play.plan, play.now_s)
+    (told,) = [each for each in found if "has to begin" in each.title]
+    assert told.start_s == play.state.finished["u1/screw/screws"] + MOST_S
+    assert told.alarm_s == D
+    wait = limits_of(play.plan)[0]
+    said = wait_words(wait, "First coat")
+    assert said == f"Finished on ______: within 50 min begin: First coat. Later: {LATE}"

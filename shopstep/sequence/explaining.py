@@ -11,9 +11,10 @@ from dataclasses import replace
 from shopstep.model.plan import Plan, Shop
 from shopstep.model.reason import Binds, Reason
 from shopstep.model.step import Step, WaitKind
-from shopstep.sequence.checks import capacities
+from shopstep.sequence.helping import Spans, helped_spans
 from shopstep.sequence.hours import Hours
 from shopstep.sequence.openings import MachineWork, last_start_s
+from shopstep.sequence.supplies import capacities
 
 
 def explain_start(plan: Plan, shop: Shop, step_id: str) -> Reason:
@@ -49,7 +50,8 @@ class _Explaining:
         for step in plan.steps:
             if step.behind is not None:
                 self.followers.setdefault(step.behind, []).append(step)
-        self.hours = Hours(shop.calendar, min((s.start_s for s in plan.steps), default=0))
+        first_s = min((s.start_s for s in plan.steps), default=0)
+        self.hours = Hours(shop.calendar, first_s, shop.helper)
 
     def explain(self, step_id: str) -> Reason:
         """The one reason that binds."""
@@ -65,7 +67,7 @@ class _Explaining:
             return reason
         earliest_s = max(moment, self.plan.begin_s)
         found = self._hours_or_hands(step, chain, earliest_s)
-        if reason is not None and found.binds in (Binds.HOURS, Binds.MACHINES):
+        if reason is not None and found.binds in (Binds.HOURS, Binds.MACHINES, Binds.HELPER):
             return replace(found, other=reason.other, wait=reason.wait)
         return found
 
@@ -93,10 +95,15 @@ class _Explaining:
                     yield ready_s - offset_s, Reason(step.id, Binds.WAIT, wait.after, wait.id)
 
     def _hours_or_hands(self, step: Step, chain: tuple[Step, ...], earliest_s: int) -> Reason:
-        """Closing time, taken clamps, or two hands that are busy."""
+        """Closing time, a helper's times, taken clamps, or two hands that are busy."""
         length_s = max(each.end_s for each in chain) - step.start_s
         machine = _machine_of(step, chain)
         free_s, number = self.hours.fit(earliest_s, length_s, machine=machine)
+        if free_s < step.start_s and self.shop.helper:
+            helped = _helped_of(step, chain)
+            helped_s, _ = self.hours.fit(earliest_s, length_s, machine=machine, helped=helped)
+            if helped_s >= step.start_s:
+                return Reason(step.id, Binds.HELPER)
         if free_s >= step.start_s:
             opening = self.hours.span(max(0, number - 1))
             fits = last_start_s(opening, length_s, None) >= earliest_s
@@ -120,15 +127,12 @@ class _Explaining:
     def _taken(self, step: Step, chain: tuple[Step, ...]) -> Reason | None:
         """What gives back, at this very start, clamps or places that the chain takes."""
         inside = {each.id for each in chain}
-        have = capacities(self.shop)
-        for resource in {h.resource for h in self.plan.holds if h.first in inside}:
-            wanted = sum(
-                h.amount for h in self.plan.holds
-                if h.first in inside and h.resource == resource
-            )  # fmt: skip
+        for resource, have in capacities(self.shop, self.plan.holds).items():
+            drawn = [h for h in self.plan.holds if resource.serves(h)]
+            wanted = sum(h.amount for h in drawn if h.first in inside)
             others = [
-                h for h in self.plan.holds
-                if h.resource == resource and h.first not in inside
+                h for h in drawn
+                if wanted and h.first not in inside
                 and self.steps[h.first].start_s < step.start_s
             ]  # fmt: skip
             held = [h for h in others if self.steps[h.last].start_s >= step.start_s]
@@ -138,9 +142,15 @@ class _Explaining:
                 default=None,
             )
             used = sum(h.amount for h in held)
-            if given is not None and used + given.amount + wanted > have[resource]:
-                return Reason(step.id, Binds.RESOURCE, given.last, resource=resource)
+            if given is not None and used + given.amount + wanted > have:
+                return Reason(
+                    step.id, Binds.RESOURCE, given.last, "", resource.name, resource.reach
+                )
         return None
+
+
+def _helped_of(step: Step, chain: tuple[Step, ...]) -> Spans:
+    return helped_spans(chain, [each.start_s - step.start_s for each in chain])
 
 
 def _machine_of(step: Step, chain: tuple[Step, ...]) -> MachineWork | None:

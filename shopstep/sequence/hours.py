@@ -7,12 +7,14 @@ the clock changes inside it. Imports ``shopstep.model``.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime, timedelta
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from shopstep.model.plan import Calendar, Finding, Level, Where
+from shopstep.model.resources import HelperTime
 from shopstep.model.step import Step
+from shopstep.sequence.helping import Spans, fits_help, helper_after_opening, helper_on
 from shopstep.sequence.openings import (
     MachineWork,
     Opening,
@@ -120,8 +122,12 @@ def _local_date(moment_s: int, zone: str) -> date:
 class Hours:
     """The openings of the shop from a moment on, worked out as far as they are asked for."""
 
-    def __init__(self, calendar: Calendar, begin_s: int) -> None:
+    def __init__(
+        self, calendar: Calendar, begin_s: int, helper: tuple[HelperTime, ...] = ()
+    ) -> None:
         self._calendar = calendar
+        self.helper = helper
+        """When a second pair of hands is there; empty: nobody says, so it is not asked."""
         self._day = _local_date(begin_s, calendar.zone)
         self._spans: list[Opening] = []
         self.longest_s = longest_opening_s(calendar)
@@ -133,7 +139,8 @@ class Hours:
         """The opening of that number, from 0."""
         while len(self._spans) <= number:
             if is_open_on(self._calendar, self._day):
-                self._add(work_on(self._calendar, self._day))
+                times = helper_on(self.helper, self._calendar.zone, self._day)
+                self._add(replace(work_on(self._calendar, self._day), helper=times))
             self._day += timedelta(days=1)
         return self._spans[number]
 
@@ -141,25 +148,47 @@ class Hours:
         if opening.opens_s < opening.closes_s:
             self._spans.append(opening)
 
-    def can_hold(self, length_s: int, machine: MachineWork | None) -> bool:
-        """Whether an ordinary opening holds it: machine work ends early enough."""
-        opening = ordinary(self._calendar)
-        return opening.opens_s <= last_start_s(opening, length_s, machine)
+    def can_hold(self, length_s: int, machine: MachineWork | None, helped: Spans = ()) -> bool:
+        """Whether an ordinary opening holds it: machine work ends early enough, help is there."""
+        whole = ordinary(self._calendar)
+        return any(
+            _start_in(replace(whole, helper=times), whole.opens_s, length_s, machine, helped)
+            is not None
+            for times in (
+                helper_after_opening(self.helper, self._calendar, day)
+                for day in self._calendar.days
+            )
+        )
 
     def fit(
-        self, earliest_s: int, length_s: int, number: int = 0, machine: MachineWork | None = None
+        self,
+        earliest_s: int,
+        length_s: int,
+        number: int = 0,
+        machine: MachineWork | None = None,
+        helped: Spans = (),
     ) -> tuple[int, int]:
         """First start not before ``earliest_s`` at which ``length_s`` lies inside one opening.
 
         Returns the start and the number of that opening; search begins at opening ``number``.
-        It must fit into an ordinary opening: see ``can_hold``.
+        ``helped``: where in it two people are needed. It must fit into an ordinary opening: see
+        ``can_hold``.
         """
         while True:
             opening = self.span(number)
-            start = max(opening.opens_s, earliest_s)
-            if start <= last_start_s(opening, length_s, machine):
+            start = _start_in(opening, max(opening.opens_s, earliest_s), length_s, machine, helped)
+            if start is not None:
                 return start, number
             number += 1
+
+
+def _start_in(
+    opening: Opening, earliest_s: int, length_s: int, machine: MachineWork | None, helped: Spans
+) -> int | None:
+    """The first start in one opening; None where it holds it no more."""
+    latest_s = last_start_s(opening, length_s, machine)
+    start = fits_help(opening, earliest_s, helped) if earliest_s <= latest_s else None
+    return start if start is not None and start <= latest_s else None
 
 
 def evenings(steps: Iterable[Step], calendar: Calendar) -> tuple[Evening, ...]:

@@ -11,10 +11,11 @@ from types import MappingProxyType
 
 from shopstep.model.plan import Finding, Level, Prefer, Shop, Where
 from shopstep.model.step import Hold, Step, Wait, WaitKind
+from shopstep.sequence.blaming import never_enough
 from shopstep.sequence.blocks import Block, form_blocks
 from shopstep.sequence.bonds import Span, bind_steps
 from shopstep.sequence.bound import least_evenings
-from shopstep.sequence.checks import capacities, check_problem
+from shopstep.sequence.checks import check_problem
 from shopstep.sequence.hours import Hours
 from shopstep.sequence.improving import (
     Order,
@@ -27,6 +28,7 @@ from shopstep.sequence.improving import (
 from shopstep.sequence.keeping import kept_starts
 from shopstep.sequence.placing import Problem, Rule
 from shopstep.sequence.rules import judge_starts, make_rules
+from shopstep.sequence.supplies import capacities
 from shopstep.sequence.taking import find_safe_order
 from shopstep.units import format_span
 
@@ -54,29 +56,30 @@ def schedule_steps(
     fixed: Mapping[str, Span] = _NONE_FIXED,
     like: Mapping[str, int] = _AS_NOTHING,
     seed: int | None = None,
+    display: str = "in",
 ) -> Schedule:
     """A time for every step: one person, inside the shop's hours, no wait or hold broken.
 
     ``begin_s`` is the first moment at which anything may start; steps in ``fixed`` keep their
     times (start, end), and nothing starts before the last of them ends. ``like``: starts by step
     id of a plan whose order is tried as well; ``seed``: look for better orders by chance; None:
-    only what the rules give. The same input always
+    only what the rules give; ``display``: unit of lengths in what is said. The same input always
     gives the same schedule. Where none is possible the steps are empty and a STOP says why. A
     step that closes a joint whose glue is spread already is laid at once, even past closing time.
     """
-    findings = check_problem(steps, waits, holds, shop, fixed)
+    findings = check_problem(steps, waits, holds, shop, fixed, display)
     if findings:
         return Schedule((), findings)
     bonds = bind_steps(steps, waits, holds, begin_s, fixed)
-    hours = Hours(shop.calendar, bonds.begin_s)
-    blocks, findings = form_blocks(bonds, hours)
+    hours = Hours(shop.calendar, bonds.begin_s, shop.helper)
+    have = capacities(shop, holds)
+    blocks, findings = form_blocks(bonds, hours, tuple(have))
     if findings:
         return Schedule((), findings)
-    have = capacities(shop)
     capacity = tuple(have.values())
     order = find_safe_order(blocks, capacity)
     if order is None:
-        return Schedule((), (_never_enough(blocks, have),))
+        return Schedule((), (never_enough(blocks, have, display),))
     problem = Problem(blocks, capacity, hours, bonds.begin_s, tuple(order))
     least = least_evenings(blocks, hours.most_s)
     best = _best_order(problem, shop.prefer, like)
@@ -135,18 +138,3 @@ def _late_joints(
             remedy = "If it has skinned over, scrape both faces clean and spread again."
             found.append(Finding(Level.WARN, "glue_late", text, Where(name=wait.after), remedy))
     return tuple(found)
-
-
-def _never_enough(blocks: tuple[Block, ...], have: dict[str, int]) -> Finding:
-    """A STOP that names what runs out in every order that was tried."""
-    plenty = sum(abs(amount) for block in blocks for _, amount in block.takes)
-    short = [
-        name
-        for name in have
-        if find_safe_order(blocks, tuple(n if name == r else plenty for r, n in have.items()))
-        is None
-    ]
-    words = " and ".join(f"{have[n]} {n.replace('_', ' ')}" for n in short or have)
-    text = f"No order of the steps was found in which {words} are enough."
-    remedy = "Get more, or let each be given back earlier."
-    return Finding(Level.STOP, "resource_deadlock", text, Where(name=(short or [*have])[0]), remedy)

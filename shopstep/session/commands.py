@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from shopstep.model.resources import ClampSet
 from shopstep.units import Length
 
 
@@ -147,6 +148,8 @@ class CountClamps(Command):
     """How many clamps there are, those on joints included."""
 
     count: int
+    sets: tuple[ClampSet, ...] = ()
+    """By their reach, where the person says it; ``count`` is all of them."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

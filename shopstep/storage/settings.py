@@ -10,8 +10,10 @@ from typing import TYPE_CHECKING
 
 from shopstep.desk import Profile
 from shopstep.model.plan import BuildFileError, Calendar, Conditions, Prefer, Shop, Where
+from shopstep.model.resources import ClampSet, parse_clamp_set
 from shopstep.quantities import parse_humidity, parse_temperature
 from shopstep.storage import shop_defaults as defaults
+from shopstep.storage.helper_times import parse_helper_time
 from shopstep.storage.near import say_near
 from shopstep.storage.text_file import read_text
 from shopstep.units import parse_length
@@ -63,6 +65,7 @@ class FileProfiles:
                 ),
                 clamps=defaults.CLAMPS,
                 drying_places=defaults.DRYING_PLACES,
+                bench_places=defaults.BENCH_PLACES,
                 kerf=parse_length(defaults.KERF),
             ),
             conditions=Conditions(
@@ -93,11 +96,14 @@ def _profile(name: str, entry: ShopEntry, zone: str, path: Path) -> Profile:
                 clean_up_min=entry.clean_up,
                 quiet_from_min=_minutes(entry.quiet_from) if entry.quiet_from else None,
             ),
-            clamps=entry.clamps,
+            clamps=_clamp_count(entry),
             drying_places=entry.drying_places,
             kerf=parse_length(entry.kerf),
             finest=parse_length(entry.finest) if entry.finest else None,
             prefer=Prefer(entry.prefer),
+            clamp_sets=_clamp_sets(entry),
+            bench_places=entry.bench_places,
+            helper=tuple(parse_helper_time(text) for text in entry.helper),
         ),
         conditions=Conditions(
             parse_temperature(entry.temperature),
@@ -108,6 +114,19 @@ def _profile(name: str, entry: ShopEntry, zone: str, path: Path) -> Profile:
         limits=tuple(entry.limits.items()),
         labels=tuple(entry.labels.items()),
     )
+
+
+def _clamp_sets(entry: ShopEntry) -> tuple[ClampSet, ...]:
+    """By their reach, where the settings say it."""
+    if isinstance(entry.clamps, int):
+        return ()
+    return tuple(parse_clamp_set(text) for text in entry.clamps)
+
+
+def _clamp_count(entry: ShopEntry) -> int:
+    if isinstance(entry.clamps, int):
+        return entry.clamps
+    return sum(each.count for each in _clamp_sets(entry))
 
 
 def _check_zone(zone: str, path: Path) -> None:

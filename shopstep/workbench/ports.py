@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Protocol
 
 from shopstep.model.plan import Plan, PlanRequest, Shop
+from shopstep.model.resources import ClampSet
 from shopstep.present.card import StepCard
 from shopstep.session.around import Around
 from shopstep.session.events import Envelope, Event, Moment
@@ -98,8 +99,8 @@ class Surroundings(Protocol):
         """What they are at a moment (seconds since 1970 UTC); None in it where nobody says."""
         ...
 
-    def clamps_elsewhere(self) -> int:
-        """How many clamps hold joints of other batches; asked before glue goes on only."""
+    def clamps_elsewhere(self) -> tuple[ClampSet, ...]:
+        """The clamps that hold joints of other batches; asked before glue goes on only."""
         ...
 
 
@@ -111,9 +112,9 @@ class NoSurroundings:
         del now_s
         return Around()
 
-    def clamps_elsewhere(self) -> int:
+    def clamps_elsewhere(self) -> tuple[ClampSet, ...]:
         """None."""
-        return 0
+        return ()
 
 
 class Alarm(Protocol):

@@ -122,7 +122,7 @@ def _too_few(hold: Hold, resource: Resource, have: int, shop: Shop, display: str
             f"'{kind}' takes {hold.amount} {wanted.words(display, hold.amount)}, and the longest "
             f"clamp of the shop reaches {format_length(longest, display)}."
         )
-    more = f"Get {lack} more {wanted.words(display, lack)}."
+    more = f"Get {lack}{' more' if have else ''} {wanted.words(display, lack)}."
     return _stop("resource_short", text, hold.first, more)
 
 

@@ -127,7 +127,8 @@ class _Explaining:
     def _taken(self, step: Step, chain: tuple[Step, ...]) -> Reason | None:
         """What gives back, at this very start, clamps or places that the chain takes."""
         inside = {each.id for each in chain}
-        for resource, have in capacities(self.shop, self.plan.holds).items():
+        counted = capacities(self.shop, self.plan.holds)
+        for resource, have in sorted(counted.items(), key=lambda each: -each[0].reach.nm):
             drawn = [h for h in self.plan.holds if resource.serves(h)]
             wanted = sum(h.amount for h in drawn if h.first in inside)
             others = [

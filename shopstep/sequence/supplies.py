@@ -42,16 +42,11 @@ KNOWN = ("clamps", "drying_places", "bench_places")
 
 
 def capacities(shop: Shop, holds: Iterable[Hold]) -> dict[Resource, int]:
-    """How much of each resource the shop has; what is never too few is left out.
-
-    A reach that all clamps of the reach before it have is left out too: it binds nothing more.
-    """
+    """How much of each resource the shop has; what is never too few is left out."""
     have = {Resource("clamps"): shop.clamps, Resource("drying_places"): shop.drying_places}
     if shop.bench_places is not None:
         have[Resource("bench_places")] = shop.bench_places
-    left = shop.clamps
-    for reach in sorted({hold.reach for hold in holds if hold.resource == "clamps"}):
-        count = count_reaching(shop.clamps, shop.clamp_sets, reach)
-        if count < left:
-            have[Resource("clamps", reach)] = left = count
+    if shop.clamp_sets:
+        for reach in sorted({h.reach for h in holds if h.resource == "clamps"} - {ZERO}):
+            have[Resource("clamps", reach)] = count_reaching(shop.clamps, shop.clamp_sets, reach)
     return have

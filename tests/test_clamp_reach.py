@@ -33,6 +33,7 @@ from shopstep.session.around import Around, clamps_for
 from shopstep.session.decide import decide
 from shopstep.session.gates import Verdict
 from shopstep.storage.settings import FileProfiles
+from shopstep.storage.state_text import read_state, write_state
 from shopstep.units import ZERO, Length, UnitError
 from shopstep.wiring.late_planner import LatePlanner
 from tests.floor import SHOP, floor_plan, floor_request, floor_text
@@ -309,6 +310,7 @@ def test_what_the_refusal_says_to_type_lets_the_glue_go_on() -> None:
     play.do(command)
     assert not isinstance(ask(play, start(OTHER), shop), c.Refusal)
     assert ask(play, command, shop) == ()
+    assert read_state(write_state(play.state)) == play.state
     rows: list[LogRow] = list(log_rows(play.envelopes, play.plan))
     assert rows[-1].what == "counted 10 clamps: 6 x 24 in, 4 x 48 in"
 

@@ -9,6 +9,7 @@ from shopstep.units import Length, UnitError, format_length, parse_length
 
 _ROW = re.compile(r"\s*(\d{1,3})\s*[x×*]\s*(.+?)\s*")
 MOST_OF_A_KIND = 500
+MOST_DIGITS = 4
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,6 +42,14 @@ def parse_clamp_set(text: str) -> ClampSet:
             f"'{text}' names no clamps; write 1 to {MOST_OF_A_KIND} and a reach above 0"
         )
     return ClampSet(count, reach)
+
+
+def parse_clamps(text: str) -> tuple[int, tuple[ClampSet, ...]]:
+    """``6``, or by their reach ``4 x 24 in, 2 x 48 in``: how many in all, and the sets."""
+    if text.isdecimal() and len(text) <= MOST_DIGITS:
+        return int(text), ()
+    sets = tuple(parse_clamp_set(row) for row in text.split(","))
+    return sum(each.count for each in sets), sets
 
 
 def count_reaching(total: int, sets: tuple[ClampSet, ...], reach: Length) -> int:

@@ -8,7 +8,7 @@ from __future__ import annotations
 import re
 from typing import Protocol
 
-from shopstep.model.resources import parse_clamp_set
+from shopstep.model.resources import parse_clamps
 from shopstep.session.commands import (
     AnswerClock,
     ClosedInTime,
@@ -155,16 +155,13 @@ def read_label(spoken: Spoken) -> Command | str:
 
 def read_clamps(spoken: Spoken) -> Command | str:
     """``clamps 6``, or by their reach ``clamps 4 x 24 in, 2 x 48 in``."""
-    if spoken.text.isdecimal() and len(spoken.text) <= 4:
-        return CountClamps(id=spoken.id, seen=spoken.seen, count=int(spoken.text))
     try:
-        sets = tuple(parse_clamp_set(text) for text in spoken.text.split(","))
+        count, sets = parse_clamps(spoken.text)
     except UnitError:
         return (
             "Say how many clamps there are, for example: clamps 6, or by their reach: "
             "clamps 4 x 24 in, 2 x 48 in"
         )
-    count = sum(each.count for each in sets)
     return CountClamps(id=spoken.id, seen=spoken.seen, count=count, sets=sets)
 
 

@@ -192,6 +192,8 @@ class Refusal:
     """Short key, for example ``caution_open``, ``needs_open``, ``waiting``, ``held``."""
     typed: str = ""
     """How to say the way on in words, for faces that take words; may be empty."""
+    counted: str = ""
+    """Clamps by their reach that would be enough, as they are typed; empty for anything else."""
 
     @property
     def in_words(self) -> str:

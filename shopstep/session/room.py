@@ -111,12 +111,14 @@ def _check_reach(
     way = _first_off(situation, reach)
     if elsewhere:
         way = f"{elsewhere} hold another batch. {way}"
+    enough = _counted(situation, used + needed - have, reach)
     long = f" of {format_length(reach, plan.display)} reach" if reach else ""
     return c.Refusal(
         f"This glue-up needs {needed} clamps{long}, and {max(0, have - used)} of {have} are free. "
         f"{way}If there are more, count them.",
         "clamps",
-        f"In words: `clamps {_counted(situation, used + needed - have, reach)}`.",
+        f"In words: `clamps {enough}`.",
+        enough if reach else "",
     )
 
 

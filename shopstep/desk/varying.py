@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
+from itertools import product
 
 from shopstep.desk.ports import Planner
 from shopstep.model.plan import BuildFileError, Plan, PlanRefused, PlanRequest
@@ -57,12 +58,15 @@ def _more_clamps(request: PlanRequest) -> PlanRequest | None:
 
 
 def _longer_clamps(request: PlanRequest) -> Iterator[tuple[str, PlanRequest]]:
-    """One more clamp of each reach that the shop has."""
+    """One more clamp of each reach that the shop has, and a pair."""
     shop = request.shop
-    for reach in dict.fromkeys(each.reach for each in shop.clamp_sets):
-        sets = with_more(shop.clamp_sets, 1, reach)
-        words = f"1 more clamp of {format_length(reach, request.display or 'in')} reach"
-        yield words, replace(request, shop=replace(shop, clamps=shop.clamps + 1, clamp_sets=sets))
+    reaches = dict.fromkeys(each.reach for each in shop.clamp_sets)
+    for reach, more in product(reaches, (1, MORE_CLAMPS)):
+        sets = with_more(shop.clamp_sets, more, reach)
+        length = format_length(reach, request.display or "in")
+        words = f"{more} more clamp{'' if more == 1 else 's'} of {length} reach"
+        richer = replace(shop, clamps=shop.clamps + more, clamp_sets=sets)
+        yield words, replace(request, shop=richer)
 
 
 def _bench_place(request: PlanRequest) -> PlanRequest | None:

@@ -12,7 +12,7 @@ from zoneinfo import ZoneInfo
 from shopstep.model.plan import Calendar
 from shopstep.model.resources import HelperTime
 from shopstep.model.step import Step
-from shopstep.sequence.openings import Opening, at_minute
+from shopstep.sequence.openings import at_minute
 
 Spans = tuple[tuple[int, int], ...]
 """Starts and ends in seconds, in order."""
@@ -66,11 +66,6 @@ def helped_start(times: Spans, start_s: int, helped: Spans) -> int | None:
             if found[0] > start_s + first:
                 start_s, moved = found[0] - first, True
     return start_s
-
-
-def fits_help(opening: Opening, start_s: int, helped: Spans) -> int | None:
-    """As ``helped_start``, in the helper's times of an opening."""
-    return helped_start(opening.helper, start_s, helped) if helped else start_s
 
 
 def helped_spans(steps: Sequence[Step], offsets: Sequence[int]) -> Spans:

@@ -14,7 +14,7 @@ from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 from shopstep.model.plan import Calendar, Finding, Level, Where
 from shopstep.model.resources import HelperTime
 from shopstep.model.step import Step
-from shopstep.sequence.helping import Spans, fits_help, helper_after_opening, helper_on
+from shopstep.sequence.helping import Spans, helped_start, helper_after_opening, helper_on
 from shopstep.sequence.openings import (
     MachineWork,
     Opening,
@@ -150,15 +150,13 @@ class Hours:
 
     def can_hold(self, length_s: int, machine: MachineWork | None, helped: Spans = ()) -> bool:
         """Whether an ordinary opening holds it: machine work ends early enough, help is there."""
-        whole = ordinary(self._calendar)
-        return any(
-            _start_in(replace(whole, helper=times), whole.opens_s, length_s, machine, helped)
-            is not None
-            for times in (
-                helper_after_opening(self.helper, self._calendar, day)
-                for day in self._calendar.days
-            )
-        )
+        opening = ordinary(self._calendar)
+        latest_s = last_start_s(opening, length_s, machine)
+        if not helped:
+            return opening.opens_s <= latest_s
+        times = (helper_after_opening(self.helper, self._calendar, d) for d in self._calendar.days)
+        starts = (helped_start(each, opening.opens_s, helped) for each in times)
+        return any(start is not None and start <= latest_s for start in starts)
 
     def fit(
         self,
@@ -176,19 +174,12 @@ class Hours:
         """
         while True:
             opening = self.span(number)
-            start = _start_in(opening, max(opening.opens_s, earliest_s), length_s, machine, helped)
-            if start is not None:
+            start: int | None = max(opening.opens_s, earliest_s)
+            if helped and start is not None:
+                start = helped_start(opening.helper, start, helped)
+            if start is not None and start <= last_start_s(opening, length_s, machine):
                 return start, number
             number += 1
-
-
-def _start_in(
-    opening: Opening, earliest_s: int, length_s: int, machine: MachineWork | None, helped: Spans
-) -> int | None:
-    """The first start in one opening; None where it holds it no more."""
-    latest_s = last_start_s(opening, length_s, machine)
-    start = fits_help(opening, earliest_s, helped) if earliest_s <= latest_s else None
-    return start if start is not None and start <= latest_s else None
 
 
 def evenings(steps: Iterable[Step], calendar: Calendar) -> tuple[Evening, ...]:

@@ -45,6 +45,7 @@ def violations(
         *_in_the_dark(timed, shop.calendar, kept),
         *_parted(timed, waits, start, end, shop.calendar, kept),
         *_too_much_taken(holds, shop, start, kept),
+        *_nobody_to_help(timed, shop, kept),
     ]
 
 
@@ -221,14 +222,59 @@ def _parted(
 def _too_much_taken(
     holds: tuple[Hold, ...], shop: Shop, start: dict[str, int], kept: dict[str, tuple[int, int]]
 ) -> list[str]:
+    """More taken at a moment than there is; of clamps also joint by joint, by their reach."""
     wrong = []
-    for resource, have in (("clamps", shop.clamps), ("drying_places", shop.drying_places)):
-        own = [hold for hold in holds if hold.resource == resource]
-        for hold in own:
-            if start[hold.last] < start[hold.first] and hold.last not in kept:
-                wrong.append(f"{resource} are given back at {hold.last} before {hold.first}")
-            moment = start[hold.first]
-            taken = sum(h.amount for h in own if start[h.first] <= moment < start[h.last])
-            if taken > have and hold.first not in kept:
+    counted = [("clamps", shop.clamps), ("drying_places", shop.drying_places)]
+    if shop.bench_places is not None:
+        counted.append(("bench_places", shop.bench_places))
+    for hold in holds:
+        if start[hold.last] < start[hold.first] and hold.last not in kept:
+            wrong.append(f"{hold.resource} are given back at {hold.last} before {hold.first}")
+        if hold.first in kept:
+            continue
+        moment = start[hold.first]
+        now = [h for h in holds if start[h.first] <= moment < start[h.last]]
+        for resource, have in counted:
+            taken = sum(h.amount for h in now if h.resource == resource)
+            if resource == hold.resource and taken > have:
                 wrong.append(f"{taken} {resource} are taken at {hold.first}, {have} there are")
+        if hold.resource == "clamps" and shop.clamp_sets and not _can_hand_out(now, shop):
+            wrong.append(f"not every joint finds clamps that reach far enough at {hold.first}")
+    return wrong
+
+
+def _can_hand_out(holds: list[Hold], shop: Shop) -> bool:
+    """Hands out the clamps one by one: the longest need first, the shortest that will do."""
+    left = sorted(each.reach.nm for each in shop.clamp_sets for _ in range(each.count))
+    needs = [h.reach.nm for h in holds if h.resource == "clamps" for _ in range(h.amount)]
+    for need in sorted(needs, reverse=True):
+        found = next((reach for reach in left if reach >= need), None)
+        if found is None:
+            return False
+        left.remove(found)
+    return True
+
+
+def _nobody_to_help(
+    timed: tuple[Step, ...], shop: Shop, kept: dict[str, tuple[int, int]]
+) -> list[str]:
+    """Steps for two people of which some minute lies outside every time of the helper."""
+    zone = ZoneInfo(shop.calendar.zone)
+    wrong = []
+    for step in timed:
+        if step.people < 2 or step.id in kept or not shop.helper:
+            continue
+        midnight = datetime.fromtimestamp(step.start_s, zone).replace(hour=0, minute=0, second=0)
+        there = [
+            ((midnight + timedelta(minutes=time.from_min)).timestamp(),
+             (midnight + timedelta(minutes=time.to_min)).timestamp())
+            for time in shop.helper
+            if midnight.weekday() in time.days
+        ]  # fmt: skip
+        at = float(step.start_s)
+        for first, last in sorted(there):
+            if first <= at < last:
+                at = last
+        if at < step.end_s:
+            wrong.append(f"{step.id} needs two people and nobody is there to help")
     return wrong

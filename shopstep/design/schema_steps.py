@@ -60,8 +60,13 @@ class AfterEntry(Strict):
 class TakesEntry(Strict):
     """A thing of the shop that stays in use until another step begins."""
 
-    resource: Literal["clamps", "drying_places"] = Field(description="What is taken.")
+    resource: Literal["clamps", "drying_places", "bench_places"] = Field(
+        description="What is taken."
+    )
     amount: int = Field(ge=1, le=100, description="How many, for one unit.")
+    reach: Expr | None = Field(
+        None, description="How far each clamp must reach: the width over the parts it spans."
+    )
     until: StepId = Field(description="The step that begins when it is given back.")
 
 
@@ -76,6 +81,7 @@ class StepEntry(Strict):
         "unit", description="Done for each unit, or once for the whole batch."
     )
     minutes: Annotated[float, Field(gt=0, le=600)] = Field(description="Hands-on estimate.")
+    people: int = Field(1, ge=1, le=2, description="2: it needs a second pair of hands.")
     tool: Id = Field("hand", description="Row of the safety tables that brings its cautions.")
     parts: list[Id] = Field([], description="Parts in hand; they must be cut before.")
     numbers: dict[Words, Expr] = Field({}, description="Numbers in tall type, by their label.")
@@ -97,4 +103,6 @@ class StepEntry(Strict):
     )
     at_once: bool = Field(False, description="Follows the step above without a gap.")
     after: list[AfterEntry] = Field([], description="Waits for glue or paint, and longest waits.")
-    takes: list[TakesEntry] = Field([], description="Clamps and drying places in use from here.")
+    takes: list[TakesEntry] = Field(
+        [], description="Clamps, drying places and bench places in use from here."
+    )

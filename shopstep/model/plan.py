@@ -12,6 +12,7 @@ from shopstep.model.lever import Lever
 from shopstep.model.material import Material
 from shopstep.model.operation import Operation, Setup
 from shopstep.model.part import Part
+from shopstep.model.resources import ClampSet, HelperTime
 from shopstep.model.step import Hold, Step, StepKind, Wait
 from shopstep.model.stock import BuyLine, RackPiece, StockPiece
 from shopstep.units import Length
@@ -211,6 +212,12 @@ class Shop:
     """``outdoors`` where paint is put on outdoors; else empty or ``indoors``."""
     outdoor_air: Conditions | None = None
     """The air where paint is put on and dries outdoors; None: nobody said."""
+    clamp_sets: tuple[ClampSet, ...] = ()
+    """The clamps by their reach; empty: nobody says, and every reach holds."""
+    bench_places: int | None = None
+    """Places to work or lay things on; None: never too few."""
+    helper: tuple[HelperTime, ...] = ()
+    """When a second pair of hands is there; empty: whenever somebody is asked."""
 
 
 @dataclass(frozen=True, slots=True)

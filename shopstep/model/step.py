@@ -160,6 +160,8 @@ class StepKind:
     """The guess that ``duration_s`` takes the place of; 0 where it is the guess."""
     timed: int = 0
     """How many of the keeper's own times ``duration_s`` rests on."""
+    people: int = 1
+    """2: it needs a second pair of hands."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -194,10 +196,12 @@ class Hold:
     """A resource taken from the start of ``first`` to the start of ``last``."""
 
     resource: str
-    """``clamps`` or ``drying_places``."""
+    """``clamps``, ``drying_places`` or ``bench_places``."""
     amount: int
     first: str
     last: str
+    reach: Length = ZERO
+    """How far each clamp must reach; 0: any will do."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -222,6 +226,8 @@ class Step:
     """Id of the step that this one follows at once: no gap, no night between."""
     outdoors: bool = False
     """Done outdoors, so only while it is light."""
+    people: int = 1
+    """2: it needs a second pair of hands, from its start to its end."""
 
 
 def stage_of(step_id: str) -> str:
@@ -257,6 +263,7 @@ class TakeRule:
     amount: int
     first: str
     last: str
+    reach: Length = ZERO
 
 
 @dataclass(frozen=True, slots=True)

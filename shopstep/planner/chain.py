@@ -37,6 +37,7 @@ from shopstep.planner.done_otherwise import (
     tell_rough_lengths,
 )
 from shopstep.planner.following import Following, follow_bench, mark_apart, soften_overlaps
+from shopstep.planner.helping import tell_help
 from shopstep.planner.keeping import done_kinds, keep_asked, keep_done, with_unit_kinds
 from shopstep.planner.placed_work import place_work
 from shopstep.planner.putting_right import PutRight, need_put_right, put_right
@@ -177,8 +178,10 @@ def _chain_rooms(
         fixed,
         {step.id: step.start_s for step in before.steps} if before is not None else like or {},
         request.seed if search else None,
+        display,
     )
-    findings = (*findings, *schedule.findings)
+    help_told = tell_help((*kinds, *told), schedule.steps, request.shop, fixed)
+    findings = (*findings, *schedule.findings, *help_told)
     _refuse_on_stop(findings)
     kinds = with_cautions((*kinds, *right.kinds, *told), design)
     if before is not None:

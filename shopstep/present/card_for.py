@@ -21,6 +21,7 @@ from shopstep.present.check_run import number_checks, run_of
 from shopstep.present.facts import (
     headline_of,
     pencil_mark,
+    people_words,
     put_off_words,
     show_caution,
     show_checks,
@@ -143,6 +144,7 @@ def _step_card(card: StepCard, state: State, plan: Plan, step: Step, now_s: int)
             [
                 *_aside_words(state, plan, step),
                 *put_off_words(state, plan, step, now_s),
+                *people_words(kind),
                 *try_words(state, plan, step, kind),
                 kind.text,
                 *_open_time_words(state, plan, step, kind),

@@ -34,7 +34,7 @@ in UTC, seconds are whole numbers. What is not there is null or an empty list, n
       cuts        [{part, hand, at_length, at_width, length, width}]
     buy           [{item, quantity, unit, text}]
     steps         [{id, kind, stage, scope, unit, title, text, why, source, tool, needs,
-                    duration_s, numbers, parts, limits, cautions, fasteners, checks}]
+                    duration_s, people, numbers, parts, limits, cautions, fasteners, checks}]
                   scope: "unit" or "batch" (then unit is null); source: "authored", "derived"
       numbers     [{label, value, text}]    value: length, angle or a whole number
       limits      [{kind, bound, seconds, role, other, title, source}]

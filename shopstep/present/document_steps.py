@@ -32,6 +32,7 @@ def _step_entry(step: Step, plan: Plan) -> dict[str, object]:
         "tool": kind.tool,
         "needs": list(step.needs),
         "duration_s": step.duration_s,
+        "people": step.people,
         "limits": _limit_entries(step, plan),
     } | _kind_facts(kind, plan.display)
 

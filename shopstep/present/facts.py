@@ -181,3 +181,8 @@ def unit_words(step: Step, plan: Plan) -> str:
 def headline_of(step: Step, kind: StepKind) -> str:
     """A step's headline with its unit: "Spread glue (unit 2)"."""
     return kind.title if step.unit is None else f"{kind.title} (unit {step.unit})"
+
+
+def people_words(kind: StepKind) -> list[str]:
+    """That a step needs a second pair of hands, before its text; nothing for one person."""
+    return ["Two people."] if kind.people > 1 else []

@@ -19,6 +19,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from shopstep.model.plan import Plan
+from shopstep.model.resources import set_words
 from shopstep.present.document_values import optional_length
 from shopstep.present.lines import wrap_lines
 from shopstep.present.moments import day_words, local_date, local_time, utc_text
@@ -156,7 +157,9 @@ _WORDS: dict[str, Callable[[Any, Plan], str]] = {
         else f"the label of the {e.glue.replace('_', ' ')} gives no open time"
     ),
     "hours_told": lambda e, plan: f"stays until {local_time(e.until_s, plan.zone)}",
-    "clamps_counted": lambda e, plan: f"counted {e.count} clamps",
+    "clamps_counted": lambda e, plan: _with_reason(
+        f"counted {e.count} clamps", set_words(e.sets, plan.display)
+    ),
     "build_moved": lambda e, plan: "moved over to the changed build file",
     "part_spoiled": lambda e, plan: _with_reason(
         f"{e.hand} {e.part} of unit {e.unit} is made again".replace("_", " ").strip(), e.reason

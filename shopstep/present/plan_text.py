@@ -254,7 +254,8 @@ def evening_words(evening: EveningPlan, zone: str) -> str:
 
 
 def _run_row(run: tuple[Step, ...], plan: Plan) -> list[str]:
-    title = index_plan(plan).kind_of(run[0]).title
+    kind = index_plan(plan).kind_of(run[0])
+    title = f"{kind.title} (two people)" if kind.people > 1 else kind.title
     return [local_time(run[0].start_s, plan.zone), title, name_units(run)]
 
 

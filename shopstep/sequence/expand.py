@@ -61,7 +61,7 @@ def expand_outline(
     ]
     waits = [wait for rule in outline.waits for wait in _wait_instances(rule, of, times)]
     holds = [
-        Hold(take.resource, take.amount, first, _one(take.last, unit, scopes))
+        Hold(take.resource, take.amount, first, _one(take.last, unit, scopes), take.reach)
         for take in outline.takes
         for unit in of[take.first]
         for first in [step_id(take.first, unit)]
@@ -108,6 +108,7 @@ def _instance(
         resources=(kind.tool,) if kind.tool in MACHINES else (),
         behind=step_id(behind, unit) if behind else None,
         outdoors=outdoors,
+        people=kind.people,
     )
 
 

@@ -7,13 +7,15 @@ the clock changes inside it. Imports ``shopstep.model``.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from shopstep.model.plan import Calendar, Finding, Level, Where
+from shopstep.model.resources import HelperTime
 from shopstep.model.step import Step
 from shopstep.sequence.daylight import LightWork, light_starts
+from shopstep.sequence.helping import Spans, helped_start, helper_after_opening, helper_on
 from shopstep.sequence.openings import (
     MachineWork,
     Opening,
@@ -119,8 +121,12 @@ def longest_opening_s(calendar: Calendar) -> int:
 class Hours:
     """The openings of the shop from a moment on, worked out as far as they are asked for."""
 
-    def __init__(self, calendar: Calendar, begin_s: int) -> None:
+    def __init__(
+        self, calendar: Calendar, begin_s: int, helper: tuple[HelperTime, ...] = ()
+    ) -> None:
         self._calendar = calendar
+        self.helper = helper
+        """When a second pair of hands is there; empty: nobody says, so it is not asked."""
         self._day = local_date(begin_s, calendar.zone)
         self._spans: list[Opening] = []
         self._own_end_s = last_own_s(calendar)
@@ -134,7 +140,8 @@ class Hours:
         """The opening of that number, from 0."""
         while len(self._spans) <= number:
             if is_open_on(self._calendar, self._day):
-                self._add(work_on(self._calendar, self._day))
+                times = helper_on(self.helper, self._calendar.zone, self._day)
+                self._add(replace(work_on(self._calendar, self._day), helper=times))
             self._day += timedelta(days=1)
         return self._spans[number]
 
@@ -143,11 +150,20 @@ class Hours:
             self._spans.append(opening)
 
     def can_hold(
-        self, length_s: int, machine: MachineWork | None, light: LightWork | None = None
+        self,
+        length_s: int,
+        machine: MachineWork | None,
+        light: LightWork | None = None,
+        helped: Spans = (),
     ) -> bool:
-        """Whether an ordinary opening holds it: machine work ends early enough, in the light."""
+        """Whether an ordinary opening holds it: machines end early enough, it is light, help is
+        there."""
         first, last = _starts(ordinary(self._calendar), length_s, machine, light)
-        return first <= last
+        if not helped:
+            return first <= last
+        times = (helper_after_opening(self.helper, self._calendar, d) for d in self._calendar.days)
+        starts = (helped_start(each, first, helped) for each in times)
+        return any(start is not None and start <= last for start in starts)
 
     def last_light_s(
         self, length_s: int, machine: MachineWork | None, light: LightWork | None
@@ -173,22 +189,26 @@ class Hours:
         number: int = 0,
         machine: MachineWork | None = None,
         light: LightWork | None = None,
+        helped: Spans = (),
     ) -> tuple[int, int]:
         """First start not before ``earliest_s`` at which ``length_s`` lies inside one opening.
 
         Returns the start and the number of that opening; search begins at opening ``number``.
         It must fit into an ordinary opening: see ``can_hold``. Work outdoors that ordinary hours
         never hold is looked for on days with hours of their own; after these it lies in the dark.
+        ``helped``: where in it two people are needed.
         """
         first = number
         while True:
             opening = self.span(number)
             if light is None:
-                start, latest = opening.opens_s, last_start_s(opening, length_s, machine)
+                first_s, latest_s = opening.opens_s, last_start_s(opening, length_s, machine)
             else:
-                start, latest = _starts(opening, length_s, machine, light)
-            start = max(start, earliest_s)
-            if start <= latest:
+                first_s, latest_s = _starts(opening, length_s, machine, light)
+            start: int | None = max(first_s, earliest_s)
+            if helped and start is not None:
+                start = helped_start(opening.helper, start, helped)
+            if start is not None and start <= latest_s:
                 return start, number
             number += 1
             if light is None:

@@ -108,7 +108,7 @@ class Shaker:
         else:
             keys[self.chance.randrange(count)] += self.chance.gauss(0, count / 4)
         stays = rule.stays if self.chance.random() < _STAY_ON else not rule.stays
-        return Rule("shaken", ranks_of(keys), stays)
+        return Rule("shaken", ranks_of(keys), stays, rule.keeps_help)
 
 
 def ranks_of(keys: Sequence[float]) -> tuple[int, ...]:

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
+from shopstep.sequence.blocks import Block
 from shopstep.sequence.placing import Problem
 from shopstep.sequence.taking import levels_at_begin, take
 
@@ -30,11 +31,17 @@ def keeps_rules(problem: Problem, starts: Sequence[int]) -> bool:
             return False
         if any(start < starts[earlier] + lag for earlier, lag in block.lags):
             return False
-        if problem.hours.fit(start, block.span_s, 0, block.machine, block.light)[0] != start:
+        if not _fits(problem, block, start):
             return False
     if problem.limits.broken(starts)[0]:
         return False
     return _one_after_the_other(problem, starts)
+
+
+def _fits(problem: Problem, block: Block, start: int) -> bool:
+    """Whether the shop is open, machines may run and help is there just then."""
+    fit = problem.hours.fit(start, block.span_s, 0, block.machine, block.light, block.helped)
+    return fit[0] == start
 
 
 def _one_after_the_other(problem: Problem, starts: Sequence[int]) -> bool:

@@ -29,6 +29,8 @@ class Opening:
     """Machines must stop."""
     light: tuple[int, int] | None = None
     """When it is light that day; None where nobody said."""
+    helper: tuple[tuple[int, int], ...] = ()
+    """From when to when a second pair of hands is there."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,7 +52,7 @@ def last_own_s(calendar: Calendar) -> int:
     if not calendar.other_days:
         return 0
     last = date.fromisoformat(max(other.day for other in calendar.other_days))
-    return _at(last, _DAY_MIN, ZoneInfo(calendar.zone))
+    return at_minute(last, _DAY_MIN, ZoneInfo(calendar.zone))
 
 
 def is_open_on(calendar: Calendar, day: date) -> bool:
@@ -68,7 +70,7 @@ def opening_on(calendar: Calendar, day: date) -> tuple[int, int]:
     """
     opens_min, closes_min = _minutes(calendar, day)
     zone = ZoneInfo(calendar.zone)
-    return _at(day, opens_min, zone), _at(day, closes_min, zone)
+    return at_minute(day, opens_min, zone), at_minute(day, closes_min, zone)
 
 
 def work_on(calendar: Calendar, day: date) -> Opening:
@@ -79,11 +81,14 @@ def work_on(calendar: Calendar, day: date) -> Opening:
     quiet = calendar.quiet_from_min if other is None else other.quiet_from_min
     machines_s = closes_s
     if quiet is not None:
-        machines_s = min(closes_s, _at(day, quiet, ZoneInfo(calendar.zone)))
+        machines_s = min(closes_s, at_minute(day, quiet, ZoneInfo(calendar.zone)))
     light = None
     if calendar.daylight is not None:
         zone = ZoneInfo(calendar.zone)
-        light = _at(day, calendar.daylight[0], zone), _at(day, calendar.daylight[1], zone)
+        light = (
+            at_minute(day, calendar.daylight[0], zone),
+            at_minute(day, calendar.daylight[1], zone),
+        )
     return Opening(opens_s + calendar.start_up_min * 60, closes_s, machines_s, light)
 
 
@@ -123,7 +128,8 @@ def _minutes(calendar: Calendar, day: date) -> tuple[int, int]:
     return calendar.opens_min, calendar.closes_min
 
 
-def _at(day: date, minute: int, zone: ZoneInfo) -> int:
+def at_minute(day: date, minute: int, zone: ZoneInfo) -> int:
+    """A minute of a local date in UTC seconds; from 1440 on it is on the days after."""
     days, rest = divmod(minute, _DAY_MIN)
     local = datetime(day.year, day.month, day.day, rest // 60, rest % 60, tzinfo=zone)
     if days:

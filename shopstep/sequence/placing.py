@@ -44,6 +44,8 @@ class Rule:
     """For each block; the lowest goes first."""
     stays: bool
     """Go on with the kind of step at hand before the rank is asked."""
+    keeps_help: bool = False
+    """Begin nothing in whose time the helper would come and go in vain."""
 
 
 def place_blocks(problem: Problem, rule: Rule) -> tuple[int, ...]:
@@ -115,7 +117,10 @@ class _Placing:
     def _choose(self) -> tuple[int, int]:
         """The block to go next, and when: the best head of a line, else the best of all."""
         heads = [(line, head) for line in self.queues.lines if (head := line.head(self.now))]
-        best = self._best(self._option(line, *head) for line, head in heads)
+        options = [self._option(line, *head) for line, head in heads]
+        best = self._best(options)
+        if best is not None and self.rule.keeps_help:
+            best = self._keep_help(best, options)
         if best is None:
             everyone = [(line, entry) for line, _ in heads for entry in line.waiting()]
             best = self._best(self._option(line, *entry) for line, entry in everyone)
@@ -130,10 +135,32 @@ class _Placing:
                 return start, number
         return None
 
+    def _keep_help(self, best: tuple[int, int], options: Iterable[Option]) -> tuple[int, int]:
+        """The best that does not put the next step for two off to another opening."""
+        helped = [option for option in options if self.blocks[option[3]].helped]
+        due = self._best(helped)
+        if due is None or due == best:
+            return best
+        block, opening = self.blocks[due[1]], self._opening_at(due[0])
+        for start, _, _, number in sorted(options):
+            if number == due[1] or not self.taking.allows(number):
+                continue
+            free_s = max(due[0], start + self.blocks[number].span_s)
+            hours = self.problem.hours
+            again = hours.fit(
+                free_s, block.span_s, opening, block.machine, block.light, block.helped
+            )
+            if again[1] == opening:
+                return start, number
+        return due
+
+    def _opening_at(self, start_s: int) -> int:
+        return self.problem.hours.fit(start_s, 0, self.opening)[1]
+
     def _option(self, line: Line, earliest_s: int, rank: int, number: int) -> Option:
         earliest = max(self.now, earliest_s)
         start, _ = self.problem.hours.fit(
-            earliest, line.span_s, self.opening, line.machine, line.light
+            earliest, line.span_s, self.opening, line.machine, line.light, line.helped
         )
         changes = self.rule.stays and line.kind != self.kind and rank != _FIRST
         return start, changes, rank, number

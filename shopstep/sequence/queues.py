@@ -10,10 +10,12 @@ from collections.abc import Iterator, Sequence
 
 from shopstep.sequence.blocks import Block, Take
 from shopstep.sequence.daylight import LightWork
+from shopstep.sequence.helping import Spans
 from shopstep.sequence.openings import MachineWork
 
-Likeness = tuple[str, int, tuple[Take, ...], MachineWork | None, LightWork | None]
-"""First kind, length, takings, work at machines and outdoors: blocks alike differ only in unit."""
+Likeness = tuple[str, int, tuple[Take, ...], MachineWork | None, LightWork | None, Spans]
+"""First kind, length, takings, work at machines, outdoors and for two: blocks alike in these differ
+only in unit."""
 
 
 class Line:
@@ -24,6 +26,7 @@ class Line:
         self.span_s = block.span_s
         self.machine = block.machine
         self.light = block.light
+        self.helped = block.helped
         self._ready: list[tuple[int, int]] = []
         """(Rank, block) of those that may start now; a heap."""
         self._later: list[tuple[int, int, int]] = []
@@ -68,9 +71,9 @@ class Queues:
         self._line_of: list[Line] = []
         for block in blocks:
             kind = block.steps[0].kind
-            likeness = (kind, block.span_s, block.takes, block.machine, block.light)
-            line = by_likeness.setdefault(likeness, Line(block))
-            self._line_of.append(line)
+            work = (block.machine, block.light, block.helped)
+            likeness = (kind, block.span_s, block.takes, *work)
+            self._line_of.append(by_likeness.setdefault(likeness, Line(block)))
         self.lines = tuple(by_likeness.values())
         self.free: set[int] = set()
 

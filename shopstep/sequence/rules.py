@@ -77,12 +77,14 @@ def make_rules(blocks: Sequence[Block]) -> tuple[Rule, ...]:
         kind = block.steps[0].kind
         kind_tails[kind] = max(tail, kind_tails.get(kind, 0))
 
-    def rule(name: str, key: Callable[[int], tuple[int, ...]], stays: bool) -> Rule:
+    def rule(
+        name: str, key: Callable[[int], tuple[int, ...]], stays: bool, keeps_help: bool = False
+    ) -> Rule:
         order = sorted(range(len(blocks)), key=key)
         ranks = [0] * len(blocks)
         for rank, number in enumerate(order):
             ranks[number] = rank
-        return Rule(name, tuple(ranks), stays)
+        return Rule(name, tuple(ranks), stays, keeps_help)
 
     def by_step(n: int) -> tuple[int, ...]:
         return (blocks[n].rank,)
@@ -106,7 +108,18 @@ def make_rules(blocks: Sequence[Block]) -> tuple[Rule, ...]:
         for stays in (False, True)
         if len(builds) > 1
     ]
+    towards = _towards_help(blocks)
+
+    def by_help(n: int) -> tuple[int, ...]:
+        return n not in towards, -tails[n], blocks[n].rank
+
+    for_helper = [
+        rule("what the helper is for first", by_help, stays=stays, keeps_help=True)
+        for stays in (False, True)
+        if towards
+    ]
     return (
+        *for_helper,
         *by_build,
         rule("step after step", by_step, stays=False),
         rule("step after step, staying", by_step, stays=True),
@@ -120,6 +133,15 @@ def make_rules(blocks: Sequence[Block]) -> tuple[Rule, ...]:
 def _build_of(block: Block) -> str:
     """The tag of the build that a block belongs to; empty for the first one, or the only one."""
     return block.steps[0].kind.partition(BUILD_MARK)[2].partition("~")[0]
+
+
+def _towards_help(blocks: Sequence[Block]) -> set[int]:
+    """The blocks that need a helper, and all that come before one of them."""
+    towards = {number for number, block in enumerate(blocks) if block.helped}
+    for number in range(len(blocks) - 1, -1, -1):
+        if number in towards:
+            towards.update(earlier for earlier, _ in blocks[number].lags)
+    return towards
 
 
 def _tails(blocks: Sequence[Block]) -> list[int]:

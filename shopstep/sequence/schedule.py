@@ -55,17 +55,18 @@ def schedule_steps(
     fixed: Mapping[str, Span] = _NONE_FIXED,
     like: Mapping[str, int] = _AS_NOTHING,
     seed: int | None = None,
+    display: str = "in",
 ) -> Schedule:
     """A time for every step: one person, inside the shop's hours, no wait or hold broken.
 
     ``begin_s`` is the first moment at which anything may start; steps in ``fixed`` keep their
     times (start, end), and nothing starts before the last of them ends. ``like``: starts by step
     id of a plan whose order is tried as well; ``seed``: look for better orders by chance; None:
-    only what the rules give. The same input always
+    only what the rules give; ``display``: unit of lengths in what is said. The same input always
     gives the same schedule. Where none is possible the steps are empty and a STOP says why. A
     step that closes a joint whose glue is spread already is laid at once, even past closing time.
     """
-    formed = form_problem(steps, waits, holds, shop, begin_s, fixed)
+    formed = form_problem(steps, waits, holds, shop, begin_s, fixed, display)
     if not isinstance(formed, Formed):
         return Schedule((), formed)
     problem, bonds = formed.problem, formed.bonds

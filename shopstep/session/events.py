@@ -8,6 +8,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import ClassVar
 
+from shopstep.model.resources import ClampSet
+
 
 @dataclass(frozen=True, slots=True)
 class Event:
@@ -232,6 +234,8 @@ class ClampsCounted(Event):
 
     kind: ClassVar[str] = "clamps_counted"
     count: int
+    sets: tuple[ClampSet, ...] = ()
+    """By their reach, where the person said it."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -282,7 +282,7 @@ def _stay(state: State, event: HoursTold, at_s: int) -> State:
 
 
 def _count_clamps(state: State, event: ClampsCounted, at_s: int) -> State:
-    return replace(state, clamps=event.count)
+    return replace(state, clamps=event.count, clamp_sets=event.sets)
 
 
 def _read_label(state: State, event: LabelRead, at_s: int) -> State:

@@ -10,8 +10,10 @@ from typing import TYPE_CHECKING
 
 from shopstep.desk import Profile
 from shopstep.model.plan import BuildFileError, Calendar, Conditions, Prefer, Shop, Where
+from shopstep.model.resources import ClampSet, parse_clamp_set
 from shopstep.quantities import parse_humidity, parse_temperature
 from shopstep.storage import shop_defaults as defaults
+from shopstep.storage.helper_times import parse_helper_time
 from shopstep.storage.near import say_near
 from shopstep.storage.own_hours import read_hours, read_outdoor_air, read_own_days
 from shopstep.storage.text_file import read_text
@@ -64,6 +66,7 @@ class FileProfiles:
                 ),
                 clamps=defaults.CLAMPS,
                 drying_places=defaults.DRYING_PLACES,
+                bench_places=defaults.BENCH_PLACES,
                 kerf=parse_length(defaults.KERF),
             ),
             conditions=Conditions(
@@ -97,13 +100,16 @@ def _profile(name: str, entry: ShopEntry, zone: str, path: Path) -> Profile:
                 other_days=read_own_days(entry.own_days, quiet),
                 daylight=read_hours(entry.daylight) if entry.daylight else None,
             ),
-            clamps=entry.clamps,
+            clamps=_clamp_count(entry),
             drying_places=entry.drying_places,
             kerf=parse_length(entry.kerf),
             finest=parse_length(entry.finest) if entry.finest else None,
             prefer=Prefer(entry.prefer),
             painting=entry.painting,
             outdoor_air=_outdoor_air(name, entry, path),
+            clamp_sets=_clamp_sets(entry),
+            bench_places=entry.bench_places,
+            helper=tuple(parse_helper_time(text) for text in entry.helper),
         ),
         conditions=Conditions(
             parse_temperature(entry.temperature),
@@ -123,6 +129,19 @@ def _outdoor_air(name: str, entry: ShopEntry, path: Path) -> Conditions | None:
         )
     except ValueError as problem:
         raise BuildFileError(f"shop '{name}': {problem}", Where(str(path), 0, name)) from None
+
+
+def _clamp_sets(entry: ShopEntry) -> tuple[ClampSet, ...]:
+    """By their reach, where the settings say it."""
+    if isinstance(entry.clamps, int):
+        return ()
+    return tuple(parse_clamp_set(text) for text in entry.clamps)
+
+
+def _clamp_count(entry: ShopEntry) -> int:
+    if isinstance(entry.clamps, int):
+        return entry.clamps
+    return sum(each.count for each in _clamp_sets(entry))
 
 
 def _check_zone(zone: str, path: Path) -> None:

@@ -11,8 +11,11 @@ from typing import Annotated, Any, Literal
 from pydantic import BaseModel, ConfigDict, Field, ValidationError, field_validator
 
 from shopstep.model.plan import BuildFileError, Where
+from shopstep.model.resources import MOST_OF_A_KIND as MOST_CLAMPS
+from shopstep.model.resources import parse_clamp_set
 from shopstep.quantities import parse_humidity, parse_temperature
 from shopstep.storage import shop_defaults as defaults
+from shopstep.storage.helper_times import parse_helper_time
 from shopstep.storage.near import say_near
 from shopstep.storage.own_hours import read_hours, read_own_days
 from shopstep.units import Length, UnitError, parse_length
@@ -53,8 +56,13 @@ class ShopEntry(BaseModel):
     outdoor_night: str = ""
     prefer: Literal["evenings", "finish", "setups", "first-unit"] = "evenings"
     """What counts first in the order of the steps."""
-    clamps: Annotated[int, Field(ge=0, le=500)] = defaults.CLAMPS
+    clamps: int | list[str] = defaults.CLAMPS
+    """How many, or by their reach: ``["4 x 24 in", "2 x 48 in"]``."""
     drying_places: Annotated[int, Field(ge=0, le=500)] = defaults.DRYING_PLACES
+    bench_places: Annotated[int, Field(ge=0, le=500)] | None = defaults.BENCH_PLACES
+    """Places to work or lay things on; never too few where it is left out."""
+    helper: list[str] = []
+    """When a second pair of hands is there: ``["sat 14:00-17:00"]``; empty: when asked."""
     kerf: str = defaults.KERF
     temperature: str = defaults.TEMPERATURE
     humidity: str = defaults.HUMIDITY
@@ -67,6 +75,27 @@ class ShopEntry(BaseModel):
     """Own ranges for fits, ``LEAST..MOST`` by the fit's name."""
     finest: str = ""
     """Finest mark of the rule: 1/16 in, 1/32 in, 1/64 in, 0.5 mm, 1 mm."""
+
+    @field_validator("clamps", mode="plain")
+    @classmethod
+    def _are_clamps(cls, value: object) -> object:
+        if isinstance(value, list) and value:
+            for text in value:
+                parse_clamp_set(str(text))
+            return [str(text) for text in value]
+        if not isinstance(value, int) or isinstance(value, bool) or not 0 <= value <= MOST_CLAMPS:
+            raise ValueError(
+                f"give a number from 0 to {MOST_CLAMPS}, or the clamps by their reach, "
+                '["4 x 24 in", "2 x 48 in"]'
+            )
+        return value
+
+    @field_validator("helper")
+    @classmethod
+    def _are_times(cls, texts: list[str]) -> list[str]:
+        for text in texts:
+            parse_helper_time(text)
+        return texts
 
     @field_validator("finest")
     @classmethod
@@ -147,7 +176,7 @@ def _toml_line(said: str) -> int:
 def _complaint(path: Path, text: str, error: Any) -> BuildFileError:
     place = [str(step) for step in error["loc"]]
     key = place[-1] if place else ""
-    said = f"'{key}': {error['msg']}"
+    said = f"'{key}': {error['msg'].removeprefix('Value error, ')}"
     if error["type"] == "extra_forbidden":
         model = ShopEntry if len(place) > 2 else SettingsEntry
         said = f"'{key}' is not known in the settings{say_near(key, list(model.model_fields))}"

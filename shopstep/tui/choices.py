@@ -6,6 +6,7 @@ Imports the words of ``present`` and the commands of ``session``.
 from __future__ import annotations
 
 from shopstep.model.plan import Plan
+from shopstep.model.resources import parse_clamps
 from shopstep.present.card import CardMode, StepCard
 from shopstep.present.ending_words import ASIDE_REASONS, NEXT_TIME, TO_GET
 from shopstep.present.moments import local_time
@@ -82,8 +83,10 @@ def label_rows() -> Rows:
     return [*times, ("say label none", "It gives none")]
 
 
-def clamp_rows() -> Rows:
-    """Rows for how many clamps there are."""
+def clamp_rows(enough: str = "") -> Rows:
+    """Rows for how many clamps there are; ``enough``: by their reach, where that is asked."""
+    if enough:
+        return [(f"say clamps {enough}", f"There are {enough}"), (BACK, "No, wait")]
     counts = [(f"say clamps {count}", f"{count} clamps") for count in CLAMP_COUNTS]
     return [*counts, (BACK, "No, wait")]
 
@@ -129,7 +132,8 @@ def command_of(choice: str, card: StepCard, command_id: str) -> Command | None:
         minutes = 0 if rest == "none" else int(rest.split(" ")[0])
         return ReadLabel(id=command_id, step=step, seen=seen, seconds=60 * minutes)
     if word == "clamps":
-        return CountClamps(id=command_id, seen=seen, count=int(rest))
+        count, sets = parse_clamps(rest)
+        return CountClamps(id=command_id, seen=seen, count=count, sets=sets)
     if word == "spoiled":
         name, hand, unit, *whole = rest.split(" ")
         hand = "" if hand == "none" else hand

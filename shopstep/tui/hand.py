@@ -48,6 +48,8 @@ class Hand(Glove):
         """Key of the refusal just now; empty where there is none."""
         self.told = ""
         """What nobody asked for and is worth a sentence; stays until something is done."""
+        self.counted = ""
+        """Clamps by their reach that would have been enough; empty where that is not asked."""
         self.trouble = ""
         """Why the session cannot be read just now; empty while it can."""
 
@@ -106,6 +108,7 @@ class Hand(Glove):
             self.refused = f"This was not saved, nothing has changed: {_bare(problem)}. Try again."
             return False
         self.rule = answer.rule if isinstance(answer, Refusal) else ""
+        self.counted = answer.counted if isinstance(answer, Refusal) else ""
         if isinstance(answer, Refusal):
             self.refused = answer.text
             return False

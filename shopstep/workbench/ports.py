@@ -8,6 +8,7 @@ from typing import Protocol
 
 from shopstep.model.better import Better
 from shopstep.model.plan import Plan, PlanRequest, Shop
+from shopstep.model.resources import ClampSet
 from shopstep.present.card import StepCard
 from shopstep.session.around import Around
 from shopstep.session.events import Envelope, Event, Moment
@@ -133,8 +134,8 @@ class Surroundings(Protocol):
         """What they are at a moment (seconds since 1970 UTC); None in it where nobody says."""
         ...
 
-    def clamps_elsewhere(self) -> int:
-        """How many clamps hold joints of other batches; asked before glue goes on only."""
+    def clamps_elsewhere(self) -> tuple[ClampSet, ...]:
+        """The clamps that hold joints of other batches; asked before glue goes on only."""
         ...
 
 
@@ -146,9 +147,9 @@ class NoSurroundings:
         del now_s
         return Around()
 
-    def clamps_elsewhere(self) -> int:
+    def clamps_elsewhere(self) -> tuple[ClampSet, ...]:
         """None."""
-        return 0
+        return ()
 
 
 class Alarm(Protocol):

@@ -200,13 +200,17 @@ class Openings:
 
     def ask_after(self, rule: str) -> bool:
         """A page that asks for what a refusal hangs on; False where it hangs on nothing asked."""
-        asked = {"closing": self._stays, "clamps": clamp_rows, "label": label_rows}
+        asked = {"closing": self._stays, "clamps": self._clamps, "label": label_rows}
         if rule not in asked:
             return False
         question, self._hand.refused = self._hand.refused, ""
         rows = asked[rule]()
         self._push_choice(question, [(choice, label, "") for choice, label in rows])
         return True
+
+    def _clamps(self) -> list[tuple[str, str]]:
+        """As many as would be enough, where a reach is lacking; else how many there are."""
+        return clamp_rows(self._hand.counted)
 
     def _stays(self) -> list[tuple[str, str]]:
         """From when a glue-up that begins now is at its end; else from now."""

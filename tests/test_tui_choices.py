@@ -235,6 +235,10 @@ async def test_where_clamps_do_not_reach_it_is_one_tap_that_there_are_more(
             if bench.commands:
                 break
             await sight.press("n", "d")
+        for _ in range(20):
+            if sight.words():
+                break
+            await sight.pilot.pause(0.05)
         assert "2 clamps of 48 in reach" in " ".join(sight.words().split())
         await sight.tap("say clamps 4 x 24 in, 3 x 48 in")
     (command,) = told

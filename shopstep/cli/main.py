@@ -22,6 +22,7 @@ _ROOMS = {
     "resume": "bench_commands",
     "do": "bench_commands",
     "tonight": "tonight_command",
+    "board": "board_command",
     "log": "bench_commands",
     "lessons": "lesson_commands",
     "check-session": "file_commands",

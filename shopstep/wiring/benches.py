@@ -144,11 +144,11 @@ def open_session(
         return OpenSession(bench, journal)
 
 
-def read_session(name: str | None, clock: Clock) -> OpenSession:
+def read_session(name: str | None, clock: Clock, face: str = "log") -> OpenSession:
     """Open a session to look at it; a changed build file does not matter."""
     with plain_problems():
         journal = SessionFile.open(find_session(name))
-        return OpenSession(Workbench(journal, clock, "log"), journal)
+        return OpenSession(Workbench(journal, clock, face, LatePlanner()), journal)
 
 
 def plans_of_change(name: str | None, clock: Clock, face: str) -> tuple[Plan, Plan]:

@@ -16,6 +16,7 @@ from shopstep.session.around import glue_up, seconds_of
 from shopstep.tui.actions import (
     ACTION_BY_ID,
     ACTIONS,
+    BOARD,
     LEAD_NUMBER,
     LOCAL,
     NEXT_PAGE,
@@ -24,6 +25,7 @@ from shopstep.tui.actions import (
     Action,
     is_closing_late,
 )
+from shopstep.tui.board_view import BoardView
 from shopstep.tui.choices import (
     PAGES,
     clamp_rows,
@@ -34,6 +36,7 @@ from shopstep.tui.choices import (
     with_all,
 )
 from shopstep.tui.lines import fold
+from shopstep.tui.screens.board_page import BoardPage
 from shopstep.tui.screens.list_page import ListPage
 from shopstep.tui.screens.measure_pad import SAVE, MeasurePad
 from shopstep.tui.screens.page import BACK, Page
@@ -81,6 +84,7 @@ class Openings:
             "read": self._open_whole_text,
             "notice": self._open_notice,
             "summary": self._open_summary,
+            BOARD: self._open_board,
         }[name]()
 
     def _push(self, page: Page) -> None:
@@ -122,6 +126,11 @@ class Openings:
             return summary_of(bench.state, bench.plan, bench.now_s())
 
         self._push(SummaryPage(self._hand, tell, bench.now_s))
+
+    def _open_board(self) -> None:
+        self._hand.refresh()
+        view = BoardView(self._hand.bench)
+        self._push(BoardPage(self._hand, view.tell, view.look_ahead, self._hand.bench.now_s))
 
     def _open_measure(self) -> None:
         check = self._hand.open_check()
@@ -167,6 +176,8 @@ class Openings:
 
     def _is_fitting(self, name: str) -> bool:
         mode = self._hand.card.mode
+        if name == BOARD:
+            return True
         if mode is CardMode.HELD or mode.is_ended:
             return False
         return name != "why" or mode is not CardMode.WAITING

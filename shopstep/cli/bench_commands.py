@@ -64,7 +64,7 @@ def start_command(
     face = _face(plain)
     opened = start_session(make_wish(builds, given), file, clock, face)
     click.echo(f"session: {opened.journal.path}", err=True)
-    return _open_face(opened, face)
+    return open_face(opened, face)
 
 
 @click.command("resume", short_help="Go on where you stopped.")
@@ -100,7 +100,7 @@ def resume_command(
     opened = open_session(_name(session), make_clock(now), face, on_change, must_write=True)
     if face == "plain" and was_interrupted(opened.bench.state, opened.bench.now_s()):
         _say_summary(opened)
-    return _open_face(opened, face, is_resumed=True)
+    return open_face(opened, face, is_resumed=True)
 
 
 @click.command(
@@ -255,7 +255,8 @@ def _face(plain: bool) -> str:
     return "plain" if plain or not is_terminal() else "bench"
 
 
-def _open_face(opened: OpenSession, face: str, *, is_resumed: bool = False) -> int:
+def open_face(opened: OpenSession, face: str, *, is_resumed: bool = False) -> int:
+    """The bench screen, or line by line, until the person leaves; the exit code."""
     if face == "bench":
         from shopstep.tui import run_bench
 

@@ -37,6 +37,8 @@ _ROOMS = {
 EXAMPLES = """\
 \b
 Examples:
+  shopstep
+  shopstep demo
   shopstep builds
   shopstep measure screened-floor
   shopstep plan screened-floor --units 2
@@ -101,7 +103,12 @@ def _say_version(ctx: click.Context, _: click.Parameter, asked: bool) -> None:
         ctx.exit()
 
 
-@click.group(cls=LateGroup, help=EXAMPLES, context_settings={"max_content_width": 100})
+@click.group(
+    cls=LateGroup,
+    help=EXAMPLES,
+    invoke_without_command=True,
+    context_settings={"max_content_width": 100},
+)
 @click.option(
     "--version",
     is_flag=True,
@@ -110,8 +117,14 @@ def _say_version(ctx: click.Context, _: click.Parameter, asked: bool) -> None:
     callback=_say_version,
     help="Show the version and exit.",
 )
-def cli() -> None:
-    """Root of all commands."""
+@click.pass_context
+def cli(ctx: click.Context) -> int | None:
+    """Root of all commands; alone it opens the start screen."""
+    if ctx.invoked_subcommand is not None:
+        return None
+    from shopstep.cli.start_screen import open_start
+
+    return open_start()
 
 
 def _soften_streams() -> None:
@@ -132,9 +145,6 @@ def run(arguments: list[str]) -> int:
     except Problem as problem:
         say_problem(problem)
         return int(problem.code)
-    except click.exceptions.NoArgsIsHelpError as asked:
-        click.echo(asked.format_message())
-        return int(ExitCode.USAGE)
     except click.ClickException as problem:
         problem.show()
         return int(ExitCode.USAGE)

@@ -16,6 +16,7 @@ from shopstep.tui.big_type import large_text
 from shopstep.tui.lines import EMPTY, WIDEST_TEXT, Block, Line, Span, block, fold, fold_block, line
 from shopstep.tui.stack import fill_pages
 from shopstep.tui.theme import Role
+from shopstep.tui.top_line import title_line
 
 TITLE = "Board"
 CELL_ROLES = {
@@ -86,15 +87,10 @@ def _pieces(
 
 def _title(board: Board, width: int, margin: int, number: int, count: int) -> Line:
     """The title, how far the batch is, and the clock at the right end, as on the bench."""
-    page = f" {number}/{count}" if count > 1 else ""
-    clock = local_time(board.now_s, board.zone)
-    left = f" {TITLE.upper()}{page} "
-    far = f"  {board.done} of {board.total} steps done, {board.status}"
-    if len(left) + len(far) + len(clock) + 2 * margin + 1 > width:
-        far = f"  {board.done}/{board.total}"
-    spare = max(1, width - 2 * margin - len(left) - len(far) - len(clock))
-    lead = Span(" " * margin)
-    return Line((lead, Span(left, Role.CHIP), Span(far + " " * spare), Span(clock, Role.STRONG)))
+    page = f"{TITLE} {number}/{count}" if count > 1 else TITLE
+    far = (f"{board.done} of {board.total} steps done, {board.status}",
+           f"{board.done}/{board.total}")  # fmt: skip
+    return title_line(page, far, local_time(board.now_s, board.zone), width, margin)
 
 
 def _grid_parts(grid: Grid, room: int, margin: int, *, is_airy: bool) -> list[Block]:

@@ -15,7 +15,7 @@ from shopstep.storage.folders import sessions_folder
 from shopstep.storage.session_file import SessionFile
 from shopstep.wiring.desks import open_desk
 from shopstep.wiring.late_planner import LatePlanner
-from shopstep.wiring.problems import ExitCode, Problem, plain_problems
+from shopstep.wiring.problems import BuildChanged, ExitCode, Problem, plain_problems
 from shopstep.wiring.surroundings import ShopAround
 from shopstep.workbench import Clock, Workbench
 
@@ -187,12 +187,7 @@ def _notice_changed_build(bench: Workbench, path: Path, on_change: OnChange) -> 
                 ExitCode.CONFLICT,
             )
         return
-    raise Problem(
-        f"{texts[0][0]} has changed since this session was planned. To see what it would change:"
-        f" shopstep resume {path} --show-change. To plan the rest from it: --move-plan instead. To"
-        f" go on with the plan in the session: --keep-plan.",
-        ExitCode.CONFLICT,
-    )
+    raise BuildChanged(texts[0][0], str(path))
 
 
 def _texts_now(bench: Workbench) -> tuple[tuple[tuple[str, str], ...], str]:

@@ -50,7 +50,10 @@ class BoardPage(Page):
     def _fill_in(self) -> None:
         self._look_ahead()
         self._minute = -1
+        lit = self._buttons.focused_choice()
         self.show()
+        self._buttons.focus_on(lit)
+        self.hand.mark_shown()
 
     def lay_out(self, width: int, height: int) -> tuple[Block, list[Place]]:
         """The rows of the present page over the ways on and back."""

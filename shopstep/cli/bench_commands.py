@@ -12,11 +12,12 @@ from shopstep.cli.options import json_option, now_option, plain_option, wish_opt
 from shopstep.cli.output import is_terminal, read_line, say_json
 from shopstep.cli.plain import NO_WHY, run_plain
 from shopstep.present.ahead import ahead_lines
+from shopstep.present.air import asks_for_air, last_air_line
 from shopstep.present.card import StepCard
 from shopstep.present.card_document import card_document
 from shopstep.present.change_text import change_lines
 from shopstep.present.facts import headline_of
-from shopstep.present.lines import card_lines
+from shopstep.present.lines import card_lines, wrap_lines
 from shopstep.present.log import (
     log_document,
     log_lines,
@@ -98,8 +99,8 @@ def resume_command(
         return ExitCode.OK
     on_change = _on_change(keep_plan, move_plan)
     opened = open_session(_name(session), make_clock(now), face, on_change, must_write=True)
-    if face == "plain" and was_interrupted(opened.bench.state, opened.bench.now_s()):
-        _say_summary(opened)
+    if face == "plain":
+        _say_coming_back(opened)
     return open_face(opened, face, is_resumed=True)
 
 
@@ -188,6 +189,15 @@ def _say_summary(opened: OpenSession) -> None:
     bench = opened.bench
     bench.card()
     click.echo("\n".join(summary_lines(bench.state, bench.plan, bench.now_s())))
+
+
+def _say_coming_back(opened: OpenSession) -> None:
+    """After an interruption where the work stands; on another day also what the air was."""
+    bench = opened.bench
+    if was_interrupted(bench.state, bench.now_s()):
+        _say_summary(opened)
+    if asks_for_air(bench.state, bench.plan, bench.now_s()):
+        click.echo("\n".join(wrap_lines([last_air_line(bench.state, bench.plan)], 78)))
 
 
 def _say_ahead(opened: OpenSession) -> None:

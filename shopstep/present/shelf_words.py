@@ -13,7 +13,6 @@ from shopstep.model.plan import Plan
 from shopstep.present.air import air_sentences
 from shopstep.present.evenings import plan_evenings
 from shopstep.present.moments import day_words, local_date, local_time
-from shopstep.present.plan_text import promise_words
 from shopstep.present.readings import kept_words
 from shopstep.present.rest import rest_of, rest_words
 from shopstep.present.summary import summary_of
@@ -128,24 +127,33 @@ def _measure_row(
     return f"{_name(question)}: not measured; usually {format_length(question.usual, unit)}"
 
 
+_WOOD = ("board", "sheet", "roll")
+"""Units of buy lines that are named in the outline; the others are counted."""
+
+
 def outline_rows(plan: Plan) -> list[tuple[str, str]]:
     """The plan in one page: labels and words. Whole lists are in ``plan_text``."""
     evenings = plan_evenings(plan)
-    usual = [each.name.replace("_", " ") for each in plan.measured if each.usual]
     units = f"{plan.units} unit{'' if plan.units == 1 else 's'}"
     pieces = sum(part.count(plan.units) for part in plan.parts)
-    rows = [
-        ("makes", f"{plan.build_title}, {units}: {pieces} parts of {len(plan.parts)} kinds"),
-        ("buy", "; ".join(line.text for line in plan.buy) or "nothing"),
-        ("work", rest_words(rest_of(State(), plan))),
-        ("evenings", promise_words(plan).partition(" Chosen")[0]),
-    ]
+    rows = [("makes", f"{plan.build_title}, {units}: {pieces} parts of {len(plan.parts)} kinds")]
     if evenings:
         first, last = evenings[0], evenings[-1]
         begin = f"{day_words(first.day)}, {local_time(first.start_s, plan.zone)}"
-        rows.append(("first", f"{begin} to {local_time(first.end_s, plan.zone)}"))
-        rows.append(("done", day_words(last.day)))
+        count = f"{len(evenings)} evening{'' if len(evenings) == 1 else 's'}"
+        rows.append(("takes", f"{count}; the first {begin}, done on {day_words(last.day)}"))
+    rows.append(("work", rest_words(rest_of(State(), plan))))
     rows += [("air", text) for text in air_sentences(plan.findings)]
+    rows.append(("buy", _buy_words(plan)))
+    usual = [each.name.replace("_", " ") for each in plan.measured if each.usual]
     if usual:
         rows.append(("usual", f"not measured, the usual values stand in: {', '.join(usual)}"))
     return rows
+
+
+def _buy_words(plan: Plan) -> str:
+    """Boards and sheets by name, all else as a number of lines."""
+    wood = [line.text for line in plan.buy if line.unit in _WOOD]
+    others = len(plan.buy) - len(wood)
+    more = f"{others} line{'' if others == 1 else 's'} more on the list" if others else ""
+    return "; ".join(text for text in (*wood, more) if text) or "nothing"

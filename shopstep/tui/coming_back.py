@@ -1,10 +1,11 @@
-"""Whether somebody has just come back to the bench and is owed where the work stands.
+"""Whether somebody has just come back to the bench: is told where the work stands, asked the air.
 
 Imports the hand and the summary's rule of what an interruption is; knows no widget.
 """
 
 from __future__ import annotations
 
+from shopstep.present.air import asks_for_air
 from shopstep.present.summary import INTERRUPTED_S
 from shopstep.tui.hand import Hand
 
@@ -15,6 +16,7 @@ class ComingBack:
     def __init__(self, hand: Hand, *, is_owed: bool) -> None:
         self._hand = hand
         self._is_owed = is_owed
+        self._is_air_owed = is_owed
         self._is_long_hold = False
         self._told_at = -1
         """Version of the session when it was told last."""
@@ -49,3 +51,14 @@ class ComingBack:
             return False
         self._told_at = card.version
         return True
+
+    def is_air_due(self) -> bool:
+        """Whether the air is to be asked for now: once, after a coming back on another day.
+
+        By then nothing of this day is stored yet. It stays owed while a clock is in doubt.
+        """
+        bench = self._hand.bench
+        if not self._is_air_owed or self._is_owed or self._hand.card.clock_doubt:
+            return False
+        self._is_air_owed = False
+        return asks_for_air(bench.state, bench.plan, bench.now_s())

@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING
 from shopstep.desk import Wish
 from shopstep.model.plan import Plan
 from shopstep.present.moments import day_words, local_date, local_time
+from shopstep.present.plan_text import list_lines
 from shopstep.present.shelf_words import KeptSession, ShelfBuild
 from shopstep.tui import start_words as words
 from shopstep.tui.door import Door, first_open
@@ -213,7 +214,7 @@ class StartFlow:
             ToldPage(
                 self._glove,
                 lambda width, margin: words.outline(plan, width, margin),
-                lambda _: self._after_a_word(self._begin),
+                lambda choice: self._choose_at_plan(choice, plan),
                 self._clock,
             )
             if isinstance(plan, Plan)
@@ -225,6 +226,15 @@ class StartFlow:
             )
         )
         self._push(page)
+
+    def _choose_at_plan(self, choice: str, plan: Plan) -> None:
+        if choice == words.LISTS:
+            page = TextPage(
+                self._glove, "Parts and what to buy", lambda w: list_lines(plan, w), back="Back"
+            )
+            self._push(page)
+        else:
+            self._after_a_word(self._begin)
 
     def _choose_anew(self, choice: str) -> None:
         """Back to the page that asks for the air, or for the number."""

@@ -18,7 +18,7 @@ from shopstep.tui.screens.told_page import Told
 from shopstep.tui.theme import Role
 
 GO_ON, NEW, OTHERS, MEASURE, START = "go_on", "new", "others", "measure", "start"
-AIR, UNITS, KEEP_PLAN, MOVE_PLAN = "air", "units", "keep", "move"
+AIR, UNITS, KEEP_PLAN, MOVE_PLAN, LISTS = "air", "units", "keep", "move", "lists"
 WELCOME = "From your own measurements to a finished batch, step by step."
 NOTHING_YET = "No batch is under way. Choose a build and begin."
 
@@ -65,7 +65,7 @@ def outline(plan: Plan, width: int, margin: int) -> Told:
     """The plan in one page, before anything is made of it."""
     rows = [labelled(label, words, width, margin) for label, words in outline_rows(plan)]
     rows.append((EMPTY, *_words(MANUAL_FIRST, width, margin, Role.QUIET)))
-    ways = ((START, "Start", "1"), (BACK, "Back", "2"))
+    ways = ((START, "Start", "1"), (BACK, "Back", "2"), (LISTS, "Parts, buy list", "3"))
     return Told("The plan", plan.build_title, tuple(rows), ways)
 
 

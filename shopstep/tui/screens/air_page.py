@@ -10,8 +10,9 @@ from collections.abc import Callable
 from dataclasses import replace
 
 from shopstep.present.air import ASKED, Air
+from shopstep.tui.big_type import tall_block
 from shopstep.tui.glove import Glove
-from shopstep.tui.lines import Block, block, fold
+from shopstep.tui.lines import EMPTY, Block, block, fold
 from shopstep.tui.places import Place, place_grid, row_height, side_margin
 from shopstep.tui.screens.page import BACK, Page
 from shopstep.tui.theme import Role
@@ -64,14 +65,19 @@ class AirPage(Page):
         return self._words(width, top, margin), [lead, back, *keys]
 
     def _words(self, width: int, room: int, margin: int) -> Block:
+        """The air in tall letters where there is room, the last one under it once it differs."""
         head = title_line(TITLE, (), self._clock_words(), width, margin)
         inner = width - 2 * margin
         asked = block(fold(ASKED, inner), Role.TEXT, margin)
-        now = block(fold(self.air.words, inner), Role.NUMBER, margin)
         other = f"{self._last.source}: {self._last.words}" if self.is_changed else ""
         last = block(fold(other, inner), Role.QUIET, margin) if other else ()
-        rows = (head, *asked, *now, *last)
-        return rows if len(rows) <= room else (head, *now, *last)[:room]
+        plain = block(fold(self.air.words, inner), Role.NUMBER, margin)
+        drawn = tall_block(self.air.words, width, Role.NUMBER, margin=margin)
+        large = (head, *asked, EMPTY, *drawn, EMPTY, *last) if drawn else ()
+        for rows in (large, (head, *asked, *plain, *last), (head, *plain, *last)):
+            if rows and len(rows) <= room:
+                return rows
+        return (head, *plain)[:room]
 
     def pick(self, choice: str) -> None:
         """A key changes the air, the lead takes it."""

@@ -79,11 +79,11 @@ class NumberPage(Page):
             self.choose(TAKE)
 
     def action_choose_focused(self) -> None:
-        """Enter, Space, PageDown: after the first digit they go on, unless the light was moved."""
-        focused = self._buttons.focused_choice()
+        """Enter, Space, PageDown: after a digit the light is on Go on; a bounce does not go on."""
+        is_digit = self._buttons.focused_choice().startswith("digit")
         super().action_choose_focused()
-        if focused.startswith("digit") and self.typed:
-            self._buttons.focus_on(TAKE)
+        if is_digit:
+            self.hand.mark_shown()
 
     def pick(self, choice: str) -> None:
         """A key changes the number; the ways keep it or leave it."""
@@ -100,6 +100,8 @@ class NumberPage(Page):
             longer = (self.typed + digit).lstrip("0")
             self.typed = longer if len(longer) <= MOST_DIGITS else self.typed
         self.show()
+        if kind == "digit" and self.typed:
+            self._buttons.focus_on(TAKE)
 
     def _take(self) -> None:
         if not self.typed:

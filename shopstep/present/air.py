@@ -35,6 +35,11 @@ class Air:
         """Both scales, as thermometers in shops show either: "12 °C (54 °F), 70 %"."""
         return air_words(self.temperature_c, self.humidity_percent)
 
+    @property
+    def brief(self) -> str:
+        """ "12 °C, 70 %"."""
+        return f"{self.temperature_c:g} °C, {self.humidity_percent:g} %"
+
 
 def air_words(temperature_c: float, humidity_percent: float) -> str:
     """ "12 °C (54 °F), 70 %"."""

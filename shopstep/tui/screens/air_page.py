@@ -72,8 +72,8 @@ class AirPage(Page):
         other = f"{self._last.source}: {self._last.words}" if self.is_changed else ""
         last = block(fold(other, inner), Role.QUIET, margin) if other else ()
         plain = block(fold(self.air.words, inner), Role.NUMBER, margin)
-        drawn = tall_block(self.air.words, width, Role.NUMBER, margin=margin)
-        large = (head, *asked, EMPTY, *drawn, EMPTY, *last) if drawn else ()
+        drawn = tall_block(self.air.brief, width, Role.NUMBER, margin=margin)
+        large = (head, *asked, EMPTY, *drawn, *plain, *last) if drawn else ()
         for rows in (large, (head, *asked, *plain, *last), (head, *plain, *last)):
             if rows and len(rows) <= room:
                 return rows

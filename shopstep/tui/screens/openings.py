@@ -148,12 +148,13 @@ class Openings:
         self._bench.app.pop_screen()
         before = self._hand.bench.plan
         taken = self._hand.say(f"air {temperature_c:g} {humidity_percent:g}")
+        self._hand.refresh()  # what was read is stored, also where no plan follows it
         self._bench.settle()
         after = self._hand.bench.plan
-        if taken and after.conditions != before.conditions:
-            self._tell("What it changes", " ".join(air_changes(before, after)))
-        elif not taken:
+        if not taken:
             self._tell("What it changes", self._hand.refused)
+        elif after.conditions != before.conditions:
+            self._tell("What it changes", " ".join(air_changes(before, after)))
         self._hand.mark_shown()
 
     def _tell(self, title: str, text: str) -> None:

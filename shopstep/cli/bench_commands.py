@@ -265,12 +265,15 @@ def _face(plain: bool) -> str:
     return "plain" if plain or not is_terminal() else "bench"
 
 
-def open_face(opened: OpenSession, face: str, *, is_resumed: bool = False) -> int:
+def open_face(
+    opened: OpenSession, face: str, *, is_resumed: bool = False, is_kept: bool = True
+) -> int:
     """The bench screen, or line by line, until the person leaves; the exit code."""
     if face == "bench":
         from shopstep.tui import run_bench
 
         code = run_bench(opened.bench, is_resumed=is_resumed)
-        click.echo(f"All is kept. To go on: shopstep resume {opened.journal.path}", err=True)
+        if is_kept:
+            click.echo(f"All is kept. To go on: shopstep resume {opened.journal.path}", err=True)
         return code
     return run_plain(opened.bench, read_line, click.echo)

@@ -14,6 +14,7 @@ from shopstep.cli.output import say_problem
 from shopstep.wiring.problems import ExitCode, Problem, plain_problems
 
 _ROOMS = {
+    "demo": "demo_command",
     "builds": "design_commands",
     "measure": "measure_commands",
     "check": "design_commands",

@@ -60,8 +60,8 @@ class AirPage(Page):
         ways = [(TAKE, label, "9"), (BACK, self._back, "b")]
         take, back = place_grid(ways, 2, width, row, height - row)
         lead = replace(take, is_lead=True, is_lit=self.is_changed)
-        keys = place_grid(_keys(WARMTH, "°C", 1), 4, width, row, top)
-        keys += place_grid(_keys(DAMP, "%", 5), 4, width, row, top + row + 1)
+        keys = place_grid(_keys(WARMTH, "°C"), 4, width, row, top)
+        keys += place_grid(_keys(DAMP, "%"), 4, width, row, top + row + 1)
         return self._words(width, top, margin), [lead, back, *keys]
 
     def _words(self, width: int, room: int, margin: int) -> Block:
@@ -78,6 +78,11 @@ class AirPage(Page):
             if rows and len(rows) <= room:
                 return rows
         return (head, *plain)[:room]
+
+    def action_number(self, key: str) -> None:
+        """1 to 8: the keys in their order; 9 takes what stands there."""
+        keys = [f"{what} {step}" for what in (WARMTH, DAMP) for step in STEPS[what]]
+        self.choose(keys[int(key) - 1] if int(key) <= len(keys) else TAKE)
 
     def pick(self, choice: str) -> None:
         """A key changes the air, the lead takes it."""
@@ -99,11 +104,11 @@ class AirPage(Page):
             self._buttons.focus_on(focused)
 
 
-def _keys(what: str, unit: str, first: int) -> list[tuple[str, str, str]]:
-    """Keys from the largest step down to the largest up."""
+def _keys(what: str, unit: str) -> list[tuple[str, str, str]]:
+    """Keys from the largest step down to the largest up; no number beside a number."""
     return [
-        (f"{what} {step}", f"{'−' if step < 0 else '+'}{abs(step)} {unit}", str(number))
-        for number, step in enumerate(STEPS[what], first)
+        (f"{what} {step}", f"{'−' if step < 0 else '+'}{abs(step)} {unit}", "")
+        for step in STEPS[what]
     ]
 
 

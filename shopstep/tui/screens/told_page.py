@@ -6,7 +6,7 @@ so that Back always leads to what was there before.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 from shopstep.tui.glove import Glove
@@ -32,6 +32,8 @@ class Told:
     """Kept whole on one page where they can be."""
     choices: tuple[tuple[str, str, str], ...]
     """Id, label and key; the first leads on and has the focus."""
+    large: tuple[Block, ...] = ()
+    """The same blocks in tall letters, taken where all of them fit on one page; may be empty."""
 
 
 class ToldPage(Page):
@@ -58,7 +60,7 @@ class ToldPage(Page):
         count = len(told.choices)
         columns = -(-count // 2) if width < TWO_ROWS_BELOW and count > 2 else count
         foot = -(-count // columns) * (row + 1) - 1
-        blocks = self._on_pages(told.blocks, max(1, height - foot - 3))
+        blocks = self._on_pages(told, max(1, height - foot - 3))
         choices = list(told.choices)
         if self._pages > 1:
             choices.append((ON, f"Read on {self._at + 1}/{self._pages}", ON_KEY))
@@ -70,8 +72,10 @@ class ToldPage(Page):
         head = title_line(told.title, (told.beside,), self._clock_words(), width, margin)
         return (head, EMPTY, *blocks), places
 
-    def _on_pages(self, blocks: Sequence[Block], room: int) -> Block:
-        pages = fill_pages(blocks, room, may_divide=False)
+    def _on_pages(self, told: Told, room: int) -> Block:
+        large = fill_pages(told.large, room, may_divide=False)
+        fits = bool(told.large) and len(large) == 1
+        pages = large if fits else fill_pages(told.blocks, room, may_divide=False)
         self._pages = len(pages)
         self._at %= len(pages)
         return tuple(row for block in pages[self._at] for row in block)

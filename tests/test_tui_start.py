@@ -39,6 +39,11 @@ def rows_of(sight: StartSight):  # type: ignore[no-untyped-def]
     return sight.page.query_one("#words").rows  # type: ignore[attr-defined]
 
 
+def is_on(sight: StartSight, kind: type) -> bool:
+    """Whether a page of that kind is in sight."""
+    return isinstance(sight.page, kind)
+
+
 # --- going on -----------------------------------------------------------------------------------
 
 
@@ -248,9 +253,9 @@ async def test_a_number_that_cannot_be_is_answered_with_what_can(
         await sight.press(*typed)
         await sight.tap("take")
         assert said in sight.words()
-        assert isinstance(sight.page, NumberPage)
+        assert is_on(sight, NumberPage)
         await sight.press("4", "enter")
-        assert isinstance(sight.page, AirPage)
+        assert is_on(sight, AirPage)
 
 
 async def test_delete_takes_the_last_digit_back() -> None:

@@ -189,9 +189,11 @@ class _Player:
                 return
             if not card.step_id:
                 break
+            if self._take_earlier(card):
+                continue
             if card.step_id == PAUSE_BEFORE and not self._has_paused:
                 self._pause()
-            elif not self._take_first_unit(card):
+            else:
                 self._follow(card)
         raise Problem("the demo batch did not come to its place", ExitCode.REFUSED)
 
@@ -202,17 +204,17 @@ class _Player:
         self._clock.at_s += BREAK_S
         self._bench.do(c.ResumeBatch(id=_new_id()))
 
-    def _take_first_unit(self, card: StepCard) -> bool:
-        """Rather a step of the first unit than one of a later; not while glue is open."""
+    def _take_earlier(self, card: StepCard) -> bool:
+        """Machine work before a unit's, the first unit before the next; not while glue is open."""
         bench = self._bench
-        here = index_plan(bench.plan).steps.get(card.step_id)
-        if here is None or here.unit is None or any(t.is_most for t in card.timers):
+        here = index_plan(bench.plan).steps[card.step_id]
+        if any(timer.is_most for timer in card.timers):
             return False
         ready = ready_steps(bench.state, bench.plan, self._clock.at_s)
-        first = min((s for s in ready if s.unit), key=lambda s: s.unit or 0, default=here)
-        if (first.unit or 0) >= here.unit:
+        first = min(ready, key=lambda step: step.unit or 0, default=here)
+        if (first.unit or 0) >= (here.unit or 0):
             return False
-        return not isinstance(self._bench.do(c.TakeStep(id=_new_id(), step=first.id)), c.Refusal)
+        return not isinstance(bench.do(c.TakeStep(id=_new_id(), step=first.id)), c.Refusal)
 
     def _follow(self, card: StepCard) -> None:
         """What the card asks for; what is refused is answered."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 import json
 import re
 from pathlib import Path
@@ -70,6 +71,18 @@ def test_the_board_as_json(capsys: pytest.CaptureFixture[str]) -> None:
         "stage": "rough cut", "status": Status.AT_BENCH.value, "until": None, "done": 0, "total": 1,
     }  # fmt: skip
     assert told["today"]["steps"][0]["start"].startswith("2026-01-15")
+
+
+@pytest.mark.usefixtures("session")
+def test_the_board_is_a_word_of_the_line_by_line_face_and_of_do(
+    capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    assert run(["do", "LAST", "board", "--now", NOW]) == 0
+    told = capsys.readouterr().out
+    assert "Signs: ► at the bench" in told
+    monkeypatch.setattr("sys.stdin", io.StringIO("board\nquit\n"))
+    assert run(["resume", "--plain", "--now", NOW]) == 0
+    assert told in capsys.readouterr().out
 
 
 def test_a_board_of_no_session_is_refused_with_the_way_on(

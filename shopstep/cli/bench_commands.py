@@ -13,6 +13,8 @@ from shopstep.cli.output import is_terminal, read_line, say_json
 from shopstep.cli.plain import NO_WHY, run_plain
 from shopstep.present.ahead import ahead_lines
 from shopstep.present.air import asks_for_air, last_air_line
+from shopstep.present.board import board_of
+from shopstep.present.board_text import board_lines
 from shopstep.present.card import StepCard
 from shopstep.present.card_document import card_document
 from shopstep.present.change_text import change_lines
@@ -128,7 +130,7 @@ def do_command(
     \b
     Commands: done, start, ack, back, hold, resume, measure NAME VALUE [WHERE],
     accept NAME [REASON], take STEP, note TEXT, conditions T RH, aside, spoiled, scraped,
-    closed, next, get, stop; to look: status, summary, why, more
+    closed, next, get, stop; to look: status, summary, board, why, more
     \b
     Examples:
       shopstep do LAST status
@@ -200,6 +202,12 @@ def _say_coming_back(opened: OpenSession) -> None:
         click.echo("\n".join(wrap_lines([last_air_line(bench.state, bench.plan)], 78)))
 
 
+def _say_board(opened: OpenSession) -> None:
+    bench = opened.bench
+    bench.card()
+    click.echo("\n".join(board_lines(board_of(bench.state, bench.plan, bench.now_s()))))
+
+
 def _say_ahead(opened: OpenSession) -> None:
     bench = opened.bench
     with plain_problems():
@@ -209,6 +217,7 @@ def _say_ahead(opened: OpenSession) -> None:
 
 _LOOKS = {
     "summary": _say_summary,
+    "board": _say_board,
     "ahead": _say_ahead,
     "status": _say_card,
     "why": _say_why,

@@ -288,6 +288,23 @@ async def test_over_open_glue_nobody_is_asked() -> None:
         assert sight.open_page() is None
 
 
+async def test_a_screen_left_on_hold_over_night_asks_in_the_evening_when_it_is_taken_up() -> None:
+    bench, _, clock = bench_at("u2/fit/dry")
+    async with sight_of(bench) as sight:
+        await sight.press("h")
+        clock.at_s += 86400
+        await sight.press("r")
+        await sight.pilot.pause()
+        await sight.press("1")  # the summary
+        await sight.pilot.pause()
+        assert "How warm and how damp" in sight.words()
+        await sight.press("9")
+        await sight.pilot.pause()
+        await sight.press("h", "r")
+        await sight.pilot.pause()
+        assert sight.open_page() is None
+
+
 async def test_where_no_glue_and_no_paint_is_ahead_nobody_is_asked() -> None:
     plan = replace(make_plan(), waits=())
     journal, clock = MemoryJournal(plan), FixedClock(BEGIN_S)

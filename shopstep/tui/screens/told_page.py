@@ -15,6 +15,7 @@ from shopstep.tui.places import Place, place_grid, row_height, side_margin
 from shopstep.tui.screens.page import BACK, Page
 from shopstep.tui.stack import fill_pages
 from shopstep.tui.top_line import title_line
+from shopstep.tui.widgets.big_button import fits_tall
 
 ON, ON_KEY = "read_on", "n"
 TWO_ROWS_BELOW = 56
@@ -67,7 +68,8 @@ class ToldPage(Page):
             columns = -(-len(choices) // 2) if width < TWO_ROWS_BELOW else len(choices)
             foot = -(-len(choices) // columns) * (row + 1) - 1
         places = place_grid(choices, columns, width, row, height - foot)
-        places[0] = replace(places[0], is_lead=True, is_lit=True)
+        # without room for its own tall letters the lead keeps the others from having them
+        places[0] = replace(places[0], is_lead=fits_tall(places[0]), is_lit=True)
         self.first_focus = choices[0][0]
         head = title_line(told.title, (told.beside,), self._clock_words(), width, margin)
         return (head, EMPTY, *blocks), places

@@ -64,3 +64,11 @@ def test_the_picture_is_whole_and_its_bars_say_their_times() -> None:
     for bar in bars:
         assert 0 <= float(bar.attrib["x"]) <= wide
         assert float(bar.attrib["x"]) + float(bar.attrib["width"]) <= wide
+
+
+def test_an_hour_is_as_wide_on_every_evening() -> None:
+    charts = chart_evenings(floor_plan())
+    assert len({chart.end_s - chart.begin_s for chart in charts}) == 1
+    for chart in charts:
+        assert chart.begin_s <= chart.evening.start_s < chart.begin_s + 3600
+        assert chart.evening.end_s <= chart.end_s

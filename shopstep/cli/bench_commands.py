@@ -65,7 +65,8 @@ def start_command(
 
     clock = make_clock(now)
     face = _face(plain)
-    opened = start_session(make_wish(builds, given), file, clock, face)
+    betters = is_terminal()
+    opened = start_session(make_wish(builds, given), file, clock, face, betters=betters)
     click.echo(f"session: {opened.journal.path}", err=True)
     return open_face(opened, face)
 
@@ -100,7 +101,14 @@ def resume_command(
         click.echo("\n".join(change_lines(old, new)))
         return ExitCode.OK
     on_change = _on_change(keep_plan, move_plan)
-    opened = open_session(_name(session), make_clock(now), face, on_change, must_write=True)
+    opened = open_session(
+        _name(session),
+        make_clock(now),
+        face,
+        on_change,
+        must_write=True,
+        betters=is_terminal(),
+    )
     if face == "plain":
         _say_coming_back(opened)
     return open_face(opened, face, is_resumed=True)
@@ -278,11 +286,14 @@ def open_face(
     opened: OpenSession, face: str, *, is_resumed: bool = False, is_kept: bool = True
 ) -> int:
     """The bench screen, or line by line, until the person leaves; the exit code."""
-    if face == "bench":
+    try:
+        if face != "bench":
+            return run_plain(opened.bench, read_line, click.echo)
         from shopstep.tui import run_bench
 
         code = run_bench(opened.bench, is_resumed=is_resumed)
-        if is_kept:
-            click.echo(f"All is kept. To go on: shopstep resume {opened.journal.path}", err=True)
-        return code
-    return run_plain(opened.bench, read_line, click.echo)
+    finally:
+        opened.leave()
+    if is_kept:
+        click.echo(f"All is kept. To go on: shopstep resume {opened.journal.path}", err=True)
+    return code

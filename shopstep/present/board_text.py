@@ -7,7 +7,7 @@ from dataclasses import asdict
 from shopstep.present.board import Board, BoardWait, Cell
 from shopstep.present.board_grid import SIGNS, Grid, grids_of, legend
 from shopstep.present.columns import fold_item
-from shopstep.present.moments import READY_WORDS, local_time, utc_text
+from shopstep.present.moments import local_time, ready_words, utc_text
 from shopstep.present.rest import rest_words
 from shopstep.session.timers import local_clock
 from shopstep.units import format_span
@@ -26,7 +26,7 @@ def wait_words(board: Board, wait: BoardWait) -> tuple[str, str]:
     last = local_clock(wait.last_s, board.now_s, board.zone)
     who = ", ".join(text for text in (wait.name, wait.units) if text)
     span = first if first == last else f"{first} to {last}"
-    return span, f"{who}: {READY_WORDS.get(wait.kind, 'over')}"
+    return span, f"{who}: {ready_words(wait.kind)}"
 
 
 def batch_words(cell: Cell, name: str) -> str:

@@ -42,13 +42,23 @@ class EveningChart:
 
 
 def chart_evenings(plan: Plan) -> tuple[EveningChart, ...]:
-    """One chart for each evening, from a whole hour before to a whole hour after its work."""
-    return tuple(_chart(plan, evening) for evening in plan_evenings(plan))
+    """One chart for each evening, from a whole hour before its work on.
+
+    All are as long as the longest, to a whole hour after its work: an hour is as wide in each.
+    """
+    evenings = plan_evenings(plan)
+    longest_s = max((_hours_to(evening) for evening in evenings), default=0)
+    return tuple(_chart(plan, evening, longest_s) for evening in evenings)
 
 
-def _chart(plan: Plan, evening: EveningPlan) -> EveningChart:
+def _hours_to(evening: EveningPlan) -> int:
+    """Seconds from the whole hour before the work to the whole hour after it."""
+    return -(-evening.end_s // HOUR_S) * HOUR_S - evening.start_s // HOUR_S * HOUR_S
+
+
+def _chart(plan: Plan, evening: EveningPlan, length_s: int) -> EveningChart:
     begin_s = evening.start_s // HOUR_S * HOUR_S
-    end_s = -(-evening.end_s // HOUR_S) * HOUR_S
+    end_s = begin_s + length_s
     starts = {step.id: step.start_s for step in plan.steps}
     ends = {step.id: step.end_s for step in plan.steps}
     waits = {

@@ -13,7 +13,7 @@ from shopstep.present.card import CardTimer
 from shopstep.session.timers import local_clock, zone_of
 from shopstep.units import format_clock, format_span
 
-READY_WORDS = {
+_READY = {
     "clamp": "the clamps may come off",
     "cure": "cured",
     "touch": "touch dry",
@@ -54,7 +54,7 @@ def timer_stage(timer: CardTimer, now_s: int) -> TimerStage:
 def timer_words(timer: CardTimer, now_s: int, zone: str) -> str:
     """One timer in words: "glue, unit 2: closes in 4:10"; ``zone`` is an IANA name."""
     left = timer.due_s - now_s
-    ready = READY_WORDS.get(timer.kind, "over")
+    ready = ready_words(timer.kind)
     match timer_stage(timer, now_s):
         case TimerStage.RUNNING:
             words = f"closes in {format_clock(left)}"
@@ -71,6 +71,11 @@ def timer_words(timer: CardTimer, now_s: int, zone: str) -> str:
         case TimerStage.READY:
             words = f"ready, {ready}"
     return f"{timer.name}: {words}"
+
+
+def ready_words(kind: str) -> str:
+    """What a wait of that kind has brought about when it is over: "cured", "dry through"."""
+    return _READY.get(kind, "over")
 
 
 def span_left(seconds: int) -> str:

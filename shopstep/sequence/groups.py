@@ -9,6 +9,7 @@ from dataclasses import replace
 
 from shopstep.model.plan import Finding, Level, Where
 from shopstep.sequence.bonds import Bonds
+from shopstep.sequence.deciding import decide_inside
 from shopstep.sequence.graph import reaching_groups
 from shopstep.sequence.layout import Inside, lay_inside
 from shopstep.units import format_span
@@ -68,10 +69,11 @@ def lay_group(bonds: Bonds, group: list[int], deadlines: dict[int, int]) -> tupl
     steps = tuple(bonds.steps[step] for step in group)
     behind = tuple(place.get(bonds.number[s.behind]) if s.behind else None for s in steps)
     inside = Inside(steps, tuple(lags), tuple(limits), behind, due)
-    offsets = lay_inside(inside)
+    offsets = lay_inside(inside) or decide_inside(inside)
     if offsets is None and due:
         # The glue is spread already: late is said later, as a warning, not refused.
-        offsets = lay_inside(replace(inside, deadlines={}))
+        inside = replace(inside, deadlines={})
+        offsets = lay_inside(inside) or decide_inside(inside)
     return offsets
 
 

@@ -52,7 +52,7 @@ def improve(problem: Problem, best: Order, prefer: Prefer, tries: int, seed: int
 
     Most tries empty the last evening; the rest then look after setups and ways.
     """
-    shaker = _Shaker(problem, random.Random(seed))
+    shaker = Shaker(problem, random.Random(seed))
     at = best
     for number in range(tries):
         found = lay(problem, shaker.shake(at.rule), prefer)
@@ -64,7 +64,7 @@ def improve(problem: Problem, best: Order, prefer: Prefer, tries: int, seed: int
     return best
 
 
-class _Shaker:
+class Shaker:
     """Makes a neighbour of a rule: all ranks a little, one kind of step, or one block."""
 
     def __init__(self, problem: Problem, chance: random.Random) -> None:

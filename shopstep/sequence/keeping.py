@@ -15,12 +15,13 @@ def kept_starts(problem: Problem, like: Mapping[str, int]) -> tuple[int, ...] | 
     """The earlier starts of all blocks, or None where one is missing or a rule is broken now."""
     starts = [like.get(block.steps[0].id) for block in problem.blocks]
     whole = [start for start in starts if start is not None]
-    if len(whole) < len(starts) or not _keeps(problem, whole):
+    if len(whole) < len(starts) or not keeps_rules(problem, whole):
         return None
     return tuple(whole)
 
 
-def _keeps(problem: Problem, starts: Sequence[int]) -> bool:
+def keeps_rules(problem: Problem, starts: Sequence[int]) -> bool:
+    """Whether starts of all blocks break no wait, no hours, and nothing else that is laid down."""
     blocks = problem.blocks
     for number, block in enumerate(blocks):
         start = starts[number]

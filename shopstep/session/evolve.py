@@ -263,7 +263,9 @@ def _revise(state: State, event: PlanRevised, at_s: int) -> State:
         idle_s=0 if state.at_bench in gone else state.idle_s,
         aside={step: why for step, why in state.aside.items() if step not in event.voided},
         # The new plan may set other cautions before a step that is still open.
-        acknowledged=frozenset(state.acknowledged & state.finished.keys()),
+        acknowledged=state.acknowledged
+        if event.only_times
+        else frozenset(state.acknowledged & state.finished.keys()),
         completed_s=None if event.added else state.completed_s,
     )
 

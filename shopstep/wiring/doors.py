@@ -139,7 +139,7 @@ class StartDesk:
 
     def begin(self, wish: Wish) -> str | None:
         """Make the session of a wish and keep it open; a sentence where that failed."""
-        found = _or_words(lambda: start_session(wish, None, self._clock, "bench"))
+        found = _or_words(lambda: start_session(wish, None, self._clock, "bench", betters=True))
         if isinstance(found, str):
             return found
         self.opened, self.is_resumed = found, False
@@ -149,7 +149,9 @@ class StartDesk:
         """Open a session and keep it open; else why not, and whether its build has changed."""
         on_change = _FOLLOW.get(follow, OnChange.ASK)
         try:
-            self.opened = open_session(name, self._clock, "bench", on_change, must_write=True)
+            self.opened = open_session(
+                name, self._clock, "bench", on_change, must_write=True, betters=True
+            )
         except BuildChanged as changed:
             return NotOpened(changed.short, is_changed=True)
         except Problem as problem:

@@ -203,6 +203,16 @@ class BenchScreen(Screen[None]):
             self._look_at_timers()
             self._close_pages()
             self.show()
+        elif self.app.screen is self and self.hand.look_for_better():
+            self._stay_put()
+            self.show()
+
+    def _stay_put(self) -> None:
+        """The same step under another plan: the page and the focus are where they were."""
+        paged_for = (self.card.version, self.card.step_id, self.card.mode)
+        if self._paged_for[1:] == paged_for[1:]:
+            self._focused_for = (*paged_for, *self._focused_for[len(paged_for) :])
+            self._paged_for = paged_for
 
     def _look_at_timers(self) -> bool:
         """Whether a limit was passed since the last look; rings and closes pages if so."""
@@ -236,7 +246,7 @@ class BenchScreen(Screen[None]):
         elif any(row.text.endswith(REST) for row in message.bar.rows):
             self.openings.open("notice")
         else:
-            self.hand.refused = ""
+            self.hand.let_go()
             self.show()
 
     def on_key(self, event: events.Key) -> None:

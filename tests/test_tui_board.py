@@ -47,6 +47,13 @@ def is_board(sight: Sight) -> bool:
     return isinstance(sight.open_page(), BoardPage)
 
 
+async def open_board(sight: Sight) -> None:
+    """By its key; the page is laid out, and what takes a moment has come in."""
+    await sight.press("o")
+    for _ in range(3):
+        await sight.pilot.pause()
+
+
 def page_rows(sight: Sight) -> list[str]:
     """The rows of words in sight."""
     page = sight.open_page()
@@ -60,7 +67,7 @@ async def test_a_key_opens_the_board_and_every_way_leads_back(size: tuple[int, i
     stored = len(journal.stored)
     async with sight_of(bench, size) as sight:
         for way in ("2", "b", "q", "escape", "tap"):
-            await sight.press("o")
+            await open_board(sight)
             assert is_board(sight)
             assert_page_is_whole(sight)
             await (sight.tap("back_to_step") if way == "tap" else sight.press(way))
@@ -112,7 +119,7 @@ async def pedal(sight: Sight, choice: str) -> None:
 @pytest.mark.parametrize("card", [HELD, WAITING, COMPLETE], ids=["held", "waiting", "complete"])
 async def test_the_board_can_be_looked_at_whatever_stands_at_the_bench(card) -> None:  # type: ignore[no-untyped-def]
     async with sight_of(FakeBench(card)) as sight:
-        await sight.press("o")
+        await open_board(sight)
         assert is_board(sight)
 
 
@@ -122,8 +129,7 @@ async def test_times_from_now_on_are_asked_for_once_the_page_is_in_sight_and_not
     bench = LookingBench()
     async with sight_of(bench, (120, 40)) as sight:
         assert bench.asked == 0
-        await sight.press("o")
-        await sight.pilot.pause()
+        await open_board(sight)
         assert bench.asked == 1
         assert "done on" in sight.words()
         bench.time_s += 180
@@ -136,7 +142,7 @@ async def test_without_times_from_now_on_there_is_a_board_without_today() -> Non
     bench = LookingBench()
     bench.refuses = True
     async with sight_of(bench, (120, 40)) as sight:
-        await sight.press("o")
+        await open_board(sight)
         await sight.pilot.pause()
         assert is_board(sight)
         assert "Today" not in sight.words()
@@ -146,7 +152,7 @@ async def test_without_times_from_now_on_there_is_a_board_without_today() -> Non
 async def test_the_light_stays_on_the_way_back_when_today_comes_in() -> None:
     bench, _, _ = bench_at("u2/fit/dry")
     async with sight_of(bench, (40, 15)) as sight:
-        await sight.press("o")
+        await open_board(sight)
         await sight.pilot.pause()
         assert sight.focused == "back_to_step"
 
@@ -154,7 +160,7 @@ async def test_the_light_stays_on_the_way_back_when_today_comes_in() -> None:
 async def test_the_board_goes_on_minute_by_minute() -> None:
     bench, _, clock = bench_at("u1/glue/square")
     async with sight_of(bench, (120, 40)) as sight:
-        await sight.press("o")
+        await open_board(sight)
         before = page_rows(sight)[0]
         clock.at_s += 60
         sight.screen.tick()
@@ -169,7 +175,7 @@ async def test_open_glue_counts_down_over_the_board_and_its_alarm_takes_it_away(
 ) -> None:
     bench, _, clock = bench_at("u1/glue/close", away_s=30)
     async with sight_of(bench, size) as sight:
-        await sight.press("o")
+        await open_board(sight)
         assert is_board(sight)
         assert_page_is_whole(sight)
         assert "glue" in countdown(sight)
@@ -182,7 +188,7 @@ async def test_open_glue_counts_down_over_the_board_and_its_alarm_takes_it_away(
 async def test_what_another_face_does_closes_the_board() -> None:
     bench, journal, clock = bench_at("u2/fit/dry")
     async with sight_of(bench) as sight:
-        await sight.press("o")
+        await open_board(sight)
         other = Workbench(journal, clock, "do")
         other.do(c.FinishStep(id=new_id(), step="u2/fit/dry"))
         sight.screen.poll()
@@ -232,7 +238,7 @@ async def test_the_board_is_told_without_any_colour(monkeypatch: pytest.MonkeyPa
     monkeypatch.setenv("NO_COLOR", "1")
     bench, _, _ = bench_at("u2/fit/dry")
     async with sight_of(bench, (120, 40)) as sight:
-        await sight.press("o")
+        await open_board(sight)
         assert "► bench" in sight.words()
         assert "■ done" in sight.words()
 

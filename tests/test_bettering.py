@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from datetime import UTC, datetime
+from typing import Any
 
 import pytest
 
@@ -159,13 +160,27 @@ def test_nothing_is_better_where_everything_is_done_or_no_hours_are_left() -> No
     assert better_starts(replace(asked, shop=replace(shop, calendar=short)), 0, ROUNDS) is None
 
 
-def figures(**other: int) -> Figures:
+USUAL = Figures(
+    evenings=5,
+    last=6,
+    setups=50,
+    walks=30,
+    end_s=1_000_000,
+    first_unit_s=500_000,
+    last_work_s=3600,
+)
+
+
+def figures(**other: Any) -> Figures:
     """Figures of some schedule, with a few of them otherwise."""
-    usual = {
-        "evenings": 5, "last": 6, "setups": 50, "walks": 30,
-        "end_s": 1_000_000, "first_unit_s": 500_000, "last_work_s": 3600,
-    }  # fmt: skip
-    return Figures(**(usual | other))
+    return replace(USUAL, **other)
+
+
+def test_a_longest_wait_that_is_kept_again_is_worth_a_new_plan() -> None:
+    late = figures(broken=(60, 0, 0))
+    assert is_worth(late, figures(), Prefer.EVENINGS)
+    assert is_worth(late, figures(evenings=6), Prefer.EVENINGS)
+    assert not is_worth(figures(), replace(late, evenings=4), Prefer.EVENINGS)
 
 
 @pytest.mark.parametrize(

@@ -144,15 +144,18 @@ class _Writer:
         """Limits that begin with the step, in words that hold for each unit of the run."""
         index = index_plan(self.plan)
         told = [
-            _wait_words(wait, index.kind_of(index.steps[wait.before]).title)
+            wait_words(wait, index.kind_of(index.steps[wait.before]).title)
             for wait in index.waits_after.get(step.id, ())
             if wait.before in index.steps
         ]
         return list(dict.fromkeys(told))
 
 
-def _wait_words(wait: Wait, then: str) -> str:
+def wait_words(wait: Wait, then: str) -> str:
+    """One limit as it stands on paper, with a line for the moment from which it counts."""
     span = format_span(wait.seconds)
     if wait.kind is WaitKind.OPEN:
         return f"From the first glue you have {span} until this is done: {then}"
+    if wait.kind is WaitKind.WITHIN:
+        return f"Finished on ______: within {span} begin: {then}. Later: {wait.late}".strip()
     return f"Finished at ______ and {span} more: {ready_words(wait.kind)}. Not before: {then}"

@@ -21,6 +21,8 @@ LOOK_S = 15 * 60
 """How long a calendar shows a moment."""
 WARM_UP_S = 30 * 60
 """An evening is told of so long before it begins: the shop and the glue want to be warm."""
+LAST_DAY_S = 86_400
+"""What may not be put off any longer is told of a day before."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,7 +66,7 @@ def _wait(session: str, plan: Plan, timer: Timer) -> Reminder:
         _id(session, "wait", wait.id),
         timer.due_s,
         timer.due_s + LOOK_S,
-        0,
+        0 if wait.is_least else LAST_DAY_S,
         f"{wait.title}: {ready_words(wait.kind)}",
         f"{plan.build_title}. Then: {index.kind_of(step).title}{unit}.",
     )

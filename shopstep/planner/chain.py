@@ -38,6 +38,7 @@ from shopstep.planner.done_otherwise import (
 )
 from shopstep.planner.following import Following, follow_bench, mark_apart, soften_overlaps
 from shopstep.planner.keeping import done_kinds, keep_asked, keep_done, with_unit_kinds
+from shopstep.planner.placed_work import place_work
 from shopstep.planner.putting_right import PutRight, need_put_right, put_right
 from shopstep.planner.remaking import (
     Alone,
@@ -135,7 +136,7 @@ def _chain_rooms(
     cut_by = _cut_by(milling, steps)
     steps = time_steps((*steps, *remade.steps), kinds)
     outline = replace(
-        design.outline,
+        place_work(design.outline, request),
         kinds=time_kinds(design.outline.kinds, design.build_id, request.times),
     )
     expanded = expand_outline(outline, request.all_units, air.times, _cut_before(outline, cut_by))

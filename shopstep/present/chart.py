@@ -12,9 +12,9 @@ from dataclasses import dataclass
 from html import escape
 
 from shopstep.model.plan import Plan
-from shopstep.model.step import WaitKind
 from shopstep.present.evenings import EveningPlan, plan_evenings
 from shopstep.present.moments import day_words, local_time
+from shopstep.present.put_off import by_lines
 
 CELLS = 60
 """Columns of one evening on a terminal."""
@@ -64,7 +64,7 @@ def _chart(plan: Plan, evening: EveningPlan, length_s: int) -> EveningChart:
     waits = {
         (ends[wait.after], ends[wait.after] + wait.seconds)
         for wait in plan.waits
-        if wait.kind is not WaitKind.OPEN and wait.after in ends
+        if wait.is_least and wait.after in ends
     }
     clamps = [
         (hold.amount, (starts[hold.first], starts[hold.last]))
@@ -90,6 +90,7 @@ def _meet(one: Span, other: Span) -> bool:
 def chart_lines(plan: Plan) -> list[str]:
     """The charts for a terminal; a cell is full where work fills any of it."""
     lines: list[str] = []
+    ends = {step.id: step.end_s for step in plan.steps}
     for number, chart in enumerate(chart_evenings(plan), 1):
         first, last = (local_time(at, plan.zone) for at in (chart.begin_s, chart.end_s))
         day = f"{number}. {day_words(chart.evening.day)}"
@@ -99,6 +100,7 @@ def chart_lines(plan: Plan) -> list[str]:
         lines.append(_bar("hands", chart, chart.hands))
         lines.append(_count("clamps", chart, chart.clamps))
         lines.append(_count("waiting", chart, [(1, span) for span in chart.waits]))
+        lines += by_lines(plan, ends, chart.begin_s, chart.end_s)
     return [line.rstrip() for line in lines]
 
 

@@ -120,6 +120,8 @@ def is_worth(before: Figures, after: Figures, prefer: Prefer) -> bool:
     """Whether a schedule is so much better, by what the keeper prefers, that it may be changed."""
     if after.score(prefer) >= before.score(prefer):
         return False
+    if after.broken < before.broken:
+        return True
     gain = gain_of(before, after)
     if prefer is Prefer.SETUPS and gain.setups:
         return gain.setups >= LEAST_SETUPS

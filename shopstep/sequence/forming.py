@@ -15,6 +15,7 @@ from shopstep.sequence.bonds import Bonds, Span, bind_steps
 from shopstep.sequence.checks import capacities, check_problem
 from shopstep.sequence.hours import Hours
 from shopstep.sequence.placing import Problem
+from shopstep.sequence.putting_off import find_limits
 from shopstep.sequence.taking import find_safe_order
 
 
@@ -52,7 +53,8 @@ def form_problem(
     order = find_safe_order(blocks, capacity)
     if order is None:
         return (_never_enough(blocks, have),)
-    return Formed(Problem(blocks, capacity, hours, bonds.begin_s, tuple(order)), bonds)
+    limits = find_limits(bonds, blocks, hours)
+    return Formed(Problem(blocks, capacity, hours, bonds.begin_s, tuple(order), limits), bonds)
 
 
 def _never_enough(blocks: tuple[Block, ...], have: dict[str, int]) -> Finding:

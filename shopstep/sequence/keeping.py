@@ -30,8 +30,10 @@ def keeps_rules(problem: Problem, starts: Sequence[int]) -> bool:
             return False
         if any(start < starts[earlier] + lag for earlier, lag in block.lags):
             return False
-        if problem.hours.fit(start, block.span_s, machine=block.machine)[0] != start:
+        if problem.hours.fit(start, block.span_s, 0, block.machine, block.light)[0] != start:
             return False
+    if problem.limits.broken(starts)[0]:
+        return False
     return _one_after_the_other(problem, starts)
 
 

@@ -14,6 +14,7 @@ from shopstep.model.step import Hold, Step, Wait, WaitKind
 from shopstep.sequence.blocks import Block
 from shopstep.sequence.bonds import Span
 from shopstep.sequence.bound import least_evenings
+from shopstep.sequence.daylight import ask_daylight, first_in_the_dark, never_light
 from shopstep.sequence.forming import Formed, form_problem
 from shopstep.sequence.improving import (
     Order,
@@ -21,11 +22,13 @@ from shopstep.sequence.improving import (
     lay,
     order_of,
     ranks_of,
+    repaired,
     tries_for,
 )
 from shopstep.sequence.keeping import kept_starts
 from shopstep.sequence.placing import Problem, Rule
-from shopstep.sequence.rules import judge_starts, make_rules
+from shopstep.sequence.putting_off import cannot_keep, say_late, too_late
+from shopstep.sequence.rules import BROKEN, judge_starts, make_rules
 from shopstep.units import format_span
 
 _NONE_FIXED: Mapping[str, Span] = MappingProxyType({})
@@ -71,10 +74,34 @@ def schedule_steps(
     best = _best_order(problem, shop.prefer, like)
     if seed is not None and blocks:
         gap = judge_starts(problem, best.starts).evenings - least
-        tries = tries_for(len(blocks), gap)
+        tries = tries_for(len(blocks), max(gap, best.is_broken))
         best = improve(problem, best, shop.prefer, tries, seed)
     timed = _apply(steps, bonds.fixed, blocks, best.starts)
-    return Schedule(timed, _late_joints(timed, waits, bonds.fixed), least)
+    broken = _broken(timed, waits, shop, bonds.fixed, judge_starts(problem, best.starts).broken)
+    if any(finding.level is Level.STOP for finding in broken):
+        return Schedule((), broken)
+    findings = (*_late_joints(timed, waits, bonds.fixed), *broken, *ask_daylight(timed, shop))
+    return Schedule(timed, findings, least)
+
+
+def _broken(
+    timed: tuple[Step, ...],
+    waits: tuple[Wait, ...],
+    shop: Shop,
+    fixed: Mapping[str, Span],
+    broken: tuple[int, ...],
+) -> tuple[Finding, ...]:
+    """What is laid too late or in the dark: a STOP, but only said where a batch is under way."""
+    found = []
+    late = too_late(timed, waits, fixed)
+    if late and fixed:
+        found += [say_late(over_s, wait) for over_s, wait in late]
+    elif late:
+        found.append(cannot_keep(timed, waits, late))
+    if broken[1]:
+        dark = first_in_the_dark(timed, shop.calendar, fixed)
+        found.append(never_light(dark, shop.calendar, Level.WARN if fixed else Level.STOP))
+    return tuple(found)
 
 
 def _best_order(problem: Problem, prefer: Prefer, like: Mapping[str, int]) -> Order:
@@ -89,6 +116,12 @@ def _best_order(problem: Problem, prefer: Prefer, like: Mapping[str, int]) -> Or
         if kept is not None:
             orders.append(order_of(problem, before, kept, prefer))
     orders += [lay(problem, rule, prefer) for rule in rules]
+    best = min(orders, key=lambda order: order.score)
+    if problem.limits:
+        worth = [each for each in orders if best.is_broken or each.would_beat(best)]
+        worth.sort(key=lambda order: order.score[BROKEN:])
+        again = worth[: 1 if like else None]
+        orders = [best, *(repaired(problem, each, prefer) for each in again)]
     return min(orders, key=lambda order: order.score)
 
 

@@ -13,7 +13,7 @@ from hypothesis.stateful import invariant
 
 from shopstep.model.estimate import PRIOR_SPREAD, PRIOR_WEIGHT
 from shopstep.model.plan import Plan
-from shopstep.model.step import stage_of
+from shopstep.model.step import Wait, WaitKind, stage_of
 from shopstep.present.board import PRESSING, Board, Cell, board_of, show_cell
 from shopstep.present.board_grid import SIGNS, WORDS, grids_of, legend, short_names
 from shopstep.present.board_text import board_document, board_lines, section_rows
@@ -73,7 +73,8 @@ class BoardBench(Bench):
         ready = sum(each.status is Status.READY for each in standings.values())
         assert sum(work.count for work in board.ready) == (0 if is_over else ready)
         assert board.status is batch_status(state, PLAN)
-        assert all(wait.last_s >= wait.first_s > now_s for wait in board.waits)
+        leasts = [wait for wait in board.waits if wait.kind != WaitKind.WITHIN]
+        assert all(wait.last_s >= wait.first_s > now_s for wait in leasts)
         assert board_lines(board)
 
 
@@ -129,6 +130,16 @@ def test_a_waiting_cell_has_the_clock_time_and_a_later_day_its_name() -> None:
     (grid,) = grids_of(day_before, 120)
     cells = [text.strip() for row in grid.rows for text, s in row.cells if s is Status.WAITING]
     assert any(cell.split()[1] in ("Tue", "Wed", "Thu") for cell in cells)
+
+
+def test_what_has_to_begin_by_a_moment_is_told_before_and_after_it() -> None:
+    plan = make_plan()
+    limit = Wait("w", WaitKind.WITHIN, "bare wood, unit 1", "u1/fit/dry", "u1/paint/coat1", 600, "")
+    plan = replace(plan, waits=(*plan.waits, limit))
+    state = State(finished={"u1/fit/dry": BEGIN_S})
+    for now_s, words in ((BEGIN_S + 60, "has to begin by then"), (BEGIN_S + 660, "was to begin")):
+        rows = dict(section_rows(board_of(state, plan, now_s)))["Waiting"]
+        assert any(row.startswith("18:10: bare wood, unit 1: ") and words in row for row in rows)
 
 
 # --- what is left -------------------------------------------------------------------------------

@@ -64,11 +64,11 @@ class BoardWait:
     name: str
     """What waits, without the unit: "paint"."""
     kind: str
-    """A ``WaitKind`` that is a least."""
+    """A ``WaitKind``, never ``open``."""
     units: str
     """"unit 2", "units 1–4"; empty for the whole batch."""
     first_s: int
-    """When the first of them is over…"""
+    """When the first of them is over, or has to have begun…"""
     last_s: int
     """…and the last."""
 
@@ -211,12 +211,14 @@ def _sorted(steps: Iterable[Step]) -> tuple[Step, ...]:
 
 
 def _waits(state: State, plan: Plan, now_s: int) -> tuple[BoardWait, ...]:
-    """Least-waits that run now; like ones of several units together."""
+    """Waits that run now, but for open glue; like ones of several units together."""
     index = index_plan(plan)
     groups: dict[tuple[str, str], list[tuple[Step, int]]] = {}
     for timer in running_timers(state, plan):
         step = index.steps.get(timer.wait.before)
-        if timer.wait.kind is WaitKind.OPEN or timer.due_s <= now_s or step is None:
+        if timer.wait.kind is WaitKind.OPEN or step is None:
+            continue
+        if timer.wait.is_least and timer.due_s <= now_s:
             continue
         name = timer.wait.title.removesuffix(f", unit {step.unit}")
         groups.setdefault((name, timer.wait.kind.value), []).append((step, timer.due_s))

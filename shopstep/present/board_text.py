@@ -7,7 +7,7 @@ from dataclasses import asdict
 from shopstep.present.board import Board, BoardWait, Cell
 from shopstep.present.board_grid import SIGNS, Grid, grids_of, legend
 from shopstep.present.columns import fold_item
-from shopstep.present.moments import local_time, ready_words, utc_text
+from shopstep.present.moments import WITHIN, local_time, ready_words, utc_text
 from shopstep.present.rest import rest_words
 from shopstep.session.timers import local_clock
 from shopstep.units import format_span
@@ -26,7 +26,14 @@ def wait_words(board: Board, wait: BoardWait) -> tuple[str, str]:
     last = local_clock(wait.last_s, board.now_s, board.zone)
     who = ", ".join(text for text in (wait.name, wait.units) if text)
     span = first if first == last else f"{first} to {last}"
-    return span, f"{who}: {ready_words(wait.kind)}"
+    return span, f"{who}: {_what_then(board, wait)}"
+
+
+def _what_then(board: Board, wait: BoardWait) -> str:
+    """What the moment brings, or what has to have begun by it."""
+    if wait.kind != WITHIN:
+        return ready_words(wait.kind)
+    return f"{'has' if wait.first_s > board.now_s else 'was'} to begin by then"
 
 
 def batch_words(cell: Cell, name: str) -> str:

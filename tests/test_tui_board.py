@@ -54,6 +54,13 @@ async def open_board(sight: Sight) -> None:
         await sight.pilot.pause()
 
 
+async def settle_tap(sight: Sight, choice: str) -> None:
+    """Tap, and wait until what it opened is laid out."""
+    await sight.tap(choice)
+    for _ in range(3):
+        await sight.pilot.pause()
+
+
 def page_rows(sight: Sight) -> list[str]:
     """The rows of words in sight."""
     page = sight.open_page()
@@ -79,12 +86,12 @@ async def test_a_key_opens_the_board_and_every_way_leads_back(size: tuple[int, i
 @pytest.mark.parametrize("size", SIZES)
 async def test_the_board_is_two_taps_away_on_every_size(size: tuple[int, int]) -> None:
     async with sight_of(size=size) as sight:
-        await sight.tap("more")
+        await settle_tap(sight, "more")
         for _ in range(5):
             if "do board" in sight.buttons():
                 break
-            await sight.tap("more_rows")
-        await sight.tap("do board")
+            await settle_tap(sight, "more_rows")
+        await settle_tap(sight, "do board")
         assert is_board(sight)
 
 
@@ -317,6 +324,8 @@ async def test_where_no_glue_and_no_paint_is_ahead_nobody_is_asked() -> None:
     Workbench(journal, clock, "bench").card()
     clock.at_s += 86400
     async with sight_of(Workbench(journal, clock, "bench"), is_resumed=True) as sight:
+        for _ in range(3):
+            await sight.pilot.pause()
         await sight.press("1")
         await sight.pilot.pause()
         assert sight.open_page() is None

@@ -282,6 +282,10 @@ class FakeBench:
             for number in range(version + 1, self.shown.version + 1)
         )
 
+    def ahead(self) -> Plan:
+        """The sample plan as it is."""
+        return self.plan
+
     def now_s(self) -> int:
         """The time that stands."""
         return self.time_s

@@ -32,6 +32,10 @@ class OneBuild:
 class OneShop:
     """The shop of the tests."""
 
+    def names(self) -> tuple[str, ...]:
+        """Only this one."""
+        return (SHOP.name,)
+
     def profile(self, name: str | None) -> Profile:
         """The same whatever the name."""
         del name

@@ -12,11 +12,14 @@ from shopstep.cli.options import json_option, now_option, plain_option, wish_opt
 from shopstep.cli.output import is_terminal, read_line, say_json
 from shopstep.cli.plain import NO_WHY, run_plain
 from shopstep.present.ahead import ahead_lines
+from shopstep.present.air import asks_for_air, last_air_line
+from shopstep.present.board import board_of
+from shopstep.present.board_text import board_lines
 from shopstep.present.card import StepCard
 from shopstep.present.card_document import card_document
 from shopstep.present.change_text import change_lines
 from shopstep.present.facts import headline_of
-from shopstep.present.lines import card_lines
+from shopstep.present.lines import card_lines, wrap_lines
 from shopstep.present.log import (
     log_document,
     log_lines,
@@ -65,7 +68,7 @@ def start_command(
     betters = is_terminal()
     opened = start_session(make_wish(builds, given), file, clock, face, betters=betters)
     click.echo(f"session: {opened.journal.path}", err=True)
-    return _open_face(opened, face)
+    return open_face(opened, face)
 
 
 @click.command("resume", short_help="Go on where you stopped.")
@@ -106,9 +109,9 @@ def resume_command(
         must_write=True,
         betters=is_terminal(),
     )
-    if face == "plain" and was_interrupted(opened.bench.state, opened.bench.now_s()):
-        _say_summary(opened)
-    return _open_face(opened, face, is_resumed=True)
+    if face == "plain":
+        _say_coming_back(opened)
+    return open_face(opened, face, is_resumed=True)
 
 
 @click.command(
@@ -135,7 +138,7 @@ def do_command(
     \b
     Commands: done, start, ack, back, hold, resume, measure NAME VALUE [WHERE],
     accept NAME [REASON], take STEP, note TEXT, conditions T RH, aside, spoiled, scraped,
-    closed, next, get, stop; to look: status, summary, why, more
+    closed, next, get, stop; to look: status, summary, board, why, more
     \b
     Examples:
       shopstep do LAST status
@@ -198,6 +201,21 @@ def _say_summary(opened: OpenSession) -> None:
     click.echo("\n".join(summary_lines(bench.state, bench.plan, bench.now_s())))
 
 
+def _say_coming_back(opened: OpenSession) -> None:
+    """After an interruption where the work stands; on another day also what the air was."""
+    bench = opened.bench
+    if was_interrupted(bench.state, bench.now_s()):
+        _say_summary(opened)
+    if asks_for_air(bench.state, bench.plan, bench.now_s()):
+        click.echo("\n".join(wrap_lines([last_air_line(bench.state, bench.plan)], 78)))
+
+
+def _say_board(opened: OpenSession) -> None:
+    bench = opened.bench
+    bench.card()
+    click.echo("\n".join(board_lines(board_of(bench.state, bench.plan, bench.now_s()))))
+
+
 def _say_ahead(opened: OpenSession) -> None:
     bench = opened.bench
     with plain_problems():
@@ -207,6 +225,7 @@ def _say_ahead(opened: OpenSession) -> None:
 
 _LOOKS = {
     "summary": _say_summary,
+    "board": _say_board,
     "ahead": _say_ahead,
     "status": _say_card,
     "why": _say_why,
@@ -263,7 +282,10 @@ def _face(plain: bool) -> str:
     return "plain" if plain or not is_terminal() else "bench"
 
 
-def _open_face(opened: OpenSession, face: str, *, is_resumed: bool = False) -> int:
+def open_face(
+    opened: OpenSession, face: str, *, is_resumed: bool = False, is_kept: bool = True
+) -> int:
+    """The bench screen, or line by line, until the person leaves; the exit code."""
     try:
         if face != "bench":
             return run_plain(opened.bench, read_line, click.echo)
@@ -272,5 +294,6 @@ def _open_face(opened: OpenSession, face: str, *, is_resumed: bool = False) -> i
         code = run_bench(opened.bench, is_resumed=is_resumed)
     finally:
         opened.leave()
-    click.echo(f"All is kept. To go on: shopstep resume {opened.journal.path}", err=True)
+    if is_kept:
+        click.echo(f"All is kept. To go on: shopstep resume {opened.journal.path}", err=True)
     return code

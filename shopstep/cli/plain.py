@@ -12,6 +12,8 @@ from uuid import uuid4
 
 from shopstep.model.plan import Plan
 from shopstep.model.step import Step
+from shopstep.present.board import board_of
+from shopstep.present.board_text import board_lines
 from shopstep.present.card import StepCard
 from shopstep.present.facts import headline_of
 from shopstep.present.lines import card_lines, wrap_lines
@@ -36,6 +38,7 @@ _FACE_WORDS = {
     "more": "steps that can be taken instead",
     "status": "the card again, with the time that is left now",
     "summary": "where the work stands: last done, what dries, what is next",
+    "board": "the whole batch: every unit, what waits, what is left",
     "help": "these words",
     "quit": "leave; everything is kept",
 }
@@ -123,6 +126,7 @@ class _Talk:
             "more": self._say_ready,
             "status": lambda: self.show(self._bench.card()),
             "summary": self._say_summary,
+            "board": self._say_board,
             "help": self._say_help,
         }
 
@@ -197,6 +201,12 @@ class _Talk:
         bench = self._bench
         bench.card()
         for line in summary_lines(bench.state, bench.plan, bench.now_s(), WIDTH):
+            self._write_line(line)
+
+    def _say_board(self) -> None:
+        bench = self._bench
+        bench.card()
+        for line in board_lines(board_of(bench.state, bench.plan, bench.now_s()), WIDTH):
             self._write_line(line)
 
     def _say_help(self) -> None:

@@ -122,6 +122,10 @@ class Desk:
         """The builds on the shelf."""
         return self._shelf.entries()
 
+    def shops(self) -> tuple[str, ...]:
+        """Names of the keeper's shops, the usual one first; also those only measured for."""
+        return tuple(dict.fromkeys((*self._profiles.names(), *self._measurements.shops())))
+
     def request(self, wish: Wish, begin_s: int) -> PlanRequest:
         """The full request for a wish: texts, measurements, shop, air, rack.
 

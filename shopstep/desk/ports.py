@@ -95,6 +95,10 @@ class NothingMeasured:
 class Profiles(Protocol):
     """The keeper's shops."""
 
+    def names(self) -> tuple[str, ...]:
+        """Names of all shops, the usual one first."""
+        ...
+
     def profile(self, name: str | None) -> Profile:
         """A shop by name, or the usual one."""
         ...

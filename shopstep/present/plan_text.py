@@ -31,7 +31,7 @@ def plan_lines(plan: Plan, width: int = 78) -> list[str]:
         *_measured_lines(plan, width),
         *_part_lines(plan, width),
         *_stock_lines(plan, width),
-        *title_section("Buy", _fold((line.text for line in plan.buy), width), width),
+        *_buy_lines(plan, width),
         *_setup_lines(plan, width),
         *_evening_lines(plan, width),
         *title_section(
@@ -39,6 +39,15 @@ def plan_lines(plan: Plan, width: int = 78) -> list[str]:
         ),
         *title_section("To know", finding_lines(plan.findings, width), width),
     ]
+
+
+def list_lines(plan: Plan, width: int) -> list[str]:
+    """The parts and what to buy, of all that ``plan_lines`` has."""
+    return [*_part_lines(plan, width), *_buy_lines(plan, width)]
+
+
+def _buy_lines(plan: Plan, width: int) -> list[str]:
+    return title_section("Buy", _fold((line.text for line in plan.buy), width), width)
 
 
 def _fold(texts: Iterable[str], width: int) -> list[str]:

@@ -30,6 +30,15 @@ class FileProfiles:
         self._path = path
         self._zone = machine_zone
 
+    def names(self) -> tuple[str, ...]:
+        """All shops of the file, the usual one first; the plain one where there is no file."""
+        if not self._path.is_file():
+            return (defaults.USUAL_SHOP,)
+        from shopstep.storage.settings_entry import read_settings
+
+        settings = read_settings(self._path, read_text(self._path, f"settings file '{self._path}'"))
+        return tuple(dict.fromkeys((settings.usual_shop, *settings.shops)))
+
     def profile(self, name: str | None) -> Profile:
         """The shop by name, or the usual one; BuildFileError with the nearest name."""
         if not self._path.is_file():

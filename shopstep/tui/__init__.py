@@ -12,6 +12,7 @@ if TYPE_CHECKING:
 
     from shopstep.present.readings import MeasureCard
     from shopstep.tui.bench import Bench
+    from shopstep.tui.door import Door
     from shopstep.tui.screens.measure_page import KeepReading
 
 THEMES = ("dark", "light", "contrast", "contrast-light")
@@ -41,6 +42,19 @@ def run_measuring(cards: Sequence[MeasureCard], keep: KeepReading, *, theme: str
     from shopstep.tui.measure_app import MeasureApp
 
     app = MeasureApp(cards, keep, theme)
+    app.run()
+    return app.return_code or 0
+
+
+def run_start(door: Door, *, theme: str = "dark", notice: str = "") -> int:
+    """Show the start screen until a session is open or the person leaves; gives the exit code.
+
+    The door then holds what was opened. Raises ValueError for a theme that there is not.
+    """
+    _check_theme(theme)
+    from shopstep.tui.start_app import StartApp
+
+    app = StartApp(door, theme, notice)
     app.run()
     return app.return_code or 0
 

@@ -44,6 +44,8 @@ NEXT_PAGE = "next_page"
 """Stands in the place of what leads on before the last page of a card's words."""
 OTHER_PAGE = "other_page"
 """Turns the pages of a card that was read to its end."""
+BOARD = "board"
+"""Opens the page of the whole batch; may be asked for whatever stands at the bench."""
 ANSWERS = frozenset({"ack"})
 
 ACTIONS: tuple[Action, ...] = (
@@ -62,6 +64,7 @@ ACTIONS: tuple[Action, ...] = (
     Action("hold", ("h",), "3", "Hold", "Stop for now. Nothing is lost.", True),
     Action("why", ("w",), "4", "Why", "Why this step is done this way.", True),
     Action("more", ("m",), "5", "More", "Other steps, the whole text, help, leave.", True),
+    Action(BOARD, ("o",), "", "Board", "The whole batch: every unit, what waits, today.", True),
     Action("ack", ("u", "a"), "6", "Understood", "The caution is read; the step may begin."),
     Action("accept", ("k",), "8", "Keep as it is", "Keep a value outside its tolerance."),
     Action(OTHER_PAGE, ("n",), "", "Other page", "Another page of a card that was read."),
@@ -76,7 +79,7 @@ NUMBERED_ONE = FORWARD - {"resume"}
 AFTER_READING = frozenset({"done", "start", "measure", "accept", *ANSWERS})
 """Actions that wait for the last page of a card's words; till then their keys read on."""
 
-LOCAL = frozenset({"measure", "why", "more"})
+LOCAL = frozenset({"measure", "why", "more", BOARD})
 """Actions that open a page and send nothing."""
 
 _SIMPLE: dict[str, Callable[..., Command]] = {
@@ -169,5 +172,5 @@ def action_for_key(key: str, card: StepCard) -> str | None:
     if NEXT_PAGE in offered and not waiting.isdisjoint(named):
         return NEXT_PAGE
     if card.mode is CardMode.HELD:
-        named = [name for name in named if name in ("why", "more")]
+        named = [name for name in named if name in ("why", "more", BOARD)]
     return next((name for name in named if ACTION_BY_ID[name].is_always), None)

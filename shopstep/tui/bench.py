@@ -57,6 +57,10 @@ class Bench(Protocol):
         """Seconds since 1970 UTC."""
         ...
 
+    def ahead(self) -> Plan:
+        """The plan with times from now on, not stored; PlanRefused where there is none."""
+        ...
+
     def ready(self) -> tuple[Step, ...]:
         """Steps that could be taken now, in plan order."""
         ...

@@ -14,6 +14,7 @@ from shopstep.session.commands import (
     AnswerClock,
     Command,
     CountClamps,
+    NoteConditions,
     ReadLabel,
     SetAside,
     SpoilPart,
@@ -109,6 +110,7 @@ def offers(card: StepCard, is_late: bool) -> Rows:
     if not card.mode.is_ended:
         rows += [("ask next", "Note for next time"), ("ask get", "Note what to get")]
         rows += [("ask until", "Stay longer tonight"), ("ask clamps", "Count the clamps")]
+        rows.append(("open air", "The air has changed"))
         rows.append(("ask stop", "Stop for good"))
     return rows
 
@@ -126,6 +128,11 @@ def command_of(choice: str, card: StepCard, command_id: str) -> Command | None:
         return StopBatch(id=command_id, seen=seen, sure=True)
     if word == "clock":
         return AnswerClock(id=command_id, seen=seen, right=rest == "right")
+    if word == "air":
+        warmth, damp = rest.split(" ")
+        return NoteConditions(
+            id=command_id, seen=seen, temperature_c=float(warmth), humidity_percent=float(damp)
+        )
     if word == "until":
         return StayUntil(id=command_id, seen=seen, clock=rest)
     if word == "label":

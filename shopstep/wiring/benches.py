@@ -15,7 +15,7 @@ from shopstep.storage.folders import sessions_folder
 from shopstep.storage.session_file import SessionFile
 from shopstep.wiring.desks import open_desk
 from shopstep.wiring.late_planner import LatePlanner
-from shopstep.wiring.problems import ExitCode, Problem, plain_problems
+from shopstep.wiring.problems import BuildChanged, ExitCode, Problem, plain_problems
 from shopstep.wiring.surroundings import ShopAround
 from shopstep.workbench import BetteringBench, Clock, Improver, Workbench
 
@@ -167,11 +167,11 @@ def open_session(
         return OpenSession(bench, journal)
 
 
-def read_session(name: str | None, clock: Clock) -> OpenSession:
+def read_session(name: str | None, clock: Clock, face: str = "log") -> OpenSession:
     """Open a session to look at it; a changed build file does not matter."""
     with plain_problems():
         journal = SessionFile.open(find_session(name))
-        return OpenSession(Workbench(journal, clock, "log"), journal)
+        return OpenSession(Workbench(journal, clock, face, LatePlanner()), journal)
 
 
 def read_session_ahead(name: str | None, clock: Clock) -> tuple[Workbench, Plan]:
@@ -218,12 +218,7 @@ def _notice_changed_build(bench: Workbench, path: Path, on_change: OnChange) -> 
                 ExitCode.CONFLICT,
             )
         return
-    raise Problem(
-        f"{texts[0][0]} has changed since this session was planned. To see what it would change:"
-        f" shopstep resume {path} --show-change. To plan the rest from it: --move-plan instead. To"
-        f" go on with the plan in the session: --keep-plan.",
-        ExitCode.CONFLICT,
-    )
+    raise BuildChanged(texts[0][0], str(path))
 
 
 def _texts_now(bench: Workbench) -> tuple[tuple[tuple[str, str], ...], str]:

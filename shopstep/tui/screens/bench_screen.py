@@ -349,6 +349,13 @@ class BenchScreen(Screen[None]):
         """To somebody who has come back; never in the way of open glue."""
         if self.coming_back.is_due():
             self.openings.open("summary")
+        else:
+            self.ask_for_air()
+
+    def ask_for_air(self) -> None:
+        """Once an evening, of somebody who has come back; after the summary was read."""
+        if self.coming_back.is_air_due():
+            self.openings.open("air")
 
     def action_open_help(self) -> None:
         """The help page."""

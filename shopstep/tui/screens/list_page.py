@@ -9,7 +9,7 @@ from typing import ClassVar
 
 from textual.binding import Binding, BindingType
 
-from shopstep.tui.hand import Hand
+from shopstep.tui.glove import Glove
 from shopstep.tui.lines import EMPTY, Block, fold, line
 from shopstep.tui.places import Place, place_grid, row_height, side_margin
 from shopstep.tui.screens.page import BACK, BACK_KEY, Page
@@ -31,12 +31,14 @@ class ListPage(Page):
 
     def __init__(
         self,
-        hand: Hand,
+        hand: Glove,
         title: str,
         items: list[tuple[str, str, str]],
         beside: tuple[tuple[str, str, str], ...] = (),
+        back: str = "Back to the step",
     ) -> None:
         super().__init__(hand)
+        self._back = back
         self._title = title
         self._items = items
         self._beside = beside
@@ -58,7 +60,7 @@ class ListPage(Page):
         free = iter([number for number in NUMBERS if number not in taken])
         rows = [(choice, label, key or next(free)) for choice, label, key in shown]
         places = place_grid(rows, columns, width, row, top)
-        ways = [(BACK, "Back to the step", BACK_KEY)]
+        ways = [(BACK, self._back, BACK_KEY)]
         if pages > 1:
             ways.append((ON, f"More rows ({self._at + 1} of {pages})", "n"))
         ways += self._beside

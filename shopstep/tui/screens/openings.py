@@ -9,13 +9,16 @@ from dataclasses import replace
 from typing import TYPE_CHECKING, Protocol, cast
 
 from shopstep.model.step import Step
+from shopstep.present.air import Air, air_changes, known_air
 from shopstep.present.card import CardMode
 from shopstep.present.lines import card_lines
+from shopstep.present.moments import local_time
 from shopstep.present.summary import Summary, summary_of
 from shopstep.session.around import glue_up, seconds_of
 from shopstep.tui.actions import (
     ACTION_BY_ID,
     ACTIONS,
+    BOARD,
     LEAD_NUMBER,
     LOCAL,
     NEXT_PAGE,
@@ -24,6 +27,7 @@ from shopstep.tui.actions import (
     Action,
     is_closing_late,
 )
+from shopstep.tui.board_view import BoardView
 from shopstep.tui.choices import (
     PAGES,
     clamp_rows,
@@ -34,6 +38,8 @@ from shopstep.tui.choices import (
     with_all,
 )
 from shopstep.tui.lines import fold
+from shopstep.tui.screens.air_page import AirPage
+from shopstep.tui.screens.board_page import BoardPage
 from shopstep.tui.screens.list_page import ListPage
 from shopstep.tui.screens.measure_pad import SAVE, MeasurePad
 from shopstep.tui.screens.page import BACK, Page
@@ -81,6 +87,8 @@ class Openings:
             "read": self._open_whole_text,
             "notice": self._open_notice,
             "summary": self._open_summary,
+            BOARD: self._open_board,
+            "air": self._open_air,
         }[name]()
 
     def _push(self, page: Page) -> None:
@@ -122,6 +130,38 @@ class Openings:
             return summary_of(bench.state, bench.plan, bench.now_s())
 
         self._push(SummaryPage(self._hand, tell, bench.now_s))
+
+    def _open_board(self) -> None:
+        self._hand.refresh()
+        view = BoardView(self._hand.bench)
+        self._push(BoardPage(self._hand, view.tell, view.look_ahead, self._hand.bench.now_s))
+
+    def _open_air(self) -> None:
+        bench = self._hand.bench
+        known = known_air(bench.state, bench.plan)
+        last = Air(known.temperature_c, known.humidity_percent, "as last time")
+        page = AirPage(self._hand, last, self._note_air, self._clock, "Back to the step")
+        self._push(page)
+
+    def _note_air(self, temperature_c: float, humidity_percent: float) -> None:
+        """Store what was read, and tell what it changes; the air page is taken away."""
+        self._bench.app.pop_screen()
+        before = self._hand.bench.plan
+        taken = self._hand.say(f"air {temperature_c:g} {humidity_percent:g}")
+        self._hand.refresh()  # what was read is stored, also where no plan follows it
+        self._bench.settle()
+        after = self._hand.bench.plan
+        if not taken:
+            self._tell("What it changes", self._hand.refused)
+        elif after.conditions != before.conditions:
+            self._tell("What it changes", " ".join(air_changes(before, after)))
+        self._hand.mark_shown()
+
+    def _tell(self, title: str, text: str) -> None:
+        self._push(TextPage(self._hand, title, lambda width: fold(text, width)))
+
+    def _clock(self) -> str:
+        return local_time(self._hand.bench.now_s(), self._bench.zone)
 
     def _open_measure(self) -> None:
         check = self._hand.open_check()
@@ -167,6 +207,8 @@ class Openings:
 
     def _is_fitting(self, name: str) -> bool:
         mode = self._hand.card.mode
+        if name == BOARD:
+            return True
         if mode is CardMode.HELD or mode.is_ended:
             return False
         return name != "why" or mode is not CardMode.WAITING
@@ -182,6 +224,8 @@ class Openings:
         verb, _, name = (choice or BACK).partition(" ")
         if verb == "open":
             self.open(name)
+        elif verb == BACK:
+            self._bench.ask_for_air()
         elif verb == "do":
             self._do(name)
         elif verb == "take":

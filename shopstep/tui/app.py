@@ -27,13 +27,15 @@ class BenchApp(ThemedApp):
         theme: str = "dark",
         *,
         is_resumed: bool = False,
+        is_far: bool = False,
         monotonic: Callable[[], float] = time.monotonic,
         new_id: Callable[[], str] = new_command_id,
     ) -> None:
         super().__init__(theme)
         self.hand = Hand(bench, monotonic, new_id)
         self._is_resumed = is_resumed
+        self._is_far = is_far
 
     def get_default_screen(self) -> Screen[None]:
         """The bench; there is no other screen under it."""
-        return BenchScreen(self.hand, is_resumed=self._is_resumed)
+        return BenchScreen(self.hand, is_resumed=self._is_resumed, is_far=self._is_far)

@@ -111,6 +111,8 @@ def colour_pair(palette: Palette, role: Role) -> tuple[str, str]:
         return palette.ground, palette.ink
     if role is Role.BUTTON:
         return palette.ink, palette.block
+    if role is Role.HALF:
+        return palette.lead, palette.ground
     if role is Role.EDGE:
         return palette.rule, palette.block
     ink = {Role.QUIET: palette.quiet, Role.RULE: palette.rule}.get(role, palette.ink)

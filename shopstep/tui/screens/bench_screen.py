@@ -15,10 +15,12 @@ from shopstep.present.card import CardMode, StepCard
 from shopstep.tui.actions import (
     ACTIONS,
     LOCAL,
-    NEXT_PAGE,
-    OTHER_PAGE,
+    ON_SCREEN,
+    READY,
+    VIEW,
     action_for_key,
     deviation_name,
+    needs_two_answers,
 )
 from shopstep.tui.bars import REST
 from shopstep.tui.clocks import AlarmWatch, sort_timers, timer_line
@@ -60,9 +62,11 @@ class BenchScreen(Screen[None]):
         Binding("q", "leave", id="bench.leave"),
     ]
 
-    def __init__(self, hand: Hand, *, is_resumed: bool = False) -> None:
+    def __init__(self, hand: Hand, *, is_resumed: bool = False, is_far: bool = False) -> None:
         super().__init__()
         self.hand = hand
+        self.is_far = is_far
+        """Whether the distance view is shown."""
         self.coming_back = ComingBack(hand, is_owed=is_resumed)
         self.watch_alarms = AlarmWatch()
         self.openings = Openings(self)
@@ -76,6 +80,7 @@ class BenchScreen(Screen[None]):
         self._buttons = ButtonRow(MOST_BUTTONS)
         self._page = 0
         self._is_read = False
+        self._is_ready = False
         self._room = Size(0, 0)
         self._paged_for: tuple[object, ...] = ()
         self._focused_for: tuple[object, ...] = ()
@@ -147,6 +152,8 @@ class BenchScreen(Screen[None]):
             height=self._room.height,
             page=self._page,
             is_read=self._is_read,
+            is_far=self.is_far,
+            is_ready=self._is_ready,
         )
 
     def _begin_pages(self) -> None:
@@ -156,10 +163,11 @@ class BenchScreen(Screen[None]):
             self._paged_for = paged_for
             self._page = 0
             self._is_read = False
+            self._is_ready = False
 
     def _begin_focus(self, frame: Frame) -> None:
         """A new card, or a new page, has the focus where it does no harm."""
-        focused_for = (*self._paged_for, frame.first_focus, frame.page)
+        focused_for = (*self._paged_for, frame.first_focus, frame.page, self._is_ready)
         if focused_for != self._focused_for:
             self._focused_for = focused_for
             self._buttons.focus_on(frame.first_focus)
@@ -276,7 +284,9 @@ class BenchScreen(Screen[None]):
         self.show()
 
     def action_move_focus(self, by: int) -> None:
-        """Arrows, Tab, PageUp."""
+        """Arrows, Tab, PageUp; on a caution that was read this is the first of the two answers."""
+        if needs_two_answers(self.card) and self._buttons.find(READY):
+            self.choose(READY)
         self._buttons.move_focus(by)
 
     def action_choose_focused(self) -> None:
@@ -299,7 +309,13 @@ class BenchScreen(Screen[None]):
 
     def _ways(self) -> str:
         """The keys that go on from a caution, by how far it was read."""
-        return "6 or u answers it" if self._is_read else "1 or u reads on"
+        if not self._is_read:
+            return "1 or u reads on"
+        if self._is_ready:
+            return "9 or a answers it"
+        if not needs_two_answers(self.card):
+            return "6 or u answers it"
+        return "6 or u, then 9 or a answers it"
 
     def choose(self, action: str) -> None:
         """Do what a button says: open a page, turn one, or send a command."""
@@ -307,10 +323,10 @@ class BenchScreen(Screen[None]):
         if self.hand.is_bounce():
             self._buttons.blink(action)
             return
-        if action in (NEXT_PAGE, OTHER_PAGE):
-            pages = self.frame.pages if self.frame else 1
-            self._page = (self._page + 1) % pages
-            self.hand.mark_shown()
+        if action == READY and not needs_two_answers(self.card):
+            action = "ack"
+        if action in ON_SCREEN:
+            self.turn(action)
         elif action not in LOCAL:
             self.send(action)
             return
@@ -319,6 +335,18 @@ class BenchScreen(Screen[None]):
         self.show()
         if action in LOCAL:
             self.openings.open(action)
+
+    def turn(self, action: str) -> None:
+        """Change what is seen of the card."""
+        if action == VIEW:
+            self.is_far = not self.is_far
+            self._page = 0
+        elif action == READY:
+            self._is_ready = True
+        else:
+            pages = self.frame.pages if self.frame else 1
+            self._page = (self._page + 1) % pages
+        self.hand.mark_shown()
 
     def send(self, action: str) -> None:
         """Send an action's command and show what came of it."""

@@ -20,7 +20,10 @@ from shopstep.tui.actions import (
     LOCAL,
     NEXT_PAGE,
     NUMBERED_ONE,
+    ON_SCREEN,
     OTHER_PAGE,
+    READY,
+    VIEW,
     Action,
     is_closing_late,
 )
@@ -145,6 +148,8 @@ class Openings:
         card = self._hand.card
         labels = {name: ACTION_BY_ID[name].label for name in self._hidden_actions()}
         labels |= {a.id: a.label for a in card.actions if a.id in labels}
+        if VIEW in labels:
+            labels[VIEW] = "Near view" if self._bench.is_far else "Distance view"
         if is_closing_late(card, self._hand.bench.now_s()):
             labels["accept"] = "It was closed in time: keep it"
         items = [(f"do {n}", label, ACTION_BY_ID[n].number) for n, label in labels.items()]
@@ -163,7 +168,7 @@ class Openings:
         offered = [action.id for action in frame.offers.actions] if frame else []
         always = [a.id for a in ACTIONS if a.is_always and self._is_fitting(a.id)]
         unseen = [name for name in dict.fromkeys((*offered, *always)) if name not in shown]
-        return [name for name in unseen if name not in (NEXT_PAGE, OTHER_PAGE)]
+        return [name for name in unseen if name not in (NEXT_PAGE, OTHER_PAGE, READY, "ack")]
 
     def _is_fitting(self, name: str) -> bool:
         mode = self._hand.card.mode
@@ -244,6 +249,9 @@ class Openings:
     def _do(self, action: str) -> None:
         if action in LOCAL:
             self.open(action)
+        elif action in ON_SCREEN:
+            self._bench.turn(action)
+            self._bench.show()
         else:
             self._bench.send(action)
 

@@ -130,7 +130,8 @@ def _fold_label(place: Place, width: int, height: int) -> list[str]:
     with_key = f"{place.key} {place.label}".strip()
     for room in (width - 4, width - 2):
         rows = fold(with_key, room)
-        if len(rows) <= height and place.label.split()[0] in rows[0]:
+        is_whole = max(len(word) for word in with_key.split()) <= room
+        if is_whole and len(rows) <= height and place.label.split()[0] in rows[0]:
             return rows
     rows = fold(with_key, width - 2)
     return rows if len(rows) <= height else fold(place.label, width - 2)[:height]

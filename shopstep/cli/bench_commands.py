@@ -8,7 +8,7 @@ from uuid import uuid4
 
 import click
 
-from shopstep.cli.options import json_option, now_option, plain_option, wish_options
+from shopstep.cli.options import far_option, json_option, now_option, plain_option, wish_options
 from shopstep.cli.output import is_terminal, read_line, say_json
 from shopstep.cli.plain import NO_WHY, run_plain
 from shopstep.present.ahead import ahead_lines
@@ -39,6 +39,7 @@ from shopstep.wiring.benches import (
 )
 from shopstep.wiring.clocks import make_clock
 from shopstep.wiring.problems import ExitCode, Problem, plain_problems
+from shopstep.wiring.screens import keys_problem, make_alarm, screen_settings
 
 LAST = "LAST"
 """Stands for the latest session where a name is needed."""
@@ -48,10 +49,16 @@ LAST = "LAST"
 @click.argument("builds", nargs=-1, required=True)
 @wish_options
 @click.option("--session", "file", type=click.Path(path_type=Path), help="Session file to make.")
+@far_option
 @plain_option
 @now_option
 def start_command(
-    builds: tuple[str, ...], file: Path | None, plain: bool, now: str | None, **given: Any
+    builds: tuple[str, ...],
+    file: Path | None,
+    is_far: bool,
+    plain: bool,
+    now: str | None,
+    **given: Any,
 ) -> int:
     """Plan a batch, make its session file and open the bench screen.
 
@@ -62,9 +69,10 @@ def start_command(
 
     clock = make_clock(now)
     face = _face(plain)
+    look = _look_of_screen(face, is_far)
     opened = start_session(make_wish(builds, given), file, clock, face)
     click.echo(f"session: {opened.journal.path}", err=True)
-    return _open_face(opened, face)
+    return _open_face(opened, face, look)
 
 
 @click.command("resume", short_help="Go on where you stopped.")
@@ -72,6 +80,7 @@ def start_command(
 @click.option("--keep-plan", is_flag=True, help="The build file changed: keep the session's plan.")
 @click.option("--move-plan", is_flag=True, help="The build file changed: plan the rest from it.")
 @click.option("--show-change", is_flag=True, help="Only show what that would change.")
+@far_option
 @plain_option
 @now_option
 def resume_command(
@@ -79,6 +88,7 @@ def resume_command(
     keep_plan: bool,
     move_plan: bool,
     show_change: bool,
+    is_far: bool,
     plain: bool,
     now: str | None,
 ) -> int:
@@ -97,10 +107,11 @@ def resume_command(
         click.echo("\n".join(change_lines(old, new)))
         return ExitCode.OK
     on_change = _on_change(keep_plan, move_plan)
+    look = _look_of_screen(face, is_far)
     opened = open_session(_name(session), make_clock(now), face, on_change, must_write=True)
     if face == "plain" and was_interrupted(opened.bench.state, opened.bench.now_s()):
         _say_summary(opened)
-    return _open_face(opened, face, is_resumed=True)
+    return _open_face(opened, face, look, is_resumed=True)
 
 
 @click.command(
@@ -255,11 +266,33 @@ def _face(plain: bool) -> str:
     return "plain" if plain or not is_terminal() else "bench"
 
 
-def _open_face(opened: OpenSession, face: str, *, is_resumed: bool = False) -> int:
+def _look_of_screen(face: str, is_far: bool) -> dict[str, Any]:
+    """What the settings and ``--far`` make of the screen; told before a session is made."""
+    if face != "bench":
+        return {}
+    from shopstep.tui.key_map import read_keys
+
+    settings = screen_settings()
+    try:
+        key_map = read_keys(settings.keys)
+    except ValueError as problem:
+        raise keys_problem(problem) from None
+    return {
+        "theme": settings.theme,
+        "is_far": is_far or settings.view == "far",
+        "rings_at_machines": settings.alarms_at_machines == "sound",
+        "key_map": key_map,
+        "alarm": make_alarm(),
+    }
+
+
+def _open_face(
+    opened: OpenSession, face: str, look: dict[str, Any], *, is_resumed: bool = False
+) -> int:
     if face == "bench":
         from shopstep.tui import run_bench
 
-        code = run_bench(opened.bench, is_resumed=is_resumed)
+        code = run_bench(opened.bench, is_resumed=is_resumed, **look)
         click.echo(f"All is kept. To go on: shopstep resume {opened.journal.path}", err=True)
         return code
     return run_plain(opened.bench, read_line, click.echo)

@@ -172,9 +172,17 @@ def _bands(card: StepCard, width: int) -> Iterator[tuple[int, int]]:
             yield glue_rows(scale), scale
     else:
         for scale in (2, 1):
-            if tall_width(WIDEST_SPAN) * scale + 4 <= width:
+            if tall_width(_widest_span(card)) * scale + 4 <= width:
                 yield -(-TALL_ROWS * scale // 2), scale
     yield 1, 0
+
+
+def _widest_span(card: StepCard) -> str:
+    """The widest words that any wait of the card counts down through."""
+    longest = max(timer.due_s - timer.started_s for timer in card.timers)
+    if longest < 3600:
+        return "59 min"
+    return "9 h 59 min" if longest < 36000 else WIDEST_SPAN
 
 
 def _open_glue(card: StepCard) -> bool:

@@ -5,7 +5,7 @@ Imports the hand, the frame and the widgets; opens the pages.
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, ClassVar
+from typing import TYPE_CHECKING, ClassVar, cast
 
 from textual.binding import Binding, BindingType
 from textual.geometry import Size
@@ -29,6 +29,7 @@ from shopstep.tui.frame import Frame, View, arrange_frame, head_rows, timer_rows
 from shopstep.tui.hand import Hand
 from shopstep.tui.lines import Block
 from shopstep.tui.places import side_margin
+from shopstep.tui.ringing import Ringing, is_at_machine
 from shopstep.tui.screens.openings import Openings
 from shopstep.tui.screens.page import Page
 from shopstep.tui.widgets.bar import Bar
@@ -39,6 +40,8 @@ from shopstep.tui.widgets.painting import Rows
 if TYPE_CHECKING:
     from textual import events
     from textual.app import ComposeResult
+
+    from shopstep.tui.themed_app import ThemedApp
 
 TICK_S = 1.0
 POLL_S = 0.4
@@ -62,8 +65,11 @@ class BenchScreen(Screen[None]):
         Binding("q", "leave", id="bench.leave"),
     ]
 
-    def __init__(self, hand: Hand, *, is_resumed: bool = False, is_far: bool = False) -> None:
+    def __init__(
+        self, hand: Hand, ringing: Ringing, *, is_resumed: bool = False, is_far: bool = False
+    ) -> None:
         super().__init__()
+        self._ringing = ringing
         self.hand = hand
         self.is_far = is_far
         """Whether the distance view is shown."""
@@ -74,7 +80,7 @@ class BenchScreen(Screen[None]):
         """What is on the screen; None before the first size is known."""
         self._top = Rows(id="top")
         self._alarm = Bar(id="alarm")
-        self._body = Rows(id="body")
+        self._body = Bar(id="body")
         self._band = Rows(id="band")
         self._notice = Bar(id="notice")
         self._buttons = ButtonRow(MOST_BUTTONS)
@@ -217,8 +223,12 @@ class BenchScreen(Screen[None]):
         had = self.watch_alarms.open
         is_heard = self.watch_alarms.look(self.card.timers, self._now())
         has_changed = self.watch_alarms.open != had
-        if is_heard:
-            self.app.bell()
+        self._ringing.look(
+            self.watch_alarms.open,
+            self._now(),
+            is_news=is_heard,
+            at_machine=is_at_machine(self.hand.bench.plan, self.card.step_id),
+        )
         if self.watch_alarms.open and has_changed:
             self._close_pages()
         return is_heard or has_changed
@@ -237,8 +247,12 @@ class BenchScreen(Screen[None]):
         self.choose(message.choice)
 
     def on_bar_tapped(self, message: Bar.Tapped) -> None:
-        """A bar was touched: the alarm is answered, or the notice read."""
+        """The alarm is answered, the notice read, or the card seen in the other view."""
         message.stop()
+        if message.bar is self._body:
+            if not self.answer_alarm() and self.card.mode is CardMode.STEP:
+                self.choose(VIEW)
+            return
         if message.bar is self._alarm:
             self.answer_alarm()
         elif any(row.text.endswith(REST) for row in message.bar.rows):
@@ -310,12 +324,16 @@ class BenchScreen(Screen[None]):
     def _ways(self) -> str:
         """The keys that go on from a caution, by how far it was read."""
         if not self._is_read:
-            return "1 or u reads on"
+            return f"1 or {self._letter(READY)} reads on"
+        first, then = (f"{n} or {self._letter(a)}" for n, a in (("6", READY), ("9", "ack")))
         if self._is_ready:
-            return "9 or a answers it"
+            return f"{then} answers it"
         if not needs_two_answers(self.card):
-            return "6 or u answers it"
-        return "6 or u, then 9 or a answers it"
+            return f"{first} answers it"
+        return f"{first}, then {then} answers it"
+
+    def _letter(self, name: str) -> str:
+        return cast("ThemedApp", self.app).key_map.say(name)
 
     def choose(self, action: str) -> None:
         """Do what a button says: open a page, turn one, or send a command."""

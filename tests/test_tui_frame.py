@@ -43,8 +43,8 @@ def text_of(rows: Block) -> str:
 
 
 def words_of(rows: Block) -> list[str]:
-    """All words, wherever they are folded."""
-    return text_of(rows).split()
+    """All words, wherever they are folded; nothing of what is drawn."""
+    return [word for word in text_of(rows).split() if not set(word) <= set("█▀▄")]
 
 
 def shows_tall(drawn: list[str], rows: Block) -> bool:

@@ -41,7 +41,7 @@ def run_bench(
     from shopstep.tui.app import BenchApp
 
     app = BenchApp(
-        bench, theme, is_resumed=is_resumed, is_far=is_far, alarm=alarm,
+        bench, theme, is_resumed=is_resumed, is_far=is_far, greets=True, alarm=alarm,
         rings_at_machines=rings_at_machines, key_map=key_map,
     )  # fmt: skip
     app.run()

@@ -9,6 +9,8 @@ import time
 from collections.abc import Callable
 from typing import TYPE_CHECKING
 
+from shopstep.present.card import CardMode
+from shopstep.present.lines import MANUAL_FIRST
 from shopstep.tui.bench import Bench
 from shopstep.tui.hand import Hand, new_command_id
 from shopstep.tui.key_map import KeyMap
@@ -31,6 +33,7 @@ class BenchApp(ThemedApp):
         *,
         is_resumed: bool = False,
         is_far: bool = False,
+        greets: bool = False,
         alarm: Alarm | None = None,
         rings_at_machines: bool = False,
         key_map: KeyMap | None = None,
@@ -40,6 +43,8 @@ class BenchApp(ThemedApp):
         super().__init__(theme, key_map)
         self._ringing = Ringing(alarm or Silent(), self.bell, at_machines=rings_at_machines)
         self.hand = Hand(bench, monotonic, new_id)
+        if greets and self.hand.card.mode is not CardMode.CAUTION:  # which says it itself
+            self.hand.greeting = MANUAL_FIRST
         self._is_resumed = is_resumed
         self._is_far = is_far
 

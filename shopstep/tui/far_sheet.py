@@ -82,21 +82,19 @@ def far_pages(card: StepCard, width: int, height: int, margin: int) -> list[Shee
 
 def _choose_pages(card: StepCard, width: int, height: int, margin: int) -> list[_Choice]:
     """What is read from afar, on one page; on several where the numbers would not be tall."""
-    numbers = shown_numbers(card)
-    best: list[_Choice] = []
-    for count in range(max(1, len(numbers)), 0, -1):
-        groups = [numbers[at : at + count] for at in range(0, max(1, len(numbers)), count)]
-        pages = [
-            max(_choices(card, group, width, height, margin), key=_Choice.rank, default=None)
-            for group in groups
-        ]
-        chosen = [page for page in pages if page is not None]
-        if len(chosen) < len(pages):
-            continue
-        best = best or chosen
-        if all(page.number_scale for page in chosen):
-            return chosen
-    return best
+    pages: list[_Choice] = []
+    left = shown_numbers(card)
+    while left or not pages:
+        for count in range(max(1, len(left)), 0, -1):
+            tried = _choices(card, left[:count], width, height, margin)
+            page = max(tried, key=_Choice.rank, default=None)
+            if page is not None and (page.number_scale or count <= 1):
+                break
+        else:
+            return []
+        pages.append(page)
+        left = left[count:]
+    return pages
 
 
 def _word_pages(
@@ -192,7 +190,7 @@ def _open_glue(card: StepCard) -> bool:
 def _words(card: StepCard, width: int, margin: int) -> list[Block]:
     """All that is read from near."""
     blocks = (
-        caution_sizes(card.cautions, width, margin)[-1],
+        caution_sizes(card.cautions, width, margin, card.done_count)[-1],
         sentence_sizes(card.sentence, width, margin)[-1],
         fastener_sizes(card.fasteners, width, margin)[-1],
         check_sizes(card, width, margin)[-1],

@@ -46,13 +46,15 @@ class Hand(Glove):
         """The sentence of the last refusal; empty once something was accepted."""
         self.rule = ""
         """Key of the refusal just now; empty where there is none."""
+        self.greeting = ""
+        """What is said first in a session, until something was chosen; empty for nothing."""
         self.trouble = ""
         """Why the session cannot be read just now; empty while it can."""
 
     @property
     def notice(self) -> str:
         """What the notice bar says."""
-        return self.refused or self.trouble or self.card.notice
+        return self.refused or self.trouble or self.card.notice or self.greeting
 
     def is_bounce(self) -> bool:
         """Whether what is shown has only just come up; a caution has to be read first."""
@@ -103,7 +105,7 @@ class Hand(Glove):
         if isinstance(answer, Refusal):
             self.refused = answer.text
             return False
-        self.refused = ""
+        self.refused = self.greeting = ""
         self._show(answer.card)
         return True
 

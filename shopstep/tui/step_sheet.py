@@ -141,7 +141,7 @@ def _pieces(card: StepCard, width: int, margin: int, form: _Form) -> list[Piece]
         Piece("plate", plate_sizes(card, width)),
         Piece("head", head_sizes(card, width, margin, form.most_scale)),
         Piece("numbers", number_sizes(card, width, margin, form.most_scale)),
-        Piece("cautions", caution_sizes(card.cautions, width, margin)),
+        Piece("cautions", caution_sizes(card.cautions, width, margin, card.done_count)),
         Piece("sentence", sentence_sizes(card.sentence, width, margin)),
         Piece("fasteners", fastener_sizes(card.fasteners, width, margin)),
         Piece("checks", check_sizes(card, width, margin)),

@@ -111,7 +111,8 @@ def _beside_glue(timer: CardTimer, now_s: int, height: int, room: int) -> list[s
         top = max(1, (height - 2 * TITLE_ROWS) // 2)
         texts[top : top + 2 * TITLE_ROWS] = [row for word in titles for row in tall(word)]
     else:
-        texts[min(1, height - 1)] = short_words(timer, now_s)[:room]
+        words = short_words(timer, now_s)
+        texts[min(1, height - 1)] = words if len(words) <= room else whole.upper()
     texts[0] = name[:room]
     return texts
 

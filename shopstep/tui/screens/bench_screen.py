@@ -258,7 +258,7 @@ class BenchScreen(Screen[None]):
         elif any(row.text.endswith(REST) for row in message.bar.rows):
             self.openings.open("notice")
         else:
-            self.hand.refused = ""
+            self.hand.refused = self.hand.greeting = ""
             self.show()
 
     def on_key(self, event: events.Key) -> None:

@@ -40,7 +40,7 @@ async def go_on(sight: Sight, clock: FixedClock, way: str) -> None:
         await sight.press("a" if "ack" in sight.buttons() else "u")
     else:
         await sight.press(letters[wanted])
-    if wanted == "measure":
+    if wanted == "measure" and sight.open_page() is not None:  # else a page was turned
         await keep_reading(sight, way)
 
 

@@ -1,8 +1,9 @@
 """How quick and how light the bench screen is: ``python -m tests.benchmarks.bench_screen``.
 
 First frame of ``resume`` beside that of an empty Textual app, in turns in one run, by the clock
-and by processor time (which a busy machine does not change); key to repaint at 120 by 40
-on a terminal of their own (a pseudo terminal), so it needs a system that has one.
+and by processor time (which a busy machine does not change); key to repaint at 120 by 40 with six
+timers, likewise; idle processor time with timers; memory of the process. The screens run on a
+pseudo terminal, so it needs a system that has one.
 """
 
 from __future__ import annotations
@@ -149,8 +150,8 @@ def _card_with_timers(now_s: int):  # type: ignore[no-untyped-def]
     return replace(GLUE, timers=(glue, *waits))
 
 
-async def key_to_repaint() -> list[float]:
-    """Seconds from a key until the screen was laid out and painted again, with six timers."""
+async def key_to_repaint() -> list[tuple[float, float]]:
+    """Seconds, by clock and by processor, from a key until all was laid out and painted again."""
     from tests.fake_bench import NOW_S, FakeBench
     from tests.tui_pilot import sight_of
 
@@ -158,10 +159,10 @@ async def key_to_repaint() -> list[float]:
     async with sight_of(FakeBench(_card_with_timers(NOW_S)), (120, 40)) as sight:
         for turn in range(KEYS):
             sight.clock.pass_by(1)
-            before = time.perf_counter()
+            before = time.perf_counter(), time.process_time()
             sight.app.simulate_key(("v", "pageup", "v", "left")[turn % 4])
             await sight.pilot.pause()
-            times.append(time.perf_counter() - before)
+            times.append((time.perf_counter() - before[0], time.process_time() - before[1]))
     return times
 
 
@@ -170,12 +171,13 @@ def main() -> None:
     with tempfile.TemporaryDirectory() as place:
         resumed, empty = first_frames(Path(place))
         idle, memory = idle_and_memory(Path(place))
-    keys = sorted(asyncio.run(key_to_repaint()))
-    p95 = keys[int(len(keys) * 0.95)] * 1000
+    keys = [sorted(part) for part in zip(*asyncio.run(key_to_repaint()), strict=True)]
+    clock, processor = (part[int(len(part) * 0.95)] * 1000 for part in keys)
     for name, ours, bare in zip(("clock", "processor"), resumed, empty, strict=True):
         print(f"first frame by {name}: resume {ours:.2f} s, empty app {bare:.2f} s")
         print(f"  ratio {ours / bare:.2f} (at most 1.3)")
-    print(f"key to repaint, 120x40, {TIMERS} timers: p95 {p95:.0f} ms (at most 50)")
+    print(f"key to repaint, 120x40, {TIMERS} timers: p95 {clock:.0f} ms (at most 50)")
+    print(f"  by processor {processor:.0f} ms")
     print(f"idle with {TIMERS} timers: {idle:.1%} of one processor (under 2 %)")
     print(f"memory at its largest: {memory:.0f} MB (under 120)")
 

@@ -47,7 +47,8 @@ def test_the_card_shows_where_the_other_hand_goes(size: tuple[int, int]) -> None
     card = replace(CAUTION, cautions=(NAILING,))
     first = arrange_frame(View(card, "", (), NOW_S, "UTC", *size))
     pages = [arrange_frame(View(card, "", (), NOW_S, "UTC", *size, n)) for n in range(first.pages)]
-    assert any(shows_tall(hand_picture("brad_nailer"), page.body) for page in pages)
+    drawn = [hand_picture("brad_nailer", scale) for scale in (1, 2)]
+    assert any(shows_tall(picture, page.body) for picture in drawn for page in pages)
 
 
 def test_a_reminder_begins_with_other_words_each_time_and_loses_none() -> None:

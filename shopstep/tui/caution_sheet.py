@@ -19,18 +19,20 @@ from shopstep.tui.theme import SIGNAL_ROLES, Role
 
 LEAST_BESIDE_PICTURE = 24
 """Cells that the words need beside the picture of the hand."""
+WIDEST_BESIDE_PICTURE = 52
 KNOWN = "Answered before in this session; it still holds"
 CONCESSIONS = (
     ("words", 1),
+    ("hand", 1),
+    ("hand", 2),
     ("band", 1),
     ("before", 1),
     (GAP, 1),
     ("before", 2),
     ("band", 2),
-    ("hand", 1),
-    ("hand", 2),
     ("hand", 3),
     ("hand", 4),
+    ("hand", 5),
 )
 """What gives way first, second… on a screen that is too small for one page."""
 
@@ -70,7 +72,7 @@ def _pages_of(
     band = _band_sizes(caution.signal, role, width)[-1]
     rows = [piece.sizes[-1] for piece in words]
     pages = _spread(band, rows, height)
-    drawn = _drawn_hand(caution, role, margin)
+    drawn = _drawn_hand(caution, margin)
     with_picture = _spread(band, [*rows[:3], drawn, *rows[3:]], height)
     return with_picture if len(with_picture) == len(pages) else pages
 
@@ -169,20 +171,20 @@ def _labelled(label: str, text: str, width: int, margin: int) -> Block:
     return (first, *block(rows[1:], Role.TEXT, indent))
 
 
-def _drawn_hand(caution: CardCaution, role: Role, margin: int) -> Block:
+def _drawn_hand(caution: CardCaution, margin: int, scale: int = 1) -> Block:
     """Where the other hand goes, as a picture; () for a caution that does not say it."""
     if not caution.hand:
         return ()
     lead = Span(" " * margin)
-    return tuple(Line((lead, Span(row, Role.NUMBER))) for row in hand_picture(caution.id))
+    return tuple(Line((lead, Span(row, Role.NUMBER))) for row in hand_picture(caution.id, scale))
 
 
 def _beside_picture(
-    label: str, text: str, caution: CardCaution, width: int, margin: int, role: Role
+    label: str, text: str, caution: CardCaution, width: int, margin: int, scale: int
 ) -> Block | None:
     """The picture with the words at its side; None where there is no room or no hand."""
-    room = min(width, WIDEST_TEXT) - 2 * margin - PICTURE_WIDTH - 4
-    drawn = _drawn_hand(caution, role, margin)
+    room = min(width - 2 * margin - PICTURE_WIDTH * scale - 4, WIDEST_BESIDE_PICTURE)
+    drawn = _drawn_hand(caution, margin, scale)
     if not drawn or room < LEAST_BESIDE_PICTURE:
         return None
     words = fold(f"{label.upper()}: {text}", room)
@@ -203,8 +205,8 @@ def _hand_sizes(
 
     Where there is room the picture of the hand stands above them, or beside them.
     """
-    picture = _drawn_hand(caution, role, margin)
-    beside = _beside_picture(label, text, caution, width, margin, role)
+    picture = _drawn_hand(caution, margin)
+    beside = [_beside_picture(label, text, caution, width, margin, scale) for scale in (2, 1)]
     drawn = tall_block(text, width - 4, Role.STRONG, margin=margin, most=4)
     stroke = (Span(" " * margin), Span("  ", role), Span("  "))
     words = fold(f"{label.upper()}: {text}", min(width, WIDEST_TEXT) - 2 * margin - 2)
@@ -219,7 +221,7 @@ def _hand_sizes(
     )
     return first_of(
         (*picture, *large) if drawn and picture else None,
-        beside,
+        *beside,
         large if drawn else None,
         (blank, *rows, blank),
         rows,

@@ -251,6 +251,8 @@ class FakeBench:
         self.time_s = NOW_S
         self.commands: list[Command] = []
         self.react: Callable[[Command], StepCard | Refusal] = lambda _: self.shown
+        self.better_card: StepCard | None = None
+        """Given once, as by a plan that got better."""
         self.ready_steps: tuple[Step, ...] = self.plan.steps[:3]
 
     def card(self) -> StepCard:
@@ -265,6 +267,12 @@ class FakeBench:
             return answer
         self.shown = answer
         return Answered(answer)
+
+    def better(self) -> StepCard | None:
+        """The card under a better plan, once."""
+        card, self.better_card = self.better_card, None
+        self.shown = self.shown if card is None else card
+        return card
 
     def changes_since(self, version: int) -> tuple[Envelope, ...]:
         """One envelope for every version that was missed."""

@@ -12,6 +12,9 @@ from zoneinfo import ZoneInfo
 from shopstep.model.plan import Calendar, Shop
 from shopstep.model.step import Hold, Step, Wait
 
+MOSTS = ("open", "within")
+"""Kinds of wait that limit how late something comes; all others are leasts."""
+
 
 def violations(
     given: tuple[Step, ...],
@@ -38,6 +41,8 @@ def violations(
         *_outside_hours(timed, shop.calendar, kept),
         *_broken_order(given, waits, start, end, kept),
         *_open_too_long(waits, start, end, kept),
+        *_put_off_too_long(waits, start, end, kept),
+        *_in_the_dark(timed, shop.calendar, kept),
         *_parted(timed, waits, start, end, shop.calendar, kept),
         *_too_much_taken(holds, shop, start, kept),
     ]
@@ -127,7 +132,7 @@ def _broken_order(
     kept: dict[str, tuple[int, int]],
 ) -> list[str]:
     leasts = [(need, step.id, 0) for step in given for need in step.needs]
-    leasts += [(w.after, w.before, w.seconds) for w in waits if w.kind != "open"]
+    leasts += [(w.after, w.before, w.seconds) for w in waits if w.kind not in MOSTS]
     return [
         f"{later} starts {start[later] - end[earlier]} s after {earlier}, {least} s is the least"
         for earlier, later, least in leasts
@@ -152,6 +157,43 @@ def _open_too_long(
     return wrong
 
 
+def _put_off_too_long(
+    waits: tuple[Wait, ...],
+    start: dict[str, int],
+    end: dict[str, int],
+    kept: dict[str, tuple[int, int]],
+) -> list[str]:
+    """Longest waits between steps that both were still to be planned."""
+    return [
+        f"{w.before} starts {start[w.before] - end[w.after]} s after {w.after}, {w.seconds} s is "
+        "the most"
+        for w in waits
+        if w.kind == "within" and not {w.before, w.after} & set(kept)
+        if start[w.before] - end[w.after] > w.seconds
+    ]
+
+
+def _in_the_dark(
+    timed: tuple[Step, ...], calendar: Calendar, kept: dict[str, tuple[int, int]]
+) -> list[str]:
+    """Work outdoors that does not lie between the two minutes of the day; wall clock."""
+    if calendar.daylight is None:
+        return []
+    zone = ZoneInfo(calendar.zone)
+    wrong = []
+    for step in timed:
+        if not step.outdoors or step.id in kept:
+            continue
+        first = datetime.fromtimestamp(step.start_s, zone)
+        midnight = first.replace(hour=0, minute=0, second=0)
+        dawn, dusk = (
+            (midnight + timedelta(minutes=minute)).timestamp() for minute in calendar.daylight
+        )
+        if step.start_s < dawn or step.end_s > dusk:
+            wrong.append(f"{step.id} is done outdoors in the dark: {first}")
+    return wrong
+
+
 def _parted(
     timed: tuple[Step, ...],
     waits: tuple[Wait, ...],
@@ -170,7 +212,7 @@ def _parted(
         days = {datetime.fromtimestamp(moment, zone).date() for moment in (earlier - 1, later)}
         inside = [s for s in timed if earlier <= s.start_s and s.end_s <= later]
         idle = later - earlier - sum(s.end_s - s.start_s for s in inside)
-        must_wait = any(w.kind != "open" and w.seconds and w.before == step.id for w in waits)
+        must_wait = any(w.kind not in MOSTS and w.seconds and w.before == step.id for w in waits)
         if len(days) > 1 or later < earlier or (idle and not must_wait):
             wrong.append(f"{step.id} does not follow {step.behind} at once")
     return wrong

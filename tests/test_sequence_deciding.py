@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import random
-from itertools import product
+from itertools import pairwise, product
 
 import pytest
 
@@ -20,7 +20,7 @@ def _keeps(inside: Inside, starts: tuple[int, ...]) -> bool:
     """All rules of a block, written down anew."""
     ends = [start + step.duration_s for start, step in zip(starts, inside.steps, strict=True)]
     spans = sorted(zip(starts, ends, strict=True))
-    if any(one[1] > other[0] for one, other in zip(spans, spans[1:], strict=False)):
+    if any(one[1] > other[0] for one, other in pairwise(spans)):
         return False
     for number in range(len(starts)):
         if any(starts[number] < ends[e] + least for e, least in inside.lags[number].items()):
@@ -81,10 +81,11 @@ def test_it_finds_a_block_wherever_there_is_one_and_the_shortest(seed: int) -> N
 
 
 def test_glue_is_spread_later_where_the_joint_waits_for_something_else() -> None:
-    """The jig's paint dries an hour; the glue is open for five minutes: hands wait, glue does not."""
+    """The jig's paint dries an hour, the glue is open five minutes: hands wait, glue does not."""
     steps = (_step(0, 60), _step(1, 60), _step(2, 60))
     inside = Inside(steps, ({}, {}, {0: 3600, 1: 0}), ({}, {}, {1: 300}), (None,) * 3, {})
     assert lay_inside(inside) is None
     found = decide_inside(inside)
-    assert found is not None and _keeps(inside, found)
+    assert found is not None
+    assert _keeps(inside, found)
     assert found[1] >= 3600 - 300 + 120

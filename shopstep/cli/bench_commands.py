@@ -70,7 +70,8 @@ def start_command(
     clock = make_clock(now)
     face = _face(plain)
     look = _look_of_screen(face, is_far)
-    opened = start_session(make_wish(builds, given), file, clock, face)
+    betters = is_terminal()
+    opened = start_session(make_wish(builds, given), file, clock, face, betters=betters)
     click.echo(f"session: {opened.journal.path}", err=True)
     return _open_face(opened, face, look)
 
@@ -108,7 +109,14 @@ def resume_command(
         return ExitCode.OK
     on_change = _on_change(keep_plan, move_plan)
     look = _look_of_screen(face, is_far)
-    opened = open_session(_name(session), make_clock(now), face, on_change, must_write=True)
+    opened = open_session(
+        _name(session),
+        make_clock(now),
+        face,
+        on_change,
+        must_write=True,
+        betters=is_terminal(),
+    )
     if face == "plain" and was_interrupted(opened.bench.state, opened.bench.now_s()):
         _say_summary(opened)
     return _open_face(opened, face, look, is_resumed=True)
@@ -289,10 +297,13 @@ def _look_of_screen(face: str, is_far: bool) -> dict[str, Any]:
 def _open_face(
     opened: OpenSession, face: str, look: dict[str, Any], *, is_resumed: bool = False
 ) -> int:
-    if face == "bench":
+    try:
+        if face != "bench":
+            return run_plain(opened.bench, read_line, click.echo)
         from shopstep.tui import run_bench
 
         code = run_bench(opened.bench, is_resumed=is_resumed, **look)
-        click.echo(f"All is kept. To go on: shopstep resume {opened.journal.path}", err=True)
-        return code
-    return run_plain(opened.bench, read_line, click.echo)
+    finally:
+        opened.leave()
+    click.echo(f"All is kept. To go on: shopstep resume {opened.journal.path}", err=True)
+    return code

@@ -22,6 +22,8 @@ _ROOMS = {
     "resume": "bench_commands",
     "do": "bench_commands",
     "tonight": "tonight_command",
+    "remind": "remind_command",
+    "print": "print_command",
     "log": "bench_commands",
     "lessons": "lesson_commands",
     "check-session": "file_commands",
@@ -30,6 +32,8 @@ _ROOMS = {
     "schema": "build_commands",
     "compare": "build_commands",
     "fit": "build_commands",
+    "pack": "package_commands",
+    "unpack": "package_commands",
     "where": "design_commands",
 }
 

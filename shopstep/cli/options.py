@@ -84,7 +84,8 @@ def size_options(command: F) -> F:
     options = (
         click.option(
             "--set", "settings", multiple=True, metavar="NAME=VALUE", callback=_pair,
-            help="A measurement or choice, e.g. box_width=\"16 1/2 in\". Repeatable.",
+            help="A measurement or choice, e.g. box_width=\"16 1/2 in\"; of several builds for one "
+            "alone: box_width@hive-body=\"16 1/2 in\". Repeatable.",
         ),
         click.option("--shop", metavar="NAME", help="A shop of your settings file."),
         click.option("--show", "display", type=click.Choice(["in", "mm"]), help="Unit on display."),

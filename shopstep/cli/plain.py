@@ -71,6 +71,10 @@ class Bench(Protocol):
         """Carry out a command; it is on disk before this returns."""
         ...
 
+    def better(self) -> StepCard | None:
+        """The card under a better plan, where one was found since; never waits."""
+        ...
+
     def changes_since(self, version: int) -> tuple[Envelope, ...]:
         """Everything that happened after a version."""
         ...
@@ -135,6 +139,7 @@ class _Talk:
 
     def answer(self, words: list[str]) -> bool:
         """Answer one line; False when the person leaves."""
+        self._tell_better()
         word = words[0].lower() if words else "status"
         word = {"q": "quit", "?": "help"}.get(word, word)
         if word == "quit":
@@ -146,6 +151,13 @@ class _Talk:
         else:
             self._say(explain_unknown(words[0], [*COMMAND_USAGE, *_FACE_WORDS]))
         return True
+
+    def _tell_better(self) -> None:
+        """A better plan is told before the answer; the step stays, so its card is not repeated."""
+        card = self._bench.better()
+        if card is not None:
+            self._card = card
+            self._say(card.notice)
 
     def _carry_out(self, words: Sequence[str]) -> None:
         command = self._understand(words)

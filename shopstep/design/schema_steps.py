@@ -35,12 +35,26 @@ class CheckEntry(Strict):
 
 
 class AfterEntry(Strict):
-    """A wait: this step not before the glue or paint of that one allows."""
+    """A limit: this step not before the glue or paint of that one allows, or not long after it."""
 
-    step: StepId = Field(description="The step whose glue or paint this one waits for.")
-    wait: Literal["clamp", "cure", "touch", "recoat", "dry_through"] = Field(
-        description="Which time of the glue (clamp, cure) or the paint (the others)."
+    step: StepId = Field(description="The step that the time counts from, from its end.")
+    wait: Literal["clamp", "cure", "touch", "recoat", "dry_through", "within"] = Field(
+        description="Which time of the glue (clamp, cure) or the paint (touch, recoat, dry_through)"
+        " has to pass; or within: the longest that this step may be put off."
     )
+    at_most: Words | None = Field(
+        None, description="Of within: the longest span, '14 d' or '36 h'; nights count."
+    )
+    row: Id | None = Field(
+        None, description="Of within: row of the table of longest waits, instead of at_most."
+    )
+    late: Words | None = Field(
+        None, description="Of within: what to do where it is late: 'Sand again with 120 grit.'"
+    )
+    source: Words | None = Field(
+        None, description="Of at_most: published source, or 'common practice, no source'."
+    )
+    timer: str = Field("", max_length=30, description="Of within: name of its timer: 'first coat'.")
 
 
 class TakesEntry(Strict):
@@ -78,6 +92,9 @@ class StepEntry(Strict):
     timer: str = Field("", max_length=30, description="Name of its timers: 'frame glue'.")
     needs: list[StepId] | None = Field(None, description="The step above, where nothing is said.")
     needs_also: list[StepId] = Field([], description="Further steps that come before.")
+    place: Literal["indoors", "outdoors"] | None = Field(
+        None, description="Where it is done; outdoors: only while it is light."
+    )
     at_once: bool = Field(False, description="Follows the step above without a gap.")
-    after: list[AfterEntry] = Field([], description="Waits for glue or paint.")
+    after: list[AfterEntry] = Field([], description="Waits for glue or paint, and longest waits.")
     takes: list[TakesEntry] = Field([], description="Clamps and drying places in use from here.")

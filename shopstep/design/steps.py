@@ -7,6 +7,7 @@ import re
 from shopstep.design.build_file import BuildFile
 from shopstep.design.nearest import did_you_mean
 from shopstep.design.order import refuse_circles
+from shopstep.design.putting_off import is_limit, read_limit
 from shopstep.design.schema_steps import CheckEntry, FastenerEntry, StepEntry
 from shopstep.design.values import Values
 from shopstep.design.yaml_source import Path
@@ -48,7 +49,11 @@ def resolve_outline(build: BuildFile, values: Values, display: str) -> Outline:
         if _at_once(build, entries, i)
     )
     painted = tuple((step, entry.paint) for step, entry in entries if entry.paint is not None)
-    return Outline(kinds, needs, tuple(waits), tuple(takes), *_supplies(build), behind, painted)
+    places = tuple((step, entry.place) for step, entry in entries if entry.place is not None)
+    glues, paints = _supplies(build)
+    return Outline(
+        kinds, needs, tuple(waits), tuple(takes), glues, paints, behind, painted, places=places
+    )
 
 
 def _at_once(build: BuildFile, entries: list[tuple[str, StepEntry]], index: int) -> bool:
@@ -215,14 +220,16 @@ def _check_closings(build: BuildFile, entries: list[tuple[str, StepEntry]]) -> N
 def _waits(build: BuildFile, step: str, entry: StepEntry) -> list[WaitRule]:
     path: Path = ("steps", step)
     rules = [
-        WaitRule(
+        read_limit(build, step, entry, after, index)
+        if is_limit(build, step, after, index)
+        else WaitRule(
             WaitKind(after.wait),
             after.step,
             step,
             _supply_of(build, path, after.step, after.wait),
             _timer(build, after.step),
         )
-        for after in entry.after
+        for index, after in enumerate(entry.after)
     ]
     if entry.closes is not None:
         spread = build.entry.steps[entry.closes]

@@ -27,14 +27,19 @@ class WhatIf:
     """None where there is none even so."""
 
 
-def what_if(request: PlanRequest, planner: Planner) -> tuple[WhatIf, ...]:
-    """The plan of each change, one at a time."""
-    return tuple(WhatIf(words, _plan(changed, planner)) for words, changed in _changes(request))
+def what_if(request: PlanRequest, plan: Plan, planner: Planner) -> tuple[WhatIf, ...]:
+    """The plan of each change, one at a time; ``plan``: the request's own, from which they begin.
+
+    Where the change only gives room (clamps, places, hours), its plan is never a worse one.
+    """
+    return tuple(
+        WhatIf(words, _plan(changed, plan, planner)) for words, changed in _changes(request)
+    )
 
 
-def _plan(request: PlanRequest, planner: Planner) -> Plan | None:
+def _plan(request: PlanRequest, plan: Plan, planner: Planner) -> Plan | None:
     try:
-        return planner.make_plan(request)
+        return planner.vary_plan(request, plan)
     except (PlanRefused, BuildFileError):
         return None
 

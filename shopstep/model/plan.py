@@ -167,6 +167,8 @@ class Calendar:
     """No machine runs from this minute of the day on; None: machines may run until closing."""
     other_days: tuple[OtherDay, ...] = ()
     """Days with hours of their own: a lost evening, a free Saturday."""
+    daylight: tuple[int, int] | None = None
+    """Minutes of the day between which work outdoors can be done; None: nobody said."""
 
 
 class Prefer(StrEnum):
@@ -183,6 +185,16 @@ class Prefer(StrEnum):
 
 
 @dataclass(frozen=True, slots=True)
+class Conditions:
+    """Air in the shop while glue and paint do their work."""
+
+    temperature_c: float
+    humidity_percent: float
+    night_c: float | None = None
+    """Coldest where things dry through the night; None: as by day."""
+
+
+@dataclass(frozen=True, slots=True)
 class Shop:
     """What the keeper's shop has."""
 
@@ -195,16 +207,10 @@ class Shop:
     finest: Length | None = None
     """Finest mark of the keeper's rule; None: 1/64 in or 0.1 mm."""
     prefer: Prefer = Prefer.EVENINGS
-
-
-@dataclass(frozen=True, slots=True)
-class Conditions:
-    """Air in the shop while glue and paint do their work."""
-
-    temperature_c: float
-    humidity_percent: float
-    night_c: float | None = None
-    """Coldest where things dry through the night; None: as by day."""
+    painting: str = ""
+    """``outdoors`` where paint is put on outdoors; else empty or ``indoors``."""
+    outdoor_air: Conditions | None = None
+    """The air where paint is put on and dries outdoors; None: nobody said."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -19,6 +19,10 @@ class Binds(StrEnum):
     """Machines must be quiet, or it is the last quarter of an hour."""
     PERSON = "person"
     """Two hands: something else is done until then."""
+    LIMIT = "limit"
+    """Started earlier, another step would come too long after it."""
+    DAYLIGHT = "daylight"
+    """It is done outdoors, and it is not light before."""
     RESOURCE = "resource"
     """Clamps or drying places are taken until then."""
 

@@ -33,7 +33,7 @@ class GlueRole(StrEnum):
 
 
 class WaitKind(StrEnum):
-    """What a wait is for. ``open`` is a most, all others are a least."""
+    """What a wait is for. ``open`` and ``within`` are a most, all others are a least."""
 
     OPEN = "open"
     CLAMP = "clamp"
@@ -41,6 +41,8 @@ class WaitKind(StrEnum):
     TOUCH = "touch"
     RECOAT = "recoat"
     DRY_THROUGH = "dry_through"
+    WITHIN = "within"
+    """How long a step may be put off after another one; runs over nights, hours to weeks."""
 
 
 MACHINES = ("table_saw", "router", "drill_press")
@@ -165,6 +167,7 @@ class Wait:
     """A time limit between two step instances.
 
     ``open``: at most ``seconds`` from the *start* of ``after`` to the *end* of ``before``.
+    ``within``: at most ``seconds`` from the *end* of ``after`` to the *start* of ``before``.
     All others: at least ``seconds`` from the *end* of ``after`` to the *start* of ``before``.
     """
 
@@ -177,6 +180,13 @@ class Wait:
     before: str
     seconds: int
     source: str
+    late: str = ""
+    """What to do where ``before`` begins later than ``within`` allows; a sentence."""
+
+    @property
+    def is_least(self) -> bool:
+        """Whether ``before`` has to wait; else it must not come too late."""
+        return self.kind not in (WaitKind.OPEN, WaitKind.WITHIN)
 
 
 @dataclass(frozen=True, slots=True)
@@ -210,6 +220,8 @@ class Step:
     """Machines that only one step can use at a time."""
     behind: str | None = None
     """Id of the step that this one follows at once: no gap, no night between."""
+    outdoors: bool = False
+    """Done outdoors, so only while it is light."""
 
 
 def stage_of(step_id: str) -> str:
@@ -228,6 +240,13 @@ class WaitRule:
     """Id of the glue or paint whose table row governs."""
     title: str
     """Name of the timer without the unit, for example ``frame glue``."""
+    seconds: int = 0
+    """Of ``within``: as the build says it; 0 where ``row`` says it."""
+    row: str = ""
+    """Row of the table of longest waits."""
+    source: str = ""
+    late: str = ""
+    """What to do where it is late; empty where ``row`` says it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -267,3 +286,5 @@ class Outline:
     """Kinds that put a paint on, each with the id of the paint."""
     units: tuple[tuple[str, tuple[int, ...]], ...] = ()
     """Kinds that are done for some units only, each with these; all others for every unit."""
+    places: tuple[tuple[str, str], ...] = ()
+    """Kinds whose place the build says, each with ``indoors`` or ``outdoors``."""

@@ -12,9 +12,9 @@ from dataclasses import dataclass
 from html import escape
 
 from shopstep.model.plan import Plan
-from shopstep.model.step import WaitKind
 from shopstep.present.evenings import EveningPlan, plan_evenings
 from shopstep.present.moments import day_words, local_time
+from shopstep.present.put_off import by_lines
 
 CELLS = 60
 """Columns of one evening on a terminal."""
@@ -42,19 +42,29 @@ class EveningChart:
 
 
 def chart_evenings(plan: Plan) -> tuple[EveningChart, ...]:
-    """One chart for each evening, from a whole hour before to a whole hour after its work."""
-    return tuple(_chart(plan, evening) for evening in plan_evenings(plan))
+    """One chart for each evening, from a whole hour before its work on.
+
+    All are as long as the longest, to a whole hour after its work: an hour is as wide in each.
+    """
+    evenings = plan_evenings(plan)
+    longest_s = max((_hours_to(evening) for evening in evenings), default=0)
+    return tuple(_chart(plan, evening, longest_s) for evening in evenings)
 
 
-def _chart(plan: Plan, evening: EveningPlan) -> EveningChart:
+def _hours_to(evening: EveningPlan) -> int:
+    """Seconds from the whole hour before the work to the whole hour after it."""
+    return -(-evening.end_s // HOUR_S) * HOUR_S - evening.start_s // HOUR_S * HOUR_S
+
+
+def _chart(plan: Plan, evening: EveningPlan, length_s: int) -> EveningChart:
     begin_s = evening.start_s // HOUR_S * HOUR_S
-    end_s = -(-evening.end_s // HOUR_S) * HOUR_S
+    end_s = begin_s + length_s
     starts = {step.id: step.start_s for step in plan.steps}
     ends = {step.id: step.end_s for step in plan.steps}
     waits = {
         (ends[wait.after], ends[wait.after] + wait.seconds)
         for wait in plan.waits
-        if wait.kind is not WaitKind.OPEN and wait.after in ends
+        if wait.is_least and wait.after in ends
     }
     clamps = [
         (hold.amount, (starts[hold.first], starts[hold.last]))
@@ -80,6 +90,7 @@ def _meet(one: Span, other: Span) -> bool:
 def chart_lines(plan: Plan) -> list[str]:
     """The charts for a terminal; a cell is full where work fills any of it."""
     lines: list[str] = []
+    ends = {step.id: step.end_s for step in plan.steps}
     for number, chart in enumerate(chart_evenings(plan), 1):
         first, last = (local_time(at, plan.zone) for at in (chart.begin_s, chart.end_s))
         day = f"{number}. {day_words(chart.evening.day)}"
@@ -89,6 +100,7 @@ def chart_lines(plan: Plan) -> list[str]:
         lines.append(_bar("hands", chart, chart.hands))
         lines.append(_count("clamps", chart, chart.clamps))
         lines.append(_count("waiting", chart, [(1, span) for span in chart.waits]))
+        lines += by_lines(plan, ends, chart.begin_s, chart.end_s)
     return [line.rstrip() for line in lines]
 
 

@@ -27,7 +27,7 @@ from shopstep.present.record import find_step, record, step_headline
 from shopstep.present.record_text import record_document, record_lines
 from shopstep.session import events as said
 from shopstep.session.events import Envelope, Event
-from shopstep.session.evolve import OPEN_TIME
+from shopstep.session.evolve import OPEN_TIME, PUT_OFF
 from shopstep.session.trials import say_where
 from shopstep.units import Length, format_length, format_span
 
@@ -116,8 +116,8 @@ def _describe_measure(event: Any, plan: Plan) -> str:
 
 
 def _describe_acceptance(event: Any, plan: Plan) -> str:
-    late = event.name == OPEN_TIME
-    text = "said to be closed in time" if late else f"kept {event.name} as it is"
+    late = {OPEN_TIME: "said to be closed in time", PUT_OFF: "put off too long, done all the same"}
+    text = late.get(event.name, f"kept {event.name} as it is")
     return _with_reason(text, event.reason)
 
 

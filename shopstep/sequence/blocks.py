@@ -11,6 +11,7 @@ from shopstep.model.plan import Finding
 from shopstep.model.step import Step
 from shopstep.sequence.bonds import Bonds
 from shopstep.sequence.checks import once, too_long, too_loud
+from shopstep.sequence.daylight import LightWork, light_work
 from shopstep.sequence.groups import cannot_close, group_steps, lay_group
 from shopstep.sequence.hours import Hours
 from shopstep.sequence.openings import MachineWork
@@ -38,6 +39,8 @@ class Block:
     """In the order in which they happen; what is given back at a moment goes first."""
     machine: MachineWork | None
     """Where in it a machine runs; None where none does."""
+    light: LightWork | None
+    """Where in it work outdoors lies; None where there is none."""
     latest_s: int | None
     """Latest start that keeps an open time which runs already, or follows at once."""
 
@@ -102,6 +105,7 @@ def _make_block(
         lags=tuple(sorted(lags.items())),
         takes=tuple(t for step in order for t in takes.get(step, [])),
         machine=_machine_work(bonds, order, places),
+        light=light_work((bonds.steps[step], places[step]) for step in order),
         latest_s=min(latest) if latest else None,
     )
 

@@ -18,8 +18,8 @@ def decide_inside(inside: Inside) -> tuple[int, ...] | None:
     """Offset of each step from the start of the block, or None where there is none.
 
     Unlike ``lay_inside`` it may leave hands idle: a joint is then spread later, so that it is
-    still open when what it waits for is ready. What follows at once has nothing before it but its own
-    wait. The block is as short as was found.
+    still open when what it waits for is ready. What follows at once has nothing before it but
+    its own wait. The block is as short as was found.
     """
     outcome = solve_problem(as_problem(inside), LIMITS)
     if outcome.starts is None:

@@ -12,6 +12,7 @@ from shopstep.model.plan import Plan, Shop
 from shopstep.model.reason import Binds, Reason
 from shopstep.model.step import Step, WaitKind
 from shopstep.sequence.checks import capacities
+from shopstep.sequence.daylight import light_work
 from shopstep.sequence.hours import Hours
 from shopstep.sequence.openings import MachineWork, last_start_s
 
@@ -36,6 +37,9 @@ def explain_chain(plan: Plan, shop: Shop, step_id: str, most: int = 12) -> tuple
         chain.append(explaining.explain(at))
         at = chain[-1].other
     return tuple(chain)
+
+
+_HOURS = (Binds.HOURS, Binds.MACHINES, Binds.DAYLIGHT)
 
 
 class _Explaining:
@@ -65,7 +69,9 @@ class _Explaining:
             return reason
         earliest_s = max(moment, self.plan.begin_s)
         found = self._hours_or_hands(step, chain, earliest_s)
-        if reason is not None and found.binds in (Binds.HOURS, Binds.MACHINES):
+        if reason is not None and reason.binds is Binds.LIMIT and found.binds in _HOURS:
+            return reason
+        if reason is not None and found.binds in _HOURS:
             return replace(found, other=reason.other, wait=reason.wait)
         return found
 
@@ -87,16 +93,23 @@ class _Explaining:
                 if need in self.steps and need not in inside:
                     yield self.steps[need].end_s - offset_s, Reason(step.id, Binds.NEED, need)
             for wait in self.plan.waits:
-                is_least = wait.before == each.id and wait.kind is not WaitKind.OPEN
-                if is_least and wait.after in self.steps:
+                if wait.is_least and wait.before == each.id and wait.after in self.steps:
                     ready_s = self.steps[wait.after].end_s + wait.seconds
                     yield ready_s - offset_s, Reason(step.id, Binds.WAIT, wait.after, wait.id)
+                elif wait.kind is WaitKind.WITHIN and wait.after == each.id:
+                    before_s = each.end_s - step.start_s
+                    moment_s = self.steps[wait.before].start_s - wait.seconds - before_s
+                    yield moment_s, Reason(step.id, Binds.LIMIT, wait.before, wait.id)
 
     def _hours_or_hands(self, step: Step, chain: tuple[Step, ...], earliest_s: int) -> Reason:
         """Closing time, taken clamps, or two hands that are busy."""
         length_s = max(each.end_s for each in chain) - step.start_s
         machine = _machine_of(step, chain)
+        light = light_work((each, each.start_s - step.start_s) for each in chain)
         free_s, number = self.hours.fit(earliest_s, length_s, machine=machine)
+        lit_s = self.hours.fit(earliest_s, length_s, machine=machine, light=light)[0]
+        if light is not None and lit_s >= step.start_s > free_s:
+            return Reason(step.id, Binds.DAYLIGHT)
         if free_s >= step.start_s:
             opening = self.hours.span(max(0, number - 1))
             fits = last_start_s(opening, length_s, None) >= earliest_s

@@ -10,13 +10,15 @@ from dataclasses import dataclass
 
 from shopstep.sequence.blocks import Block
 from shopstep.sequence.hours import Hours
+from shopstep.sequence.putting_off import Limits, Releases, keep_limits
 from shopstep.sequence.queues import Line, Queues
 from shopstep.sequence.taking import Levels, SafeOrder
 
 Option = tuple[int, bool, int, int]
 """Start, whether the setup changes, rank, block: the least goes next."""
 
-_FIRST = -1
+_NO_LIMITS = Limits()
+_FIRST = -(10**9)
 """Rank of what open glue waits for, or what follows a done step at once."""
 
 
@@ -30,6 +32,7 @@ class Problem:
     begin_s: int
     safe_order: tuple[int, ...]
     """An order that never runs out of clamps or drying places."""
+    limits: Limits = _NO_LIMITS
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,18 +52,33 @@ def place_blocks(problem: Problem, rule: Rule) -> tuple[int, ...]:
     At each moment the block that can start earliest goes next; among equals the rule decides.
     A block that would leave no way to finish (all clamps taken) has to stand back.
     """
-    return _Placing(problem, rule).run()
+    return _Placing(problem, rule, {}).run()
+
+
+def repair_blocks(problem: Problem, rule: Rule, starts: tuple[int, ...]) -> tuple[int, ...]:
+    """The same where these starts of the rule break a longest wait, as far as it can be kept.
+
+    Its earlier block is put off, or its later one goes first.
+    """
+
+    def lay(ranks: Sequence[int], releases: Releases) -> tuple[int, ...]:
+        stays = rule.stays and ranks is rule.ranks
+        return _Placing(problem, Rule(rule.name, tuple(ranks), stays), releases).run()
+
+    return keep_limits(problem.blocks, problem.limits, rule.ranks, starts, lay)
 
 
 class _Placing:
     """One run of the generation."""
 
-    def __init__(self, problem: Problem, rule: Rule) -> None:
+    def __init__(self, problem: Problem, rule: Rule, releases: Releases) -> None:
         self.problem = problem
         self.blocks = problem.blocks
         self.rule = rule
         self.starts = [-1] * len(self.blocks)
         self.earliest = [block.earliest_s for block in self.blocks]
+        for number, moment in releases.items():
+            self.earliest[number] = max(moment, self.earliest[number])
         self.unmet = [len(block.lags) for block in self.blocks]
         self.followers: list[list[tuple[int, int]]] = [[] for _ in self.blocks]
         for number, block in enumerate(self.blocks):
@@ -114,7 +132,9 @@ class _Placing:
 
     def _option(self, line: Line, earliest_s: int, rank: int, number: int) -> Option:
         earliest = max(self.now, earliest_s)
-        start, _ = self.problem.hours.fit(earliest, line.span_s, self.opening, line.machine)
+        start, _ = self.problem.hours.fit(
+            earliest, line.span_s, self.opening, line.machine, line.light
+        )
         changes = self.rule.stays and line.kind != self.kind and rank != _FIRST
         return start, changes, rank, number
 

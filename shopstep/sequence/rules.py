@@ -13,8 +13,11 @@ from shopstep.model.naming import BUILD_MARK
 from shopstep.model.plan import Prefer
 from shopstep.model.step import Step
 from shopstep.sequence.blocks import Block
+from shopstep.sequence.daylight import is_dark
 from shopstep.sequence.placing import Problem, Rule
 
+BROKEN = 3
+"""So many figures at the front of a score say what it breaks; 0 where it is right."""
 Score = tuple[int, ...]
 """Figures of a schedule in the order in which they count; less is better, from the left."""
 
@@ -36,11 +39,14 @@ class Figures:
     """When the first unit is complete."""
     last_work_s: int
     """Work in the last opening: the less, the nearer it is to being saved."""
+    broken: tuple[int, ...] = (0, 0, 0)
+    """Seconds over longest waits that are ahead, blocks outdoors in the dark, and how many longest
+    waits that run are late; before everything else."""
 
     def pull(self, prefer: Prefer) -> Score:
         """As the score, but an evening that is nearly empty counts before setups."""
         lead, (evenings, last, *rest) = self._lead(prefer), self._usual()
-        return (*lead, evenings, last, self.last_work_s, *rest)
+        return (*self.broken, *lead, evenings, last, self.last_work_s, *rest)
 
     def score(self, prefer: Prefer) -> Score:
         """In the order that the keeper prefers.
@@ -48,7 +54,7 @@ class Figures:
         The last evening stands before the setups and the minute of the end after them: to be done
         ten minutes earlier on the same evening is not worth another setup.
         """
-        return (*self._lead(prefer), *self._usual())
+        return (*self.broken, *self._lead(prefer), *self._usual())
 
     def _usual(self) -> Score:
         return (self.evenings, self.last, self.setups, self.walks, self.end_s)
@@ -134,16 +140,21 @@ def judge_starts(problem: Problem, starts: Sequence[int]) -> Figures:
     steps: list[Step] = []
     done: dict[int, int] = {}
     work: dict[int, int] = {}
+    dark = 0
     for number in order:
         block = problem.blocks[number]
         opening = problem.hours.fit(starts[number], 0, opening)[1]
         openings.add(opening)
+        dark += block.light is not None and is_dark(
+            problem.hours.span(opening), starts[number], block.light
+        )
         work[opening] = work.get(opening, 0) + block.span_s
         ends_s = starts[number] + block.span_s
         end = max(end, ends_s)
         done[block.unit] = max(ends_s, done.get(block.unit, 0))
         steps += block.steps
     done.pop(0, None)
+    over_s, late = problem.limits.broken(starts) if problem.limits else (0, 0)
     return Figures(
         evenings=len(openings),
         last=opening,
@@ -152,4 +163,5 @@ def judge_starts(problem: Problem, starts: Sequence[int]) -> Figures:
         end_s=end,
         first_unit_s=min(done.values(), default=end),
         last_work_s=work.get(opening, 0),
+        broken=(over_s, dark, late),
     )

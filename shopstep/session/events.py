@@ -173,6 +173,8 @@ class PlanRevised(Event):
     added: tuple[str, ...]
     returned: tuple[str, ...] = ()
     """Steps that were at the bench and wait for something in the new plan."""
+    only_times: bool = False
+    """The steps are the very same: a caution that was answered stays answered."""
 
 
 @dataclass(frozen=True, slots=True)

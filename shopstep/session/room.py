@@ -106,7 +106,11 @@ def _first_off(situation: Situation) -> str:
     moments = []
     for hold in clamps_on(situation.state, situation.plan):
         waits = situation.index.waits_before.get(hold.last, ())
-        timers = [t for wait in waits if (t := timer_of(situation.state, wait)) is not None]
+        timers = [
+            timer
+            for wait in waits
+            if wait.is_least and (timer := timer_of(situation.state, wait)) is not None
+        ]
         due_s = max((timer.due_s for timer in timers), default=now_s)
         moments.append((due_s, hold.last))
     if not moments:

@@ -13,6 +13,7 @@ from shopstep.model.plan import BuildFileError, Calendar, Conditions, Prefer, Sh
 from shopstep.quantities import parse_humidity, parse_temperature
 from shopstep.storage import shop_defaults as defaults
 from shopstep.storage.near import say_near
+from shopstep.storage.own_hours import read_hours, read_outdoor_air, read_own_days
 from shopstep.storage.text_file import read_text
 from shopstep.units import parse_length
 
@@ -80,6 +81,7 @@ def _profile(name: str, entry: ShopEntry, zone: str, path: Path) -> Profile:
             Where(str(path), 0, name),
         )
     _check_zone(zone, path)
+    quiet = _minutes(entry.quiet_from) if entry.quiet_from else None
     days = tuple(sorted({defaults.DAYS.index(day) for day in entry.days}))
     return Profile(
         shop=Shop(
@@ -91,13 +93,17 @@ def _profile(name: str, entry: ShopEntry, zone: str, path: Path) -> Profile:
                 days,
                 start_up_min=entry.start_up,
                 clean_up_min=entry.clean_up,
-                quiet_from_min=_minutes(entry.quiet_from) if entry.quiet_from else None,
+                quiet_from_min=quiet,
+                other_days=read_own_days(entry.own_days, quiet),
+                daylight=read_hours(entry.daylight) if entry.daylight else None,
             ),
             clamps=entry.clamps,
             drying_places=entry.drying_places,
             kerf=parse_length(entry.kerf),
             finest=parse_length(entry.finest) if entry.finest else None,
             prefer=Prefer(entry.prefer),
+            painting=entry.painting,
+            outdoor_air=_outdoor_air(name, entry, path),
         ),
         conditions=Conditions(
             parse_temperature(entry.temperature),
@@ -108,6 +114,15 @@ def _profile(name: str, entry: ShopEntry, zone: str, path: Path) -> Profile:
         limits=tuple(entry.limits.items()),
         labels=tuple(entry.labels.items()),
     )
+
+
+def _outdoor_air(name: str, entry: ShopEntry, path: Path) -> Conditions | None:
+    try:
+        return read_outdoor_air(
+            entry.outdoor_temperature, entry.outdoor_humidity, entry.outdoor_night
+        )
+    except ValueError as problem:
+        raise BuildFileError(f"shop '{name}': {problem}", Where(str(path), 0, name)) from None
 
 
 def _check_zone(zone: str, path: Path) -> None:

@@ -14,6 +14,7 @@ from shopstep.model.plan import BuildFileError, Where
 from shopstep.quantities import parse_humidity, parse_temperature
 from shopstep.storage import shop_defaults as defaults
 from shopstep.storage.near import say_near
+from shopstep.storage.own_hours import read_hours, read_own_days
 from shopstep.units import Length, UnitError, parse_length
 
 Day = Literal["mon", "tue", "wed", "thu", "fri", "sat", "sun"]
@@ -40,6 +41,16 @@ class ShopEntry(BaseModel):
     quiet_from: ClockText | None = None
     """No machine runs from then on."""
     days: list[Day] = list(defaults.DAYS)
+    own_days: dict[str, str] = {}
+    """Days with hours of their own, ``"2026-01-10" = "09:00-13:00"``, or ``closed``."""
+    daylight: str = ""
+    """When it is light enough to work outdoors, ``08:00-16:00``."""
+    painting: Literal["", "indoors", "outdoors"] = ""
+    """Where paint is put on, unless the build says it; outdoors only in daylight."""
+    outdoor_temperature: str = ""
+    """Air where paint is put on and dries outdoors, with ``outdoor_humidity``."""
+    outdoor_humidity: str = ""
+    outdoor_night: str = ""
     prefer: Literal["evenings", "finish", "setups", "first-unit"] = "evenings"
     """What counts first in the order of the steps."""
     clamps: Annotated[int, Field(ge=0, le=500)] = defaults.CLAMPS
@@ -71,7 +82,20 @@ class ShopEntry(BaseModel):
             raise UnitError("a kerf lies between 0 and 1 in")
         return text
 
-    @field_validator("temperature", "night")
+    @field_validator("daylight")
+    @classmethod
+    def _is_span(cls, text: str) -> str:
+        if text:
+            read_hours(text)
+        return text
+
+    @field_validator("own_days")
+    @classmethod
+    def _are_days(cls, told: dict[str, str]) -> dict[str, str]:
+        read_own_days(told, None)
+        return told
+
+    @field_validator("temperature", "night", "outdoor_temperature", "outdoor_night")
     @classmethod
     def _is_temperature(cls, text: str) -> str:
         if text:
@@ -83,6 +107,11 @@ class ShopEntry(BaseModel):
     def _is_humidity(cls, text: str) -> str:
         parse_humidity(text)
         return text
+
+    @field_validator("outdoor_humidity")
+    @classmethod
+    def _may_be_humidity(cls, text: str) -> str:
+        return cls._is_humidity(text) if text else text
 
 
 class SettingsEntry(BaseModel):

@@ -43,8 +43,9 @@ class BenchApp(ThemedApp):
         super().__init__(theme, key_map)
         self._ringing = Ringing(alarm or Silent(), self.bell, at_machines=rings_at_machines)
         self.hand = Hand(bench, monotonic, new_id)
-        if greets and self.hand.card.mode is not CardMode.CAUTION:  # which says it itself
-            self.hand.greeting = MANUAL_FIRST
+        card = self.hand.card
+        if greets and card.mode is not CardMode.CAUTION and not card.notice:
+            self.hand.told = MANUAL_FIRST  # a caution's card says it itself
         self._is_resumed = is_resumed
         self._is_far = is_far
 

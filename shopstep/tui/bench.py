@@ -45,6 +45,10 @@ class Bench(Protocol):
         """Carry a command out; on disk on return, or refused with a sentence."""
         ...
 
+    def better(self) -> StepCard | None:
+        """The card under a better plan, where one was found since; told once, never waits."""
+        ...
+
     def changes_since(self, version: int) -> tuple[Envelope, ...]:
         """Events newer than ``version``, from whichever face."""
         ...

@@ -17,7 +17,7 @@ from shopstep.wiring.desks import open_desk
 from shopstep.wiring.late_planner import LatePlanner
 from shopstep.wiring.problems import ExitCode, Problem, plain_problems
 from shopstep.wiring.surroundings import ShopAround
-from shopstep.workbench import Clock, Workbench
+from shopstep.workbench import BetteringBench, Clock, Improver, Workbench
 
 if TYPE_CHECKING:
     from shopstep.desk import Start, Wish
@@ -40,9 +40,19 @@ class OpenSession:
     bench: Workbench
     journal: SessionFile
 
+    def leave(self) -> None:
+        """Nothing goes on in the background after this."""
+        if isinstance(self.bench, BetteringBench):
+            self.bench.stop_bettering()
 
-def start_session(wish: Wish, file: Path | None, clock: Clock, face: str) -> OpenSession:
-    """Plan a wish, write its session file, and open it. Problem where anything is wrong."""
+
+def start_session(
+    wish: Wish, file: Path | None, clock: Clock, face: str, *, betters: bool = False
+) -> OpenSession:
+    """Plan a wish, write its session file, and open it. Problem where anything is wrong.
+
+    ``betters``: a person stays at it, so plans made anew are made better afterwards.
+    """
     with plain_problems():
         moment = clock.now()
         start = open_desk().start(wish, moment.at_s)
@@ -55,14 +65,25 @@ def start_session(wish: Wish, file: Path | None, clock: Clock, face: str) -> Ope
         journal = SessionFile.create(
             path, _with_whole_paths(start), start.plan, start.events, moment, face
         )
-        return OpenSession(_bench(journal, clock, face), journal)
+        return OpenSession(_bench(journal, clock, face, betters=betters), journal)
 
 
-def _bench(journal: SessionFile, clock: Clock, face: str) -> Workbench:
+def _bench(
+    journal: SessionFile, clock: Clock, face: str, *, betters: bool = False
+) -> BetteringBench:
     """The session with all that is real around it."""
     request = journal.request()
     around = ShopAround(request.shop, request.labels, journal.path)
-    return Workbench(journal, clock, face, LatePlanner(), around)
+    return BetteringBench(
+        journal, clock, face, LatePlanner(), around, _improver() if betters else None
+    )
+
+
+def _improver() -> Improver:
+    """Loaded where a person stays only: one command does not pay for it."""
+    from shopstep.wiring.improver import ChildImprover
+
+    return ChildImprover()
 
 
 def _with_whole_paths(start: Start) -> PlanRequest:
@@ -123,10 +144,12 @@ def open_session(
     on_change: OnChange = OnChange.ASK,
     *,
     must_write: bool = False,
+    betters: bool = False,
 ) -> OpenSession:
     """Open a session for work. Problem where the file is none, or its build has changed since.
 
     With ``must_write`` also where its place takes no writing: told before any work, not after.
+    ``betters``: a person stays at it, so plans made anew are made better afterwards.
     """
     with plain_problems():
         path = find_session(name)
@@ -134,7 +157,7 @@ def open_session(
         try:
             if must_write:
                 journal.check_place()
-            bench = _bench(journal, clock, face)
+            bench = _bench(journal, clock, face, betters=betters)
             _notice_changed_build(bench, path, on_change)
             journal.back_up(clock.now().at_s)
             bench.catch_up()
@@ -149,6 +172,14 @@ def read_session(name: str | None, clock: Clock) -> OpenSession:
     with plain_problems():
         journal = SessionFile.open(find_session(name))
         return OpenSession(Workbench(journal, clock, "log"), journal)
+
+
+def read_session_ahead(name: str | None, clock: Clock) -> tuple[Workbench, Plan]:
+    """A session to look at, and its plan with times from now on; nothing is stored."""
+    with plain_problems():
+        journal = SessionFile.open(find_session(name))
+        bench = _bench(journal, clock, "print")
+        return bench, bench.ahead()
 
 
 def plans_of_change(name: str | None, clock: Clock, face: str) -> tuple[Plan, Plan]:

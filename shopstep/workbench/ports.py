@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Protocol
 
+from shopstep.model.better import Better
 from shopstep.model.plan import Plan, PlanRequest, Shop
 from shopstep.present.card import StepCard
 from shopstep.session.around import Around
@@ -88,6 +89,40 @@ class Planner(Protocol):
         self, plan: Plan, shop: Shop, finished: Mapping[str, tuple[int, int]], begin_s: int
     ) -> Plan:
         """The same steps with new times, at once; PlanRefused when there are none."""
+        ...
+
+
+@dataclass(frozen=True, slots=True)
+class BetterAsked:
+    """A plan in progress that may be made better, and what is true of it."""
+
+    plan: Plan
+    shop: Shop
+    finished: Mapping[str, tuple[int, int]]
+    """Real start and end (seconds since 1970 UTC) of what is done."""
+    at_bench: str
+    """The step that the card shows: nothing is put before it; empty: none."""
+    seed: int
+
+
+class Improver(Protocol):
+    """Looks for a better order of a plan in progress, beside the bench and never in its way."""
+
+    @property
+    def is_busy(self) -> bool:
+        """Whether an answer may still come."""
+        ...
+
+    def ask(self, asked: BetterAsked) -> None:
+        """Begin, and return at once; a question still open is given up."""
+        ...
+
+    def answer(self) -> Better | None:
+        """What was found, once; None while nothing was. Never waits."""
+        ...
+
+    def stop(self) -> None:
+        """Give up whatever is under way; nothing is left running."""
         ...
 
 

@@ -29,6 +29,7 @@ from shopstep.tui.frame import Frame, View, arrange_frame, head_rows, timer_rows
 from shopstep.tui.hand import Hand
 from shopstep.tui.lines import Block
 from shopstep.tui.places import side_margin
+from shopstep.tui.refused_keys import say_refused, say_unlit, say_ways
 from shopstep.tui.ringing import Ringing, is_at_machine
 from shopstep.tui.screens.openings import Openings
 from shopstep.tui.screens.page import Page
@@ -217,6 +218,16 @@ class BenchScreen(Screen[None]):
             self._look_at_timers()
             self._close_pages()
             self.show()
+        elif self.app.screen is self and self.hand.look_for_better():
+            self._stay_put()
+            self.show()
+
+    def _stay_put(self) -> None:
+        """The same step under another plan: the page and the focus are where they were."""
+        paged_for = (self.card.version, self.card.step_id, self.card.mode)
+        if self._paged_for[1:] == paged_for[1:]:
+            self._focused_for = (*paged_for, *self._focused_for[len(paged_for) :])
+            self._paged_for = paged_for
 
     def _look_at_timers(self) -> bool:
         """Whether a limit was passed since the last look; rings and closes pages if so."""
@@ -258,7 +269,7 @@ class BenchScreen(Screen[None]):
         elif any(row.text.endswith(REST) for row in message.bar.rows):
             self.openings.open("notice")
         else:
-            self.hand.refused = self.hand.greeting = ""
+            self.hand.let_go()
             self.show()
 
     def on_key(self, event: events.Key) -> None:
@@ -291,10 +302,7 @@ class BenchScreen(Screen[None]):
         return self.card.mode is CardMode.STEP and bool(deviation_name(self.card, self._now()))
 
     def _refuse_key(self, key: str) -> None:
-        labels = [a.label for a in ACTIONS if key in a.keys or (key == a.number and key != "1")]
-        said = f"“{labels[0]}” is not on this card." if labels else "Nothing leads on here."
-        is_caution = self.card.mode is CardMode.CAUTION
-        self.hand.refused = f"{said} First the caution: {self._ways()}." if is_caution else said
+        self.hand.refused = say_refused(key, self.card, self._ways())
         self.show()
 
     def action_move_focus(self, by: int) -> None:
@@ -309,31 +317,13 @@ class BenchScreen(Screen[None]):
         if focused:
             self.choose(focused)
         elif not self.hand.is_bounce():
-            self.hand.refused = self._why_unlit()
+            self.hand.refused = say_unlit(self.card, self._ways())
             self.show()
 
-    def _why_unlit(self) -> str:
-        """Why Enter does nothing on this card, and what does."""
-        if self.card.mode is not CardMode.CAUTION:
-            return "PageUp, Tab or an arrow key moves to a button first."
-        return (
-            "No button is lit on a caution, so that a double press cannot pass it: "
-            f"{self._ways()}, or move to the button first."
-        )
-
     def _ways(self) -> str:
-        """The keys that go on from a caution, by how far it was read."""
-        if not self._is_read:
-            return f"1 or {self._letter(READY)} reads on"
-        first, then = (f"{n} or {self._letter(a)}" for n, a in (("6", READY), ("9", "ack")))
-        if self._is_ready:
-            return f"{then} answers it"
-        if not needs_two_answers(self.card):
-            return f"{first} answers it"
-        return f"{first}, then {then} answers it"
-
-    def _letter(self, name: str) -> str:
-        return cast("ThemedApp", self.app).key_map.say(name)
+        """The keys that go on from a caution."""
+        keys = cast("ThemedApp", self.app).key_map
+        return say_ways(self.card, keys, is_read=self._is_read, is_ready=self._is_ready)
 
     def choose(self, action: str) -> None:
         """Do what a button says: open a page, turn one, or send a command."""

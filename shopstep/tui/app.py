@@ -41,7 +41,9 @@ class BenchApp(ThemedApp):
         new_id: Callable[[], str] = new_command_id,
     ) -> None:
         super().__init__(theme, key_map)
-        self._ringing = Ringing(alarm or Silent(), self.bell, at_machines=rings_at_machines)
+        self._ringing = Ringing(
+            alarm or Silent(), lambda: self.bell(), at_machines=rings_at_machines
+        )
         self.hand = Hand(bench, monotonic, new_id)
         card = self.hand.card
         if greets and card.mode is not CardMode.CAUTION and not card.notice:

@@ -147,7 +147,8 @@ def test_resume_opens_the_screen_for_somebody_who_comes_back_and_start_does_not(
 ) -> None:
     opened: list[bool] = []
 
-    def run_bench(_: object, *, is_resumed: bool = False) -> int:
+    def run_bench(_: object, *, is_resumed: bool = False, **look: object) -> int:
+        assert look["is_far"] is False
         opened.append(is_resumed)
         return 0
 

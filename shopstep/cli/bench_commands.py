@@ -8,7 +8,7 @@ from uuid import uuid4
 
 import click
 
-from shopstep.cli.options import json_option, now_option, plain_option, wish_options
+from shopstep.cli.options import far_option, json_option, now_option, plain_option, wish_options
 from shopstep.cli.output import is_terminal, read_line, say_json
 from shopstep.cli.plain import NO_WHY, run_plain
 from shopstep.present.ahead import ahead_lines
@@ -42,6 +42,7 @@ from shopstep.wiring.benches import (
 )
 from shopstep.wiring.clocks import make_clock
 from shopstep.wiring.problems import ExitCode, Problem, plain_problems
+from shopstep.wiring.screens import keys_problem, make_alarm, screen_settings
 
 LAST = "LAST"
 """Stands for the latest session where a name is needed."""
@@ -51,10 +52,16 @@ LAST = "LAST"
 @click.argument("builds", nargs=-1, required=True)
 @wish_options
 @click.option("--session", "file", type=click.Path(path_type=Path), help="Session file to make.")
+@far_option
 @plain_option
 @now_option
 def start_command(
-    builds: tuple[str, ...], file: Path | None, plain: bool, now: str | None, **given: Any
+    builds: tuple[str, ...],
+    file: Path | None,
+    is_far: bool,
+    plain: bool,
+    now: str | None,
+    **given: Any,
 ) -> int:
     """Plan a batch, make its session file and open the bench screen.
 
@@ -65,10 +72,11 @@ def start_command(
 
     clock = make_clock(now)
     face = _face(plain)
+    look = look_of_screen(face, is_far)
     betters = is_terminal()
     opened = start_session(make_wish(builds, given), file, clock, face, betters=betters)
     click.echo(f"session: {opened.journal.path}", err=True)
-    return open_face(opened, face)
+    return open_face(opened, face, look)
 
 
 @click.command("resume", short_help="Go on where you stopped.")
@@ -76,6 +84,7 @@ def start_command(
 @click.option("--keep-plan", is_flag=True, help="The build file changed: keep the session's plan.")
 @click.option("--move-plan", is_flag=True, help="The build file changed: plan the rest from it.")
 @click.option("--show-change", is_flag=True, help="Only show what that would change.")
+@far_option
 @plain_option
 @now_option
 def resume_command(
@@ -83,6 +92,7 @@ def resume_command(
     keep_plan: bool,
     move_plan: bool,
     show_change: bool,
+    is_far: bool,
     plain: bool,
     now: str | None,
 ) -> int:
@@ -101,6 +111,7 @@ def resume_command(
         click.echo("\n".join(change_lines(old, new)))
         return ExitCode.OK
     on_change = _on_change(keep_plan, move_plan)
+    look = look_of_screen(face, is_far)
     opened = open_session(
         _name(session),
         make_clock(now),
@@ -111,7 +122,7 @@ def resume_command(
     )
     if face == "plain":
         _say_coming_back(opened)
-    return open_face(opened, face, is_resumed=True)
+    return open_face(opened, face, look, is_resumed=True)
 
 
 @click.command(
@@ -282,8 +293,33 @@ def _face(plain: bool) -> str:
     return "plain" if plain or not is_terminal() else "bench"
 
 
+def look_of_screen(face: str, is_far: bool = False) -> dict[str, Any]:
+    """What the settings and ``--far`` make of the screen; told before a session is made."""
+    if face != "bench":
+        return {}
+    from shopstep.tui.key_map import read_keys
+
+    settings = screen_settings()
+    try:
+        key_map = read_keys(settings.keys)
+    except ValueError as problem:
+        raise keys_problem(problem) from None
+    return {
+        "theme": settings.theme,
+        "is_far": is_far or settings.view == "far",
+        "rings_at_machines": settings.alarms_at_machines == "sound",
+        "key_map": key_map,
+        "alarm": make_alarm(),
+    }
+
+
 def open_face(
-    opened: OpenSession, face: str, *, is_resumed: bool = False, is_kept: bool = True
+    opened: OpenSession,
+    face: str,
+    look: dict[str, Any],
+    *,
+    is_resumed: bool = False,
+    is_kept: bool = True,
 ) -> int:
     """The bench screen, or line by line, until the person leaves; the exit code."""
     try:
@@ -291,7 +327,7 @@ def open_face(
             return run_plain(opened.bench, read_line, click.echo)
         from shopstep.tui import run_bench
 
-        code = run_bench(opened.bench, is_resumed=is_resumed)
+        code = run_bench(opened.bench, is_resumed=is_resumed, **look)
     finally:
         opened.leave()
     if is_kept:

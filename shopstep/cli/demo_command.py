@@ -8,7 +8,7 @@ from pathlib import Path
 
 import click
 
-from shopstep.cli.bench_commands import open_face
+from shopstep.cli.bench_commands import look_of_screen, open_face
 from shopstep.cli.options import now_option, plain_option
 from shopstep.cli.output import is_terminal
 from shopstep.wiring.clocks import make_clock
@@ -31,11 +31,12 @@ def demo_command(keep: bool, plain: bool, now: str | None) -> int:
       shopstep demo --keep
     """
     face = "plain" if plain or not is_terminal() else "bench"
+    look = look_of_screen(face)
     click.echo("Making a batch to try…", err=True)
     place = Path(tempfile.mkdtemp(prefix="shopstep-demo-"))
     try:
         opened = make_demo(place, make_clock(now))
-        code = open_face(opened, face, is_resumed=True, is_kept=keep)
+        code = open_face(opened, face, look, is_resumed=True, is_kept=keep)
         opened.journal.close()
     finally:
         if not keep:

@@ -153,6 +153,12 @@ def now_option(command: F) -> F:
     return _apply(command, (click.option("--now", metavar="ISO-TIME", help=text),))
 
 
+def far_option(command: F) -> F:
+    """The distance view."""
+    text = "Verb and numbers as large as they go, to be read from two steps away."
+    return _apply(command, (click.option("--far", "is_far", is_flag=True, help=text),))
+
+
 def plain_option(command: F) -> F:
     """Line by line instead of the screen."""
     text = "Line by line; also what happens without a terminal."

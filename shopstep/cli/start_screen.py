@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import click
 
-from shopstep.cli.bench_commands import open_face
+from shopstep.cli.bench_commands import look_of_screen, open_face
 from shopstep.cli.output import is_terminal
 from shopstep.present.columns import fold_item
 from shopstep.wiring.clocks import make_clock
@@ -26,11 +26,12 @@ def open_start() -> int:
         return _say_possible()
     from shopstep.tui import run_start
 
+    look = look_of_screen("bench")
     door = StartDesk(make_clock(None))
-    code = run_start(door)
+    code = run_start(door, theme=look["theme"])
     if door.opened is None:
         return code
-    return open_face(door.opened, "bench", is_resumed=door.is_resumed)
+    return open_face(door.opened, "bench", look, is_resumed=door.is_resumed)
 
 
 def _say_possible() -> int:

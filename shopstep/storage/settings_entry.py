@@ -149,6 +149,10 @@ class SettingsEntry(BaseModel):
     model_config = ConfigDict(extra="forbid")
 
     usual_shop: str = defaults.USUAL_SHOP
+    keys: dict[str, Any] = {}
+    """Own keys of the bench screen; read by ``screen_settings``."""
+    screen: dict[str, Any] = {}
+    """View, colours and alarms of the bench screen; read by ``screen_settings``."""
     shops: dict[str, ShopEntry] = {}
 
 

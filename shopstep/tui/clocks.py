@@ -127,7 +127,12 @@ def _fitting_words(timer: CardTimer, now_s: int, zone: str, room: int) -> str:
         least = f"{_COUNTED_BRIEFLY.get(timer.kind, 'in')} {span_left(timer.due_s - now_s)}"
     choices = [timer_words(timer, now_s, zone), f"{timer.name}: {short}", f"{brief}: {short}"]
     fitting = [words for words in (*choices, f"{brief}: {least}") if len(words) <= room]
-    return fitting[0] if fitting else f"{brief[: max(1, room - len(least) - 2)]}: {least}"
+    if fitting:
+        return fitting[0]
+    name = brief
+    while len(name) > room - len(least) - 2 and " " in name:
+        name = name.partition(" ")[2]  # the unit at its end tells more than its first word
+    return f"{name[: max(1, room - len(least) - 2)]}: {least}"
 
 
 @dataclass(frozen=True, slots=True)

@@ -155,8 +155,11 @@ class NoSurroundings:
 class Alarm(Protocol):
     """Makes itself heard; the screen never relies on it."""
 
-    def sound(self, name: str) -> None:
-        """Sound the alarm of that name: ``due``, ``half``, ``late``."""
+    def sound(self, name: str) -> bool:
+        """Begin the alarm of that name, ``due``, ``half`` or ``late``; False where it cannot.
+
+        Never waits and never raises.
+        """
         ...
 
 

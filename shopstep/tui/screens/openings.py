@@ -23,7 +23,10 @@ from shopstep.tui.actions import (
     LOCAL,
     NEXT_PAGE,
     NUMBERED_ONE,
+    ON_SCREEN,
     OTHER_PAGE,
+    READY,
+    VIEW,
     Action,
     is_closing_late,
 )
@@ -37,6 +40,7 @@ from shopstep.tui.choices import (
     stay_rows,
     with_all,
 )
+from shopstep.tui.key_map import KeyMap
 from shopstep.tui.lines import fold
 from shopstep.tui.screens.air_page import AirPage
 from shopstep.tui.screens.board_page import BoardPage
@@ -53,17 +57,22 @@ if TYPE_CHECKING:
 UNFOLDED = 10_000
 """Wider than any line of a card, so that the page can fold it by its own rules."""
 NO_REASON = "No reason was written for this step."
+NUMBERS = ("0 to 9", "The action with that number; 1 is what leads on.")
 MOVES = (
-    ("0 to 9", "The action with that number; 1 is what leads on."),
-    ("Enter, Space, PageDown", "The button with the arrowheads."),
-    ("PageUp, Tab, arrows", "Move the arrowheads."),
-    ("? or F1", "This page."),
-    ("q", "Leave. All is on disk; the same card comes next time."),
+    ("choose", "The button with the arrowheads."),
+    ("next_button", "Move the arrowheads on."),
+    ("previous_button", "Move them back."),
+    ("help", "This page."),
+    ("leave", "Leave. All is on disk; the same card comes next time."),
 )
+"""What is no action on a card: its id in the key map, and what it does."""
 
 
 class Wearing(Protocol):
     """An app whose colours can be changed."""
+
+    key_map: KeyMap
+    """Keys as the keeper has them."""
 
     def wear_next(self) -> None:
         """Put on the next theme."""
@@ -100,8 +109,10 @@ class Openings:
         self._push(TextPage(self._hand, "Why", lambda width: fold(why, width), why))
 
     def _open_help(self) -> None:
-        pairs = [(_keys_of(action), f"{action.label}. {action.help}") for action in ACTIONS]
-        texts = [f"{keys}: {words}" for keys, words in (*pairs, *MOVES)]
+        key_map = cast("Wearing", self._bench.app).key_map
+        pairs = [(_keys_of(a, key_map), f"{a.label}. {a.help}") for a in ACTIONS]
+        moves = [(key_map.say(name) or name, words) for name, words in MOVES]
+        texts = [f"{keys}: {words}" for keys, words in (*pairs, NUMBERS, *moves)]
         page = TextPage(
             self._hand, "Keys", lambda width: [r for text in texts for r in fold(text, width)]
         )
@@ -185,6 +196,8 @@ class Openings:
         card = self._hand.card
         labels = {name: ACTION_BY_ID[name].label for name in self._hidden_actions()}
         labels |= {a.id: a.label for a in card.actions if a.id in labels}
+        if VIEW in labels:
+            labels[VIEW] = "Near view" if self._bench.is_far else "Distance view"
         if is_closing_late(card, self._hand.bench.now_s()):
             labels["accept"] = "It was closed in time: keep it"
         items = [(f"do {n}", label, ACTION_BY_ID[n].number) for n, label in labels.items()]
@@ -203,7 +216,7 @@ class Openings:
         offered = [action.id for action in frame.offers.actions] if frame else []
         always = [a.id for a in ACTIONS if a.is_always and self._is_fitting(a.id)]
         unseen = [name for name in dict.fromkeys((*offered, *always)) if name not in shown]
-        return [name for name in unseen if name not in (NEXT_PAGE, OTHER_PAGE)]
+        return [name for name in unseen if name not in (NEXT_PAGE, OTHER_PAGE, READY, "ack")]
 
     def _is_fitting(self, name: str) -> bool:
         mode = self._hand.card.mode
@@ -292,6 +305,9 @@ class Openings:
     def _do(self, action: str) -> None:
         if action in LOCAL:
             self.open(action)
+        elif action in ON_SCREEN:
+            self._bench.turn(action)
+            self._bench.show()
         else:
             self._bench.send(action)
 
@@ -306,8 +322,8 @@ class Openings:
         self._hand.mark_shown()
 
 
-def _keys_of(action: Action) -> str:
+def _keys_of(action: Action, key_map: KeyMap) -> str:
     """All keys of an action as the help page names them."""
     lead = LEAD_NUMBER if action.id in NUMBERED_ONE else ""
     numbers = " or ".join(dict.fromkeys(n for n in (lead, action.number) if n))
-    return ", ".join(key for key in (numbers, *action.keys) if key)
+    return ", ".join(key for key in (numbers, key_map.say(action.id)) if key)

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from typing import Any, TypeVar
 
+from shopstep.design.adding import without_parts
 from shopstep.design.build_file import BuildFile
 from shopstep.design.expression import kind_of
 from shopstep.design.schema import BuildEntry, PartEntry
@@ -75,6 +76,7 @@ def _without(step: StepEntry, gone_parts: set[str], gone_steps: set[str]) -> Ste
     return step.model_copy(
         update={
             "parts": [part for part in step.parts if part not in gone_parts],
+            "adds": without_parts(step.adds, gone_parts),
             "needs": needs,
             "needs_also": [n for n in step.needs_also if n not in gone_steps],
             "after": [after for after in step.after if after.step not in gone_steps],

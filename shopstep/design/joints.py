@@ -83,6 +83,7 @@ def _define_channel(name: str, entry: Any, values: Values) -> None:
 def _define_butt(name: str, entry: ButtJointEntry, values: Values) -> None:
     path = ("joints", name)
     values.define_text(f"{name}.clear", entry.clear, (*path, "clear"))
+    values.define_text(f"{name}.play", entry.play, (*path, "play"))
     values.define(f"{name}.span", lambda: values.length(f"{name}.clear", path), path)
 
 
@@ -239,7 +240,7 @@ _KINDS: dict[type[Any], _Kind] = {
     RabbetJointEntry: _Kind(_define_channel, _cut_rabbet, _CHANNEL),
     DadoJointEntry: _Kind(_define_channel, _cut_dado, _CHANNEL),
     BoxJointEntry: _Kind(_define_box, _cut_fingers, ("clear", "depth", "span", "pitch")),
-    ButtJointEntry: _Kind(_define_butt, _cut_nothing, ("clear", "span")),
+    ButtJointEntry: _Kind(_define_butt, _cut_nothing, ("clear", "play", "span")),
     LapJointEntry: _Kind(define_lap, cut_lap, ("depth", "ease")),
     BevelJointEntry: _Kind(define_bevel, cut_bevel_joint, ()),
 }

@@ -197,6 +197,7 @@ class _Renamed:
             kind,
             id=self.name(kind.id),
             parts=self.names(kind.parts),
+            adds=tuple(replace(add, pieces=self.names(add.pieces)) for add in kind.adds),
             glue=self.name(kind.glue) if kind.glue else None,
             checks=tuple(self._check(check) for check in kind.checks),
         )

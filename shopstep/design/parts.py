@@ -3,18 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 
 from shopstep.design.allowances import resolve_allowances, resolve_free, width_text
 from shopstep.design.build_file import BuildFile
 from shopstep.design.features import resolve_feature
 from shopstep.design.joints import joint_features
 from shopstep.design.nearest import did_you_mean
-from shopstep.design.schema import AtEntry, PartEntry
+from shopstep.design.schema import AtEntry, LeanEntry, PartEntry
 from shopstep.design.values import Values
 from shopstep.design.yaml_source import Path
 from shopstep.model.feature import Feature
 from shopstep.model.material import Form, Material
-from shopstep.model.part import Axis, Hand, Part, Placement
+from shopstep.model.part import Axis, Hand, Lean, Part, Placement
 from shopstep.model.plan import BuildFileError
 from shopstep.units import Length
 
@@ -128,12 +129,23 @@ def _place(values: Values, at: AtEntry, extent: dict[Axis, Length], path: Path) 
         depth=extent[Axis.FRONT_BACK],
         breadth=extent[Axis.LEFT_RIGHT],
         height=extent[Axis.BOTTOM_TOP],
+        turned=Axis(at.turned) if at.turned else None,
+        lean=_lean(values, at.lean, (*path, "lean")) if at.lean else None,
+    )
+
+
+def _lean(values: Values, lean: LeanEntry, path: Path) -> Lean:
+    return Lean(
+        values.distance(lean.rise, (*path, "rise")),
+        values.size(lean.run, (*path, "run")),
+        values.length(lean.back, (*path, "back")),
+        values.length(lean.bottom, (*path, "bottom")),
     )
 
 
 def _mirrored(place: Placement, middle: Length) -> Placement:
     left = middle + middle - place.left - place.breadth
-    return Placement(place.front, left, place.bottom, place.depth, place.breadth, place.height)
+    return replace(place, left=left)
 
 
 def _features(

@@ -63,12 +63,25 @@ class MaterialEntry(Strict):
     )
 
 
+class LeanEntry(Strict):
+    """A piece that leans: turned about its lower back edge until its front end is lower."""
+
+    rise: Expr = Field(description="How much lower its front end is …")
+    run: Expr = Field(description="… on this way from front to back.")
+    back: Expr = Field(description="Where its lower back edge stands, from the front.")
+    bottom: Expr = Field(description="How far above the ground that edge is.")
+
+
 class AtEntry(Strict):
     """The corner of a piece that is nearest to front, left and bottom."""
 
     front: Expr = Field(description="How far behind the front of the finished thing.")
     left: Expr = Field(description="How far from its left side.")
     bottom: Expr = Field(description="How far above the ground.")
+    turned: AxisName | None = Field(
+        None, description="The axis that this piece is turned about by half a turn."
+    )
+    lean: LeanEntry | None = Field(None, description="How it leans; the place is then as if level.")
 
 
 class HandsEntry(Strict):

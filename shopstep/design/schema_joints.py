@@ -40,6 +40,7 @@ class ButtJointEntry(Strict):
     into: Id = Field(description="Part that it meets.")
     clear: Expr = Field(description="Length of the member across the joint.")
     ends: Ends = Field("2", description="How many ends of the member meet a face.")
+    play: Expr = Field("0 in", description="How far apart the faces of a free joint may be.")
     glue: Id | None = Field(None, description="Glue of the joint; without it the joint stays free.")
 
 

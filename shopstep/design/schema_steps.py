@@ -6,7 +6,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
-from shopstep.design.schema_types import Expr, Id, StepId, Strict, Words
+from shopstep.design.schema_types import Expr, FaceName, Id, PieceName, StepId, Strict, Words
 
 
 class FastenerEntry(Strict):
@@ -70,6 +70,16 @@ class TakesEntry(Strict):
     until: StepId = Field(description="The step that begins when it is given back.")
 
 
+class AddEntry(Strict):
+    """Pieces that come in this step, moved as one."""
+
+    parts: list[PieceName] = Field(min_length=1, description="What comes: 'left side_rail'.")
+    comes_from: FaceName | None = Field(
+        None, alias="from", description="The side it comes from; worked out where nothing is said."
+    )
+    apart: bool = Field(False, description="Put together by itself, beside the finished thing.")
+
+
 class StepEntry(Strict):
     """What the person sees and ticks."""
 
@@ -84,6 +94,9 @@ class StepEntry(Strict):
     people: int = Field(1, ge=1, le=2, description="2: it needs a second pair of hands.")
     tool: Id = Field("hand", description="Row of the safety tables that brings its cautions.")
     parts: list[Id] = Field([], description="Parts in hand; they must be cut before.")
+    adds: list[PieceName | AddEntry] = Field(
+        [], description="What is put in its place here, in this order, each piece by itself."
+    )
     numbers: dict[Words, Expr] = Field({}, description="Numbers in tall type, by their label.")
     checks: dict[Id, CheckEntry] = Field(
         {}, description="What must be true before it is done; at most 7 are read with care."

@@ -21,6 +21,10 @@ BUILD_ID = r"^[a-z][a-z0-9-]*$"
 LONGEST_ID = 60
 BuildId = Annotated[str, StringConstraints(pattern=BUILD_ID, max_length=LONGEST_ID)]
 Id = Annotated[str, StringConstraints(pattern=r"^[a-z][a-z0-9_]*$", max_length=40)]
+PieceName = Annotated[
+    str, StringConstraints(pattern=r"^((left|right) )?[a-z][a-z0-9_]*$", max_length=46)
+]
+"""A part, or one hand of a handed part: ``panel``, ``left side_rail``."""
 StepId = Annotated[str, StringConstraints(pattern=r"^[a-z][a-z0-9_]*/[a-z][a-z0-9_]*$")]
 FaceName = Literal["front", "back", "left", "right", "bottom", "top", "inside", "outside"]
 AxisName = Literal["front-back", "left-right", "bottom-top"]

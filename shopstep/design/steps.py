@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 
+from shopstep.design.adding import resolve_add
 from shopstep.design.build_file import BuildFile
 from shopstep.design.nearest import did_you_mean
 from shopstep.design.order import refuse_circles
@@ -102,6 +103,7 @@ def _kind(build: BuildFile, values: Values, step: str, entry: StepEntry, display
     path: Path = ("steps", step)
     for part in entry.parts:
         _known(build, path, "a part", part, build.entry.parts)
+    adds = tuple(resolve_add(build, step, add) for add in entry.adds)
     return StepKind(
         id=step,
         stage=step.split("/")[0],
@@ -131,6 +133,7 @@ def _kind(build: BuildFile, values: Values, step: str, entry: StepEntry, display
         picture=None,
         line=build.source.line(path),
         people=entry.people,
+        adds=adds,
     )
 
 

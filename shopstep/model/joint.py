@@ -32,7 +32,8 @@ class Joint:
     depth: Length
     """Depth of the channel; 0 for a butt joint."""
     play: Length
-    """How much shorter the member is than the channels allow, in all; 0 for a butt joint."""
+    """How much shorter the member is than the channels allow, in all; of a butt joint how far apart
+    the faces may be."""
     ease: Length
     """How much wider the channel is than the member is thick; 0 for a butt joint."""
     clear: Length

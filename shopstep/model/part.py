@@ -25,6 +25,18 @@ class Axis(StrEnum):
 
 
 @dataclass(frozen=True, slots=True)
+class Lean:
+    """A piece that leans: its front end lower than its back by ``rise`` over ``run``."""
+
+    rise: Length
+    run: Length
+    back: Length
+    """Where its lower back edge stands, from the front of the finished thing."""
+    bottom: Length
+    """How far above the ground that edge is."""
+
+
+@dataclass(frozen=True, slots=True)
 class Placement:
     """Where one piece stands: its front, left, bottom corner, and its extents from there."""
 
@@ -37,6 +49,10 @@ class Placement:
     """Extent from left to right."""
     height: Length
     """Extent from bottom to top."""
+    turned: Axis | None = None
+    """The axis that this piece is turned about by half a turn against what its features say."""
+    lean: Lean | None = None
+    """How it leans; the other fields then hold it as if it lay level."""
 
 
 @dataclass(frozen=True, slots=True)

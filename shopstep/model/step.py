@@ -128,6 +128,20 @@ class Check:
 
 
 @dataclass(frozen=True, slots=True)
+class Added:
+    """What is put in its place in a step, in one movement."""
+
+    pieces: tuple[str, ...]
+    """Names of parts, with the hand before where only one is meant: ``left side_rail``."""
+    as_one: bool = False
+    """True where all pieces move together; False where each comes by itself."""
+    comes_from: str = ""
+    """Face of the finished thing that it comes from; empty: worked out."""
+    apart: bool = False
+    """True where it is put together beside the finished thing, to be added later."""
+
+
+@dataclass(frozen=True, slots=True)
 class StepKind:
     """The words and facts of a step, shared by all its instances."""
 
@@ -162,6 +176,8 @@ class StepKind:
     """How many of the keeper's own times ``duration_s`` rests on."""
     people: int = 1
     """2: it needs a second pair of hands."""
+    adds: tuple[Added, ...] = ()
+    """What is put in its place here, in this order."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -19,6 +19,8 @@ class Box:
 
     part: Part
     spans: tuple[Span, Span, Span]
+    turned: Axis | None = None
+    """The axis that it is turned about by half a turn."""
 
 
 def make_box(part: Part, place: Placement) -> Box:
@@ -30,6 +32,7 @@ def make_box(part: Part, place: Placement) -> Box:
             (place.left, place.left + place.breadth),
             (place.bottom, place.bottom + place.height),
         ),
+        place.turned,
     )
 
 

@@ -6,11 +6,11 @@ A bevel counts as wood that is still there: the safe side. Imports ``shopstep.mo
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from shopstep.model.feature import Bevel, Dado, Face, Fingers, Groove, Notch, Rabbet, Recess
-from shopstep.model.part import Hand, Part
+from shopstep.model.part import Axis, Hand, Part
 from shopstep.solids.boxes import AXES, Box, Span
 from shopstep.units import Length
 
@@ -58,11 +58,23 @@ def cuts_of(box: Box, mitres: frozenset[str] = frozenset()) -> tuple[Cut, ...]:
         for feature in box.part.features
         if isinstance(feature, Bevel) and feature.name in mitres
     )
-    return corners + tuple(
+    found = corners + tuple(
         Cut(feature.name, feature.kind, spans)
         for feature in box.part.features
         for spans in _CUTS.get(feature.kind, _nothing)(box, feature)
     )
+    if box.turned is None:
+        return found
+    return tuple(replace(cut, spans=_turned(box, cut.spans, box.turned)) for cut in found)
+
+
+def _turned(box: Box, spans: Spans, about: Axis) -> Spans:
+    """Where a cut lies in a piece that is turned by half a turn about its own middle."""
+    x, y, z = (
+        span if AXES[axis] is about else (own[0] + own[1] - span[1], own[0] + own[1] - span[0])
+        for axis, (span, own) in enumerate(zip(spans, box.spans, strict=True))
+    )
+    return x, y, z
 
 
 def _from_side(box: Box, face: Face, offset: Length, extent: Length) -> tuple[int, Span]:

@@ -1,0 +1,108 @@
+"""What is measured on bodies: centre, and the area on which two of them meet.
+
+Loads manifold3d and numpy.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import numpy
+
+from shopstep.solids.bodies import Box6, Piece, Point
+from shopstep.solids.mesh import mesh_of
+
+if TYPE_CHECKING:
+    from manifold3d import Manifold
+
+PUSH_MM = 0.001
+"""One micrometre: how far a piece is pushed to see on what area it meets another."""
+AXIS_WAYS: tuple[Point, ...] = (
+    (1.0, 0.0, 0.0),
+    (-1.0, 0.0, 0.0),
+    (0.0, 1.0, 0.0),
+    (0.0, -1.0, 0.0),
+    (0.0, 0.0, 1.0),
+    (0.0, 0.0, -1.0),
+)
+
+
+def centre_of(body: Manifold) -> Point:
+    """The centre of its volume, in millimetres."""
+    corners = mesh_of(body).corners
+    origin = corners[0, 0]
+    a, b, c = (corners[:, n] - origin for n in range(3))
+    six_volumes = numpy.einsum("ij,ij->i", a, numpy.cross(b, c))
+    centre = origin + (six_volumes[:, None] * (a + b + c) / 4).sum(axis=0) / six_volumes.sum()
+    return float(centre[0]), float(centre[1]), float(centre[2])
+
+
+def shared_mm3(one: Manifold, other: Manifold) -> float:
+    """The volume that both fill, in cubic millimetres."""
+    return float((one ^ other).volume())
+
+
+def boxes_meet(a: Box6, b: Box6, reach_mm: float = 0.0) -> bool:
+    """Whether two boxes share a place, or come within a reach of each other."""
+    return all(a[n] < b[n + 3] + reach_mm and b[n] < a[n + 3] + reach_mm for n in range(3))
+
+
+def shifted_box(box: Box6, way: Point, by_mm: float) -> Box6:
+    """A box moved along a direction."""
+    x, y, z = (value * by_mm for value in way)
+    return box[0] + x, box[1] + y, box[2] + z, box[3] + x, box[4] + y, box[5] + z
+
+
+def met_mm2(member: Manifold, into: Manifold, gap_mm: float = 0.0, is_sloped: bool = True) -> float:
+    """The area on which a member meets another piece, in square millimetres.
+
+    Faces that are no more than ``gap_mm`` apart meet: a groove's play, filled with glue. The
+    member is pushed along every axis, and along its slopes, by the gap and by 1 µm more; the
+    volume gained, over that push, is the area. ``is_sloped``: False for a member that has no
+    slopes, which is quicker.
+    """
+    own, other = member.bounding_box(), into.bounding_box()
+    if not boxes_meet(own, other, gap_mm + 2 * PUSH_MM):
+        return 0.0
+    still = shared_mm3(member, into) if not gap_mm else 0.0
+    ways = [w for w in AXIS_WAYS if boxes_meet(shifted_box(own, w, gap_mm + PUSH_MM), other)]
+    total = sum(_met_along(member, into, way, gap_mm, still) for way in ways)
+    slopes = slopes_of(member) if is_sloped else ()
+    return max([total, *(_met_along(member, into, way, gap_mm, still) for way in slopes)])
+
+
+def _met_along(
+    member: Manifold, into: Manifold, way: Point, gap_mm: float, still_mm3: float
+) -> float:
+    near = shared_mm3(_pushed(member, way, gap_mm), into) if gap_mm else still_mm3
+    far = shared_mm3(_pushed(member, way, gap_mm + PUSH_MM), into)
+    return max(0.0, far - near) / PUSH_MM
+
+
+def _pushed(body: Manifold, way: Point, by_mm: float) -> Manifold:
+    return body.translate((way[0] * by_mm, way[1] * by_mm, way[2] * by_mm))
+
+
+def slopes_of(body: Manifold) -> tuple[Point, ...]:
+    """Normals of flat faces that stand along no axis; none of a body with round holes only."""
+    mesh = mesh_of(body)
+    normals, corners = mesh.normals, mesh.corners
+    areas = numpy.linalg.norm(
+        numpy.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0]), axis=1
+    )
+    found: dict[Point, float] = {}
+    for normal, area in zip(normals, areas, strict=True):
+        if max(abs(float(value)) for value in normal) < 1 - 1e-9:
+            key = (round(float(normal[0]), 9), round(float(normal[1]), 9), round(normal[2], 9))
+            found[key] = found.get(key, 0.0) + float(area) / 2
+    largest = sorted(found, key=lambda key: -found[key])
+    return tuple(key for key in largest if found[key] > _SLOPE_MM2)[:4]
+
+
+_SLOPE_MM2 = 100.0
+"""Less than this is the facet of a hole."""
+
+
+def pieces_named(pieces: tuple[Piece, ...], name: str) -> tuple[Piece, ...]:
+    """All pieces of a part, of both hands."""
+    return tuple(piece for piece in pieces if piece.part.name == name)

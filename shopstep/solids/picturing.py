@@ -1,0 +1,279 @@
+"""The picture of a step: what is there, what comes with its arrow, or what is cut now.
+
+Loads the solids: imported only where a picture is asked for. Imports ``shopstep.model``.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from shopstep.model.operation import Setup
+from shopstep.model.part import Part
+from shopstep.model.picture import Arrow, Line, Mark, Picture, Weight
+from shopstep.model.plan import Plan
+from shopstep.model.step import Source, StepKind
+from shopstep.solids.bodies import Piece, make_body, make_pieces
+from shopstep.solids.lines import View, draw_edges, flat_edges
+from shopstep.solids.scenes import Scene, scenes_of
+from shopstep.solids.sheets import Group, lay_out
+from shopstep.solids.views import corner_view
+from shopstep.solids.ways import Way, find_way
+
+if TYPE_CHECKING:
+    from manifold3d import Manifold
+
+_APART = 0.28
+"""How far what comes stands off its place, as a share of the longest side of the picture."""
+_ROUND = 2
+SIZES_ONLY = ("slice", "rip", "rip_thin", "sheet_cut", "crosscut", "crosscut_hand", "shear")
+"""Operations that give a part its size, before anything is cut into it."""
+
+
+def picture_step(plan: Plan, kind_id: str) -> Picture | None:
+    """The picture of one step kind; None for a step that has nothing to show.
+
+    KeyError where the plan has no such step kind.
+    """
+    kinds = {kind.id: kind for kind in plan.kinds}
+    kind = kinds[kind_id]
+    if kind.source is Source.DERIVED:
+        return _picture_milling(plan, kind)
+    pieces = make_pieces(plan.parts)
+    scenes = {scene.kind.id: scene for scene in scenes_of(authored(plan.kinds), pieces)}
+    return _picture_scene(scenes[kind_id])
+
+
+def authored(kinds: Iterable[StepKind]) -> tuple[StepKind, ...]:
+    """The steps of the build itself, in their order."""
+    return tuple(kind for kind in kinds if kind.source is Source.AUTHORED)
+
+
+@dataclass(frozen=True, slots=True)
+class _Shown:
+    """One body in a picture."""
+
+    body: Manifold
+    weight: Weight
+
+
+@dataclass(frozen=True, slots=True)
+class _Move:
+    """Pieces on their way in."""
+
+    pieces: tuple[Piece, ...]
+    way: Way | None
+    has_arrow: bool
+
+
+def _picture_scene(scene: Scene) -> Picture | None:
+    there = scene.there
+    here = {piece.key for piece in there}
+    moves = _moves(scene)
+    if not there and not moves:
+        moves = [_Move((piece,), None, False) for piece in scene.in_hand]
+    if not there and not moves:
+        return None
+    held = {piece.key for piece in scene.in_hand} & here if not scene.coming else set()
+    from_below = all(m.way is not None and m.way.comes_from == "bottom" for m in moves if m.way)
+    view = corner_view(above=not (from_below and any(m.way for m in moves)))
+    apart = _APART * _longest(there + tuple(p for m in moves for p in m.pieces))
+    shown = [
+        _Shown(p.body, Weight.HEAVY if p.key in held else Weight.LIGHT) for p in there
+    ]  # fmt: skip
+    arrows: list[Arrow] = []
+    marks: list[Mark] = []
+    names: list[str] = []
+    for move in moves:
+        shift = tuple(v * apart for v in move.way.direction) if move.way else (0.0, 0.0, 0.0)
+        shifted = [piece.body.translate((shift[0], shift[1], shift[2])) for piece in move.pieces]
+        shown += [_Shown(body, Weight.HEAVY) for body in shifted]
+        if not scene.coming:
+            continue
+        names.append(" with ".join(piece.label for piece in move.pieces))
+        if move.way and move.has_arrow:
+            arrows.append(_arrow(move, shifted, view, apart))
+        x, y = _top(shifted, view)
+        marks.append(Mark(x, y, str(len(names))))
+    note = ", ".join(f"{n} {name}" for n, name in enumerate(names, 1))
+    return _finish(scene.kind.title, note, [Group(_drawn(shown, view), arrows, marks, view)])
+
+
+def _moves(scene: Scene) -> list[_Move]:
+    """What comes, each with its way; in a step that adds nothing, what will come soon."""
+    there = list(scene.there)
+    if scene.coming:
+        moves = []
+        for coming in scene.coming:
+            way = find_way(coming.pieces, there, coming.comes_from) if there else None
+            moves.append(_Move(coming.pieces, way, way is not None))
+            there += coming.pieces
+        return moves
+    if not there:
+        return []
+    here = {piece.key for piece in there}
+    return [
+        _Move((piece,), find_way((piece,), there), False)
+        for piece in scene.in_hand
+        if piece.key not in here
+    ]
+
+
+def _longest(pieces: tuple[Piece, ...]) -> float:
+    boxes = [piece.body.bounding_box() for piece in pieces]
+    return float(
+        max(max(box[n + 3] for box in boxes) - min(box[n] for box in boxes) for n in range(3))
+    )
+
+
+def _arrow(move: _Move, shifted: list[Manifold], view: View, apart: float) -> Arrow:
+    """From the middle of what comes to where that will be, on the picture's plane."""
+    assert move.way is not None
+    way = move.way.direction
+    boxes = [body.bounding_box() for body in shifted]
+    middle = [(min(b[n] for b in boxes) + max(b[n + 3] for b in boxes)) / 2 for n in range(3)]
+    start = _flat(tuple(middle), view)
+    end = _flat(tuple(middle[n] - way[n] * apart * 0.9 for n in range(3)), view)
+    return Arrow(*start, *end)
+
+
+def _flat(point: tuple[float, ...], view: View) -> tuple[float, float]:
+    right = sum(a * b for a, b in zip(point, view.right, strict=True))
+    return right, sum(a * b for a, b in zip(point, view.up, strict=True))
+
+
+def _top(bodies: list[Manifold], view: View) -> tuple[float, float]:
+    """Just above the middle of what comes."""
+    corners = [
+        _flat((box[i], box[j], box[k]), view)
+        for box in (body.bounding_box() for body in bodies)
+        for i in (0, 3)
+        for j in (1, 4)
+        for k in (2, 5)
+    ]
+    xs, ys = [c[0] for c in corners], [c[1] for c in corners]
+    return (min(xs) + max(xs)) / 2, (min(ys) + max(ys)) / 2
+
+
+def _drawn(shown: list[_Shown], view: View) -> list[Line]:
+    stretches = draw_edges([item.body for item in shown], view)
+    return [Line(*s.start, *s.end, shown[s.body].weight) for s in stretches]
+
+
+def _picture_milling(plan: Plan, kind: StepKind) -> Picture | None:
+    """The parts of a machine step as they are after it; what is cut now is heavy."""
+    setups = list(plan.setups)
+    base = kind.id.split("#")[0]
+    number = next((n for n, setup in enumerate(setups) if setup.id == base), None)
+    if number is None:
+        return _picture_marked(plan, kind)
+    made = _made(setups[:number])
+    now = _made([setups[number]])
+    groups = []
+    parts = [p for p in plan.parts if p.name in kind.parts and p.places]
+    for part in parts:
+        done = {f for name, hand, f in made | now if _is_of(part, name, hand)}
+        new = {f for name, hand, f in now if _is_of(part, name, hand)}
+        groups.append(_part_group(part, done, new, setups[number].kind in SIZES_ONLY))
+    return _finish(kind.title, "", groups) if groups else None
+
+
+def _picture_marked(plan: Plan, kind: StepKind) -> Picture | None:
+    parts = [p for p in plan.parts if p.name in kind.parts and p.places]
+    every = {feature.name for part in parts for feature in part.features}
+    groups = [_part_group(part, every, set(), False) for part in parts]
+    return _finish(kind.title, "", groups) if groups else None
+
+
+def _made(setups: Iterable[Setup]) -> set[tuple[str, str, str]]:
+    """Part, hand and feature of each operation: the ends of their ids."""
+    found = set()
+    for setup in setups:
+        for operation in setup.operations:
+            _, name, *rest = operation.split("/")
+            hand = rest.pop(0) if rest and rest[0] in ("left", "right") else ""
+            found |= {(name, hand, rest[0])} if rest else set()
+    return found
+
+
+def _is_of(part: Part, name: str, hand: str) -> bool:
+    return part.name == name and (not hand or part.hand == hand)
+
+
+def _part_group(part: Part, done: set[str], new: set[str], sizes: bool) -> Group:
+    """One part alone, seen from where most of what is new is seen; hands from mirrored corners."""
+    names = {feature.name for feature in part.features}
+    after = make_body(part, part.places[0], frozenset(names - done))
+    before = make_body(part, part.places[0], frozenset(names - (done - new)))
+    views = [corner_view(b, r, a) for a in (True, False) for b in (True, False)
+             for r in ((part.hand != "right"), (part.hand == "right"))]  # fmt: skip
+    best: tuple[float, list[Line], View] | None = None
+    for view in views:
+        lines = _new_lines(after, before, view, bool(new))
+        heavy = sum(_length(line) for line in lines if line.weight is Weight.HEAVY)
+        if best is None or heavy > best[0] * 1.05:
+            best = heavy, lines, view
+        if not new:
+            break
+    assert best is not None
+    lines = best[1]
+    if sizes:
+        lines = [Line(*_ends(line), Weight.HEAVY) for line in lines]
+    return Group(lines, [], [], best[2], part.label)
+
+
+def _ends(line: Line) -> tuple[float, float, float, float]:
+    return line.x1, line.y1, line.x2, line.y2
+
+
+def _length(line: Line) -> float:
+    return float(((line.x2 - line.x1) ** 2 + (line.y2 - line.y1) ** 2) ** 0.5)
+
+
+def _new_lines(after: Manifold, before: Manifold, view: View, has_new: bool) -> list[Line]:
+    """The body's lines; heavy where the body before had no edge."""
+    lines = [Line(*s.start, *s.end, Weight.LIGHT) for s in draw_edges([after], view)]
+    if not has_new:
+        return lines
+    old = [Line(*s.start, *s.end) for s in flat_edges(before, view)]
+    return [
+        line if _lies_on_any(line, old) else Line(*_ends(line), Weight.HEAVY) for line in lines
+    ]  # fmt: skip
+
+
+def _lies_on_any(line: Line, others: list[Line]) -> bool:
+    middle = (line.x1 + line.x2) / 2, (line.y1 + line.y2) / 2
+    return any(
+        _distance(middle, other) < 0.02 and _distance((line.x1, line.y1), other) < 0.02
+        for other in others
+    )
+
+
+def _distance(point: tuple[float, float], line: Line) -> float:
+    """From a point to a stretch."""
+    dx, dy = line.x2 - line.x1, line.y2 - line.y1
+    along = ((point[0] - line.x1) * dx + (point[1] - line.y1) * dy) / (dx * dx + dy * dy or 1.0)
+    along = min(1.0, max(0.0, along))
+    return float(
+        ((line.x1 + along * dx - point[0]) ** 2 + (line.y1 + along * dy - point[1]) ** 2) ** 0.5
+    )
+
+
+def _finish(title: str, note: str, groups: list[Group]) -> Picture:
+    """Groups side by side, everything rounded and in a fixed order."""
+    lines, arrows, marks = lay_out(groups)
+    return Picture(
+        title,
+        note,
+        tuple(sorted({_rounded_line(line) for line in lines})),
+        tuple(Arrow(*(round(v, _ROUND) for v in (a.x1, a.y1, a.x2, a.y2))) for a in arrows),
+        tuple(Mark(round(m.x, _ROUND), round(m.y, _ROUND), m.text) for m in marks),
+    )
+
+
+def _rounded_line(line: Line) -> Line:
+    a = (round(line.x1, _ROUND) + 0.0, round(line.y1, _ROUND) + 0.0)
+    b = (round(line.x2, _ROUND) + 0.0, round(line.y2, _ROUND) + 0.0)
+    (x1, y1), (x2, y2) = sorted((a, b))
+    return Line(x1, y1, x2, y2, line.weight)

@@ -47,6 +47,11 @@ def draw_set(build: str, dice: random.Random) -> tuple[tuple[str, str], ...]:
     return tuple(drawn.items())
 
 
+def resolve_set(build: str, given: tuple[tuple[str, str], ...]) -> Design:
+    """A shipped build at one set."""
+    return resolve_file(_file(build), given)
+
+
 def judge_set(build: str, given: tuple[tuple[str, str], ...]) -> str:
     """Empty where every part is right, else what it was refused for.
 

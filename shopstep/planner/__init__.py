@@ -14,6 +14,7 @@ from shopstep.planner.doors import (
     sort_settings_by_build,
     supplies,
 )
+from shopstep.planner.proving import prove_build
 from shopstep.planner.retiming import retime
 from shopstep.planner.varying import vary_plan
 from shopstep.sequence.explaining import explain_chain
@@ -32,6 +33,7 @@ __all__ = [
     "make_plan",
     "parent_of",
     "plan_alike",
+    "prove_build",
     "retime",
     "revise",
     "sort_settings_by_build",

@@ -10,7 +10,17 @@ from pathlib import Path
 import pytest
 
 ROOT = Path(__file__).resolve().parent.parent
-HEAVY = ("pydantic", "pint", "ruamel.yaml", "lark", "textual", "rich", "numpy", "ortools")
+HEAVY = (
+    "pydantic",
+    "pint",
+    "ruamel.yaml",
+    "lark",
+    "textual",
+    "rich",
+    "numpy",
+    "ortools",
+    "manifold3d",
+)
 
 
 def loaded_by(code: str) -> set[str]:
@@ -52,6 +62,12 @@ def test_one_command_loads_no_improver_and_the_bench_loads_no_search() -> None:
     assert "shopstep.wiring.improver" not in loaded
     loaded = loaded_by("import shopstep.wiring.improver")
     assert not loaded.intersection({"shopstep.sequence.bettering", "subprocess", *HEAVY})
+
+
+@pytest.mark.parametrize("command", ["plan", "check"])
+def test_solids_are_loaded_only_where_one_is_asked_for(command: str) -> None:
+    code = f"from shopstep.cli.main import run; run(['{command}', 'screened-floor'])"
+    assert not loaded_by(code).intersection({"numpy", "manifold3d"})
 
 
 def test_the_planner_needs_no_screen_and_no_database() -> None:

@@ -27,6 +27,7 @@ from shopstep.model.plan import (
     Shop,
     Where,
 )
+from shopstep.model.proof import Proof
 from shopstep.model.reason import Reason
 from shopstep.present.readings import origin_words, pick_value
 from shopstep.units import write_exact
@@ -301,6 +302,10 @@ class Desk:
     def check(self, wish: Wish, begin_s: int) -> tuple[Finding, ...]:
         """Every finding for a wish."""
         return self._planner.check_build(self.request(wish, begin_s))
+
+    def prove(self, wish: Wish, begin_s: int) -> Proof:
+        """The proof of one unit from its solids."""
+        return self._planner.prove_build(self.request(wish, begin_s))
 
     def compare(self, old: str, new: str, wish: Wish, begin_s: int) -> tuple[Plan, Plan]:
         """The plans of two builds at the same measurements; ``wish.build`` is passed over."""

@@ -21,6 +21,7 @@ from shopstep.model.plan import (
     PlanRequest,
     Shop,
 )
+from shopstep.model.proof import Proof
 from shopstep.model.reason import Reason
 from shopstep.model.stock import RackPiece
 
@@ -157,6 +158,10 @@ class Planner(Protocol):
 
     def check_build(self, request: PlanRequest) -> tuple[Finding, ...]:
         """All findings; BuildFileError."""
+        ...
+
+    def prove_build(self, request: PlanRequest) -> Proof:
+        """The proof from the solids; PlanRefused or BuildFileError."""
         ...
 
     def explain_chain(self, plan: Plan, shop: Shop, step_id: str) -> tuple[Reason, ...]:

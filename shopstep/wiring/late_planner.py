@@ -13,6 +13,7 @@ if TYPE_CHECKING:
     from shopstep.model.interface import FitReport
     from shopstep.model.measure import Questionnaire
     from shopstep.model.plan import BuildText, Finding, Plan, PlanRequest, Shop
+    from shopstep.model.proof import Proof
     from shopstep.model.reason import Reason
 
 _PACKAGE = Path(__file__).resolve().parent.parent
@@ -38,6 +39,12 @@ class LatePlanner:
         from shopstep import planner
 
         return planner.check_build(request)
+
+    def prove_build(self, request: PlanRequest) -> Proof:
+        """See ``planner.prove_build``."""
+        from shopstep import planner
+
+        return planner.prove_build(request)
 
     def explain_chain(self, plan: Plan, shop: Shop, step_id: str) -> tuple[Reason, ...]:
         """See ``planner.explain_chain``."""

@@ -1,0 +1,126 @@
+"""Pictures, drawings and solids of a plan, made when they are asked for and not before.
+
+A picture is drawn once for each step kind and kept beside what was checked before; a kept one is
+shown without loading the solids.
+"""
+
+from __future__ import annotations
+
+from difflib import get_close_matches
+from pathlib import Path
+
+from shopstep.model.codec import digest, to_text
+from shopstep.model.part import Hand, Part
+from shopstep.model.picture import Picture
+from shopstep.model.plan import Plan
+from shopstep.present.picture_cells import LEAST_COLUMNS, LEAST_ROWS, picture_cells
+from shopstep.storage.answers import program_state
+from shopstep.storage.folders import cache_folder
+from shopstep.storage.picture_folder import PictureFolder
+from shopstep.wiring.problems import ExitCode, Problem
+
+_PACKAGE = Path(__file__).resolve().parent.parent
+
+
+def find_picture(plan: Plan, kind_id: str) -> Picture | None:
+    """The picture of a step kind; None for a step that has nothing to show.
+
+    KeyError where the plan has no such step kind.
+    """
+    shown = plan.parts, plan.kinds, plan.setups
+    key = digest("".join(to_text(each) for each in shown) + kind_id + program_state(_PACKAGE))
+    folder = PictureFolder(cache_folder() / "pictures")
+    kept = folder.get(key)
+    if kept is not None:
+        return kept[0]
+    from shopstep.solids.picturing import picture_step
+
+    picture = picture_step(plan, kind_id)
+    folder.put(key, picture)
+    return picture
+
+
+def picture_of(
+    plan: Plan, kind_id: str, columns: int = LEAST_COLUMNS, rows: int = LEAST_ROWS
+) -> tuple[str, ...]:
+    """The picture of a step kind as lines of cells for a terminal; none where there is none."""
+    picture = find_picture(plan, kind_id)
+    return () if picture is None else picture_cells(picture, columns, rows)
+
+
+def pictured_kinds(plan: Plan) -> tuple[str, ...]:
+    """Ids of all step kinds that have a picture, in the order of the plan."""
+    return tuple(kind.id for kind in plan.kinds if find_picture(plan, kind.id) is not None)
+
+
+def find_kind(plan: Plan, step: str) -> str:
+    """The step kind of an id as cards and plans show it, or of a step kind itself.
+
+    Problem with the nearest one where there is none.
+    """
+    kinds = [kind.id for kind in plan.kinds]
+    if step in kinds:
+        return step
+    known = {each.id: each.kind for each in plan.steps}
+    if step in known:
+        return known[step]
+    near = get_close_matches(step, [*kinds, *known], n=1, cutoff=0.4)
+    tail = f"; did you mean '{near[0]}'?" if near else ""
+    raise Problem(f"there is no step '{step}' in this plan{tail}", ExitCode.USAGE)
+
+
+def picture_file(plan: Plan, kind_id: str) -> str:
+    """The picture of a step kind as SVG. Problem for a step that has none."""
+    from shopstep.paper.picture_svg import picture_svg
+
+    picture = find_picture(plan, kind_id)
+    if picture is None:
+        raise Problem(f"step '{kind_id}' has nothing to show", ExitCode.USAGE)
+    return picture_svg(picture)
+
+
+def contact_file(plan: Plan) -> str:
+    """All pictures of a plan on one sheet, as SVG."""
+    from shopstep.paper.picture_svg import contact_sheet
+
+    found = (find_picture(plan, kind.id) for kind in plan.kinds)
+    return contact_sheet([picture for picture in found if picture is not None])
+
+
+def find_part(plan: Plan, name: str) -> Part:
+    """A part by name; of a handed one the hand comes first: ``left side_rail``.
+
+    Problem with the nearest name where there is none, or where the hand is missing.
+    """
+    wanted = " ".join(name.replace("-", " ").split())
+    for part in plan.parts:
+        names = (part.label, f"{part.hand or ''} {part.name}".strip())
+        if part.places and wanted in names:
+            return part
+    hands = [part for part in plan.parts if part.name == wanted and part.hand is not None]
+    if hands:
+        said = f"'{Hand.LEFT} {wanted}' or '{Hand.RIGHT} {wanted}'"
+        raise Problem(f"'{wanted}' comes left and right; write {said}", ExitCode.USAGE)
+    known = [f"{part.hand or ''} {part.name}".strip() for part in plan.parts]
+    near = get_close_matches(wanted, known, n=1, cutoff=0.4)
+    tail = f"; did you mean '{near[0]}'?" if near else f"; known: {', '.join(known)}"
+    raise Problem(f"there is no part '{name}' in this build{tail}", ExitCode.USAGE)
+
+
+def drawing_file(plan: Plan, part: Part) -> str:
+    """The drawing of a part as SVG."""
+    from shopstep.paper.drawing import draw_part
+
+    return draw_part(plan, part)
+
+
+def solid_file(plan: Plan, suffix: str) -> bytes:
+    """The finished thing as a file; ``suffix``: ``.3mf`` or ``.stl``. Problem for another."""
+    if suffix not in (".3mf", ".stl"):
+        raise Problem(f"solids are written as .3mf or .stl, not as '{suffix}'", ExitCode.USAGE)
+    from shopstep.solids.bodies import make_pieces
+    from shopstep.solids.exporting import write_3mf, write_stl
+
+    pieces = make_pieces(plan.parts)
+    write = write_3mf if suffix == ".3mf" else write_stl
+    return write(pieces, plan.build_title)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import json
+import os
 import subprocess
 import sys
 import xml.etree.ElementTree as ElementTree
@@ -173,6 +174,18 @@ def test_a_damaged_picture_is_drawn_again(tmp_path: Path) -> None:
     files[0].write_text("{", encoding="utf-8")
     assert find_picture(plan, "glue/close_stiffener") == first
     assert picture_of(plan, "jig/spacers") == ()
+
+
+def test_an_output_without_braille_is_told_what_to_do(capsys: pytest.CaptureFixture[str]) -> None:
+    del capsys
+    done = subprocess.run(
+        [sys.executable, "-m", "shopstep", "picture", BUILD, "glue/close_right"],
+        capture_output=True, text=True, check=False, cwd=FILE.parent.parent,
+        env={**os.environ, "PYTHONIOENCODING": "ascii"},
+    )  # fmt: skip
+    assert done.returncode == 2
+    assert "--to picture.svg" in done.stderr
+    assert done.stdout == ""
 
 
 @pytest.mark.parametrize("command", ["picture", "drawing", "prove", "solid"])

@@ -9,11 +9,14 @@ from functools import cache
 import pytest
 
 from shopstep.model.picture import Arrow, Line, Mark, Picture, Weight
+from shopstep.model.plan import OtherBuild
 from shopstep.model.step import Source
 from shopstep.paper.picture_svg import bounds, contact_sheet, picture_svg
+from shopstep.planner import make_plan
 from shopstep.present.picture_cells import picture_cells
 from shopstep.solids.picturing import picture_step
-from tests.floor import floor_plan
+from tests.floor import floor_plan, floor_request
+from tests.shelf_builds import build_texts
 
 
 @cache
@@ -86,6 +89,29 @@ def test_a_handed_part_is_shown_in_both_hands_as_mirror_images() -> None:
         for line in shown.lines
     }
     assert len(mirrored & own) >= 0.7 * len(own)
+
+
+def test_of_several_builds_each_picture_shows_its_own() -> None:
+    text, parents = build_texts("inner-cover")
+    other = OtherBuild("inner-cover", text, parents, (), 1)
+    plan = make_plan(replace(floor_request(units=1), others=(other,)))
+    own = picture_step(plan, "glue/close_right")
+    theirs = picture_step(plan, "glue/close_right@inner-cover")
+    assert own is not None
+    assert theirs is not None
+    assert (own.note, own.lines) == (
+        picture("glue/close_right").note,
+        picture("glue/close_right").lines,
+    )
+    assert theirs.note == "1 right side rim"
+
+
+def test_a_step_with_words_for_one_unit_shows_what_its_kind_shows() -> None:
+    plan = floor_plan()
+    kind = next(kind for kind in plan.kinds if kind.id == "glue/close_right")
+    alone = replace(plan, kinds=(*plan.kinds, replace(kind, id="glue/close_right~u2")))
+    assert picture_step(alone, "glue/close_right~u2") == picture("glue/close_right")
+    assert picture_step(alone, "glue/close_right") == picture("glue/close_right")
 
 
 def test_a_machine_step_shows_heavy_only_what_it_cuts_now() -> None:

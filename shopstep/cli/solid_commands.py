@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import shutil
+import sys
 from pathlib import Path
 from typing import Any
 
@@ -13,7 +14,7 @@ from shopstep.cli.options import json_option, wish_options
 from shopstep.cli.output import say_json
 from shopstep.model.plan import Level, Plan
 from shopstep.wiring.desks import open_desk
-from shopstep.wiring.problems import ExitCode, plain_problems
+from shopstep.wiring.problems import ExitCode, Problem, plain_problems
 
 _MOST_COLUMNS, _MOST_ROWS = 100, 32
 
@@ -46,6 +47,7 @@ def picture_command(build: str, step: str | None, target: Path | None, **given: 
         kind = pictures.find_kind(plan, step) if step else None
         if target is not None:
             return _write_pictures(plan, kind, target)
+        _refuse_without_dots()
         kinds = (kind,) if kind else pictures.pictured_kinds(plan)
         titles = {each.id: each.title for each in plan.kinds}
         columns, rows = _room()
@@ -54,6 +56,18 @@ def picture_command(build: str, step: str | None, target: Path | None, **given: 
             shown = lines or ("This step has nothing to show.",)
             click.echo("\n".join((f"{each}: {titles[each]}", *shown, "")))
     return ExitCode.OK
+
+
+def _refuse_without_dots() -> None:
+    """Problem where what reads the output knows no braille."""
+    try:
+        "\u28ff".encode(sys.stdout.encoding or "ascii")
+    except (UnicodeEncodeError, LookupError):
+        text = (
+            f"pictures are drawn in braille dots, and {sys.stdout.encoding} has none; set"
+            " PYTHONIOENCODING=utf-8, or write a file with --to picture.svg"
+        )
+        raise Problem(text, ExitCode.USAGE) from None
 
 
 def _room() -> tuple[int, int]:

@@ -30,6 +30,8 @@ _ROW = 6.5
 """From one dimension line to the next."""
 _FIRST_ROW = 5.0
 _NOTE = 4.6
+_NAME = 3.6
+"""Height of the letters of a view's name."""
 _SCALES = (2.0, 1.0, 1 / 2, 1 / 3, 1 / 4, 1 / 5, 1 / 6, 1 / 8, 1 / 10, 1 / 12, 1 / 16, 1 / 20)
 _MOST_END_MM = 62.0
 _FACES = ((Face.FRONT, Face.BACK), (Face.LEFT, Face.RIGHT), (Face.BOTTOM, Face.TOP))
@@ -217,7 +219,9 @@ class _Layout:
         below = index != 1
         rows = self._rows(sight)[0]
         foot = y0 + high + (self._wide(rows) + 4 if below else 5)
-        out.append(text(x0 + wide / 2, foot, name, 3.6, bold=True))
+        half = len(name) * _NAME * 0.29
+        middle = min(x0 + wide / 2, SHEET_MM[0] - _EDGE - 2 - half)
+        out.append(text(middle, foot, name, _NAME, bold=True))
         if index == 0:
             out.append(text(x0 + wide * 0.08, y0 + high / 2 + 1, sides[1], 3.0, grey=True))
             out.append(text(x0 + wide * 0.92, y0 + high / 2 + 1, sides[0], 3.0, grey=True))
@@ -245,7 +249,9 @@ class _Layout:
             else:
                 side = across[1] if index == 2 else across[0]
                 points = [at(side, end) for end in ends]
-                out.append(dimension_line(points, (away if index == 2 else -away, 0.0), each.text))
+                aside = (away if index == 2 else -away, 0.0)
+                below = counts[False] % 2 == 1 and not each.is_size
+                out.append(dimension_line(points, aside, each.text, is_below=below))
         return "".join(out)
 
 
@@ -304,5 +310,7 @@ def _title_block(plan: Plan, part: Part, scales: tuple[float, float, float]) -> 
         for c, said in enumerate(row):
             x = _EDGE + 3 + (0.0, 0.26, 0.6)[c] * (wide - 2 * _EDGE)
             bold = (r, c) in ((0, 0), (1, 0))
-            out.append(text(x, top + 6 + r * 6.3, said, 3.3, anchor="start", bold=bold))
+            room = (0.25, 0.33, 0.38)[c] * (wide - 2 * _EDGE)
+            size = min(3.3, room / (0.54 * max(len(said), 1)))
+            out.append(text(x, top + 6 + r * 6.3, said, round(size, 2), anchor="start", bold=bold))
     return out

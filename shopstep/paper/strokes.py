@@ -53,10 +53,17 @@ def visible_and_hidden(stretches: Iterable[Stretch], at: At) -> str:
     )
 
 
-def dimension_line(ends: list[tuple[float, float]], away: tuple[float, float], said: str) -> str:
+def dimension_line(
+    ends: list[tuple[float, float]],
+    away: tuple[float, float],
+    said: str,
+    *,
+    is_below: bool = False,
+) -> str:
     """A measure between two points, drawn ``away`` from them, with lines that lead there.
 
-    The words stand in the middle, or beyond the end where the measure is too short for them.
+    The words stand in the middle, or beyond the end where the measure is too short for them: of an
+    upright one above it, or ``is_below`` it.
     """
     (x1, y1), (x2, y2) = sorted(ends)
     ax, ay = away
@@ -82,9 +89,11 @@ def dimension_line(ends: list[tuple[float, float]], away: tuple[float, float], s
         lines.append(f"M{x2:.2f} {y2:.2f}h{reach:.2f}")
         words = text(x2 + reach + 0.6, y2 + 1.1, said, _TEXT, anchor="start")
     else:
-        top, reach = min(y1, y2), 2 * _HEAD if is_short else 1.0
-        lines.append(f"M{x1:.2f} {top:.2f}v{-reach:.2f}")
-        words = text(x1, top - reach - 0.8, said, _TEXT)
+        reach = 2 * _HEAD if is_short else 1.0
+        edge, sign = (max(y1, y2), 1) if is_below else (min(y1, y2), -1)
+        lines.append(f"M{x1:.2f} {edge:.2f}v{sign * reach:.2f}")
+        drop = _TEXT * 0.8 if is_below else 0.0
+        words = text(x1, edge + sign * (reach + 0.8) + drop, said, _TEXT)
     path = f'<path d="{"".join(lines)}" fill="none" stroke="#00429d" stroke-width="0.2"/>\n'
     return path + "".join(out) + words
 

@@ -9,6 +9,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from shopstep.model.naming import BUILD_MARK
 from shopstep.model.operation import Setup
 from shopstep.model.part import Part
 from shopstep.model.picture import Arrow, Line, Mark, Picture, Weight
@@ -27,6 +28,8 @@ if TYPE_CHECKING:
 _APART = 0.28
 """How far what comes stands off its place, as a share of the longest side of the picture."""
 _ROUND = 2
+_ALONE = "~"
+"""Stands in the id of a step that is there for one unit or one piece alone."""
 SIZES_ONLY = ("slice", "rip", "rip_thin", "sheet_cut", "crosscut", "crosscut_hand", "shear")
 """Operations that give a part its size, before anything is cut into it."""
 
@@ -40,14 +43,29 @@ def picture_step(plan: Plan, kind_id: str) -> Picture | None:
     kind = kinds[kind_id]
     if kind.source is Source.DERIVED:
         return _picture_milling(plan, kind)
-    pieces = make_pieces(plan.parts)
-    scenes = {scene.kind.id: scene for scene in scenes_of(authored(plan.kinds), pieces)}
+    tag = _tag_of(kind_id)
+    pieces = make_pieces(part for part in plan.parts if _tag_of(part.name) == tag)
+    own = (each for each in _authored(plan.kinds, kind_id) if _tag_of(each.id) == tag)
+    scenes = {scene.kind.id: scene for scene in scenes_of(own, pieces)}
     return _picture_scene(scenes[kind_id])
 
 
-def authored(kinds: Iterable[StepKind]) -> tuple[StepKind, ...]:
-    """The steps of the build itself, in their order."""
-    return tuple(kind for kind in kinds if kind.source is Source.AUTHORED)
+def _tag_of(name: str) -> str:
+    """Which build of several; what is made for one unit alone belongs to the same build."""
+    return name.partition(BUILD_MARK)[2].partition(_ALONE)[0]
+
+
+def _authored(kinds: Iterable[StepKind], shown: str) -> list[StepKind]:
+    """The steps of the build itself in their order, each once; ``shown``: the one that must be it.
+
+    A step whose words differ for one unit is there a second time, for that unit.
+    """
+    found: dict[str, StepKind] = {}
+    for kind in kinds:
+        base = kind.id.partition(_ALONE)[0]
+        if kind.source is Source.AUTHORED and (base not in found or kind.id == shown):
+            found[base] = kind
+    return list(found.values())
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,6 +81,7 @@ class _Move:
     """Pieces on their way in."""
 
     pieces: tuple[Piece, ...]
+    label: str
     way: Way | None
     has_arrow: bool
 
@@ -72,7 +91,7 @@ def _picture_scene(scene: Scene) -> Picture | None:
     here = {piece.key for piece in there}
     moves = _moves(scene)
     if not there and not moves:
-        moves = [_Move((piece,), None, False) for piece in scene.in_hand]
+        moves = [_Move((piece,), piece.label, None, False) for piece in scene.in_hand]
     if not there and not moves:
         return None
     held = {piece.key for piece in scene.in_hand} & here if not scene.coming else set()
@@ -91,7 +110,7 @@ def _picture_scene(scene: Scene) -> Picture | None:
         shown += [_Shown(body, Weight.HEAVY) for body in shifted]
         if not scene.coming:
             continue
-        names.append(" with ".join(piece.label for piece in move.pieces))
+        names.append(move.label)
         if move.way and move.has_arrow:
             arrows.append(_arrow(move, shifted, view, apart))
         x, y = _top(shifted, view)
@@ -107,14 +126,14 @@ def _moves(scene: Scene) -> list[_Move]:
         moves = []
         for coming in scene.coming:
             way = find_way(coming.pieces, there, coming.comes_from) if there else None
-            moves.append(_Move(coming.pieces, way, way is not None))
+            moves.append(_Move(coming.pieces, coming.label, way, way is not None))
             there += coming.pieces
         return moves
     if not there:
         return []
     here = {piece.key for piece in there}
     return [
-        _Move((piece,), find_way((piece,), there), False)
+        _Move((piece,), piece.label, find_way((piece,), there), False)
         for piece in scene.in_hand
         if piece.key not in here
     ]

@@ -165,7 +165,6 @@ def _find_ways(
     for scene in scenes:
         there = list(scene.there)
         for coming in scene.coming:
-            label = " with ".join(piece.label for piece in coming.pieces)
             again = [p for p in coming.pieces if any(p.key == other.key for other in there)]
             if again:
                 findings.append(_say_again(scene, again[0], step_of))
@@ -173,7 +172,7 @@ def _find_ways(
             way = (
                 find_way(coming.pieces, there, coming.comes_from, seated=seated) if there else None
             )
-            ways.append(WayIn(scene.kind.id, label, way.comes_from if way else ""))
+            ways.append(WayIn(scene.kind.id, coming.label, way.comes_from if way else ""))
             if way and way.blocked_by:
                 findings += _tell_blocked(scene, coming, there, step_of)
             there += coming.pieces
@@ -203,7 +202,7 @@ def _say_blocked(
     step_of: dict[tuple[str, str, int], Scene],
 ) -> Finding:
     """What cannot come, what stands in its way, and which step comes too early for it."""
-    label = " with ".join(piece.label for piece in coming.pieces)
+    label = coming.label
     early = _too_early(coming, there, blocker)
     side = f"from {coming.comes_from}" if coming.comes_from else "from any side"
     too_early = step_of.get(early.key)

@@ -7,6 +7,7 @@ Imports ``shopstep.model``.
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable
 from dataclasses import dataclass
 
@@ -21,6 +22,15 @@ class Coming:
     pieces: tuple[Piece, ...]
     comes_from: str
     """The face that they come from, as the build says it; empty: to be worked out."""
+
+    @property
+    def label(self) -> str:
+        """What comes, in words: "panel with 2 × well side"."""
+        if len(self.pieces) == 1:
+            return self.pieces[0].label
+        counted = Counter(piece.part.label for piece in self.pieces)
+        said = [f"{n} × {label}" if n > 1 else label for label, n in counted.items()]
+        return " with ".join(said[:2]) + "".join(f", {label}" for label in said[2:])
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from math import pi, sin
+from math import pi, prod, sin
 from typing import TYPE_CHECKING
 
 import numpy
 import pytest
 import trimesh
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from shopstep.model.feature import (
     Dado,
@@ -23,6 +25,8 @@ from shopstep.model.feature import (
 )
 from shopstep.model.part import Axis, Hand, Lean, Part
 from shopstep.solids.bodies import HOLE_SIDES, make_body, make_pieces
+from shopstep.solids.boxes import make_box
+from shopstep.solids.cuts import cuts_of, take_out
 from shopstep.solids.measures import centre_of, met_mm2
 from shopstep.solids.mesh import mesh_of
 from shopstep.units import ZERO, Length
@@ -129,6 +133,45 @@ def test_centres_are_those_of_closed_forms() -> None:
     assert x == pytest.approx((60 * 10 - 1.125 * 1.0) / 58.875, rel=NEAR)
     assert z == pytest.approx((60 * 2 - 1.125 * (4 - 1 / 3)) / 58.875, rel=NEAR)
     assert y == pytest.approx(0.375, rel=NEAR)
+
+
+def lengths(least: int, most: int) -> st.SearchStrategy[Length]:
+    """Lengths in 64ths of an inch."""
+    return st.integers(least, most).map(lambda n: Length(n * 396_875))
+
+
+@st.composite
+def cut_blocks(draw: st.DrawFn) -> Part:
+    """A block with up to five channels, steps, notches and pockets that may run into each other."""
+    sides = st.sampled_from((Face.LEFT, Face.RIGHT))
+    edges = st.sampled_from((Face.BOTTOM, Face.TOP))
+    ends = st.sampled_from((Face.FRONT, Face.BACK))
+    zero = st.just(ZERO)
+    stop = st.one_of(zero, lengths(1, 300))
+    one = st.one_of(
+        st.builds(Groove, st.just("g"), sides, edges, lengths(0, 150), lengths(1, 100),
+                  lengths(1, 40), stop, stop),
+        st.builds(Rabbet, st.just("r"), sides, edges, lengths(1, 120), lengths(1, 40), zero, zero),
+        st.builds(Rabbet, st.just("e"), sides, ends, lengths(1, 120), lengths(1, 40), zero, zero),
+        st.builds(Dado, st.just("d"), sides, ends, lengths(0, 1000), lengths(1, 100),
+                  lengths(1, 40)),
+        st.builds(Notch, st.just("n"), sides, edges, lengths(1, 900), lengths(1, 200)),
+        st.builds(Recess, st.just("h"), sides, edges, lengths(1, 100), lengths(1, 600),
+                  lengths(1, 100), lengths(1, 40)),
+    )  # fmt: skip
+    return block(*draw(st.lists(one, max_size=5)))
+
+
+@settings(deadline=None, max_examples=150)
+@given(cut_blocks())
+def test_any_cut_block_has_the_volume_that_whole_numbers_give(part: Part) -> None:
+    """The same cuts taken out of the box in whole nanometres, one after the other."""
+    box = make_box(part, part.places[0])
+    left = [box.spans]
+    for cut in cuts_of(box):
+        left = [rest for solid in left for rest in take_out(solid, cut.spans)]
+    exact = sum(prod((high - low).nm for low, high in spans) for spans in left)
+    assert float(body_of(part).volume()) == pytest.approx(exact / 1e18, rel=NEAR)
 
 
 @pytest.mark.parametrize("build", BUILDS)

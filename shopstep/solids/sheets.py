@@ -13,12 +13,15 @@ from shopstep.model.picture import Arrow, Line, Mark
 from shopstep.solids.lines import View
 
 Shape = TypeVar("Shape", Line, Arrow)
+Box = tuple[float, float, float, float]
+"""Left, bottom, right, top."""
 
 _BROAD = 1.7
 """Width over height that a sheet comes near to."""
 _GAP = 0.12
 _SIGN = 0.16
-"""Length of the two signs for up and front, as a share of the sheet's longer side."""
+"""Length of the two signs for up and front, as a share of the largest group's longer side; of
+several groups, which are drawn smaller, a larger share."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,13 +46,16 @@ class Group:
 
 
 def lay_out(groups: list[Group]) -> tuple[list[Line], list[Arrow], list[Mark]]:
-    """Groups in rows; below each its name, at its lower left the signs for up and front."""
-    boxes = [group.box() for group in groups]
+    """Groups in rows; below each its name, in a free corner the signs for up and front."""
+    bare = [group.box() for group in groups]
+    largest = max(max(box[2] - box[0], box[3] - box[1]) for box in bare)
+    size = _SIGN * largest * len(groups) ** 0.5
+    signs = [_place_signs(group, box, size) for group, box in zip(groups, bare, strict=True)]
+    boxes = [_with_marks(box, words) for box, (_, words) in zip(bare, signs, strict=True)]
     width = max(box[2] - box[0] for box in boxes)
     height = max(box[3] - box[1] for box in boxes)
     gap = _GAP * max(width, height)
     columns = _columns(len(groups), width + gap, height + 2 * gap)
-    size = _SIGN * max(columns * (width + gap), ceil(len(groups) / columns) * (height + 2 * gap))
     lines: list[Line] = []
     arrows: list[Arrow] = []
     marks: list[Mark] = []
@@ -57,13 +63,19 @@ def lay_out(groups: list[Group]) -> tuple[list[Line], list[Arrow], list[Mark]]:
         row, column = divmod(n, columns)
         dx = column * (width + gap) - (box[0] + box[2]) / 2
         dy = -row * (height + 2 * gap) - box[1]
-        signs, words = _place_signs(group, box, min(size, width * 0.3))
+        own_arrows, words = signs[n]
         lines += [_moved(line, dx, dy) for line in group.lines]
-        arrows += [_moved(arrow, dx, dy) for arrow in (*group.arrows, *signs)]
+        arrows += [_moved(arrow, dx, dy) for arrow in (*group.arrows, *own_arrows)]
         marks += [replace(mark, x=mark.x + dx, y=mark.y + dy) for mark in (*group.marks, *words)]
         if group.name:
             marks.append(Mark((box[0] + box[2]) / 2 + dx, box[1] + dy - gap * 0.7, group.name))
     return lines, arrows, marks
+
+
+def _with_marks(box: Box, marks: list[Mark]) -> Box:
+    """The box with the middles of marks inside."""
+    xs, ys = [mark.x for mark in marks], [mark.y for mark in marks]
+    return min(box[0], *xs), min(box[1], *ys), max(box[2], *xs), max(box[3], *ys)
 
 
 def _columns(count: int, width: float, height: float) -> int:
@@ -76,9 +88,6 @@ def _columns(count: int, width: float, height: float) -> int:
 
 def _moved(item: Shape, dx: float, dy: float) -> Shape:
     return replace(item, x1=item.x1 + dx, y1=item.y1 + dy, x2=item.x2 + dx, y2=item.y2 + dy)
-
-
-Box = tuple[float, float, float, float]
 
 
 def _place_signs(group: Group, box: Box, size: float) -> tuple[list[Arrow], list[Mark]]:

@@ -75,6 +75,15 @@ def test_contact_areas_of_the_floor_are_those_worked_by_hand() -> None:
     assert met["pull_face"] == pytest.approx(3.0, rel=1e-6)
 
 
+def test_contact_on_a_slope_counts_along_the_slope() -> None:
+    """The bird box's roof falls 1 in 4 over sides 5 3/4 in deep and 3/4 in thick."""
+    proof = prove_design(shelf_design("bird-box"))
+    met = {contact.joint: contact.area_mm2 / SQUARE_INCH for contact in proof.contacts}
+    along = 17**0.5 / 4
+    assert met["roof_on_sides"] == pytest.approx(2 * 5.75 * along * 0.75, rel=1e-6)
+    assert met["roof_on_back"] == pytest.approx(0.75 * along * 6.5, rel=1e-6)
+
+
 def test_glue_and_paint_follow_from_the_areas() -> None:
     proof = prove_build(floor_request(units=1))
     glue, paint = proof.amounts

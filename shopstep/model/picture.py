@@ -16,6 +16,8 @@ class Weight(StrEnum):
     """What is there already."""
     HEAVY = "heavy"
     """What comes now, or what is cut now."""
+    GLUE = "glue"
+    """Hatching of a face that gets glue."""
     HIDDEN = "hidden"
     """Behind something; dashed, in part drawings only."""
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from html import escape
 from math import hypot
+from textwrap import wrap
 
 from shopstep.model.picture import Arrow, Line, Mark, Picture, Weight
 
@@ -15,14 +16,14 @@ _TITLE = 26.0
 _NOTE = 22.0
 _LETTERS = 88
 """Letters of the note in one line."""
-_STROKES = {Weight.LIGHT: "0.9", Weight.HEAVY: "2.4", Weight.HIDDEN: "0.7"}
+_STROKES = {Weight.LIGHT: "0.9", Weight.HEAVY: "2.4", Weight.GLUE: "0.8", Weight.HIDDEN: "0.7"}
 _HEAD = 9.0
 At = Callable[[float, float], tuple[float, float]]
 
 
 def picture_svg(picture: Picture) -> str:
     """One picture as a whole SVG file, black on white, with its title above and its note below."""
-    note = _folded(picture.note)
+    note = _notes(picture)
     high = _TITLE + _TALL + _NOTE * len(note)
     body = picture_group(picture, 0.0, 0.0, _WIDE, high)
     return (
@@ -52,7 +53,7 @@ def contact_sheet(pictures: Iterable[Picture], columns: int = 4) -> str:
 
 def picture_group(picture: Picture, left: float, top: float, wide: float, high: float) -> str:
     """The picture inside of a rectangle of a larger SVG."""
-    note = _folded(picture.note)
+    note = _notes(picture)
     room = wide - 2 * _MARGIN, high - _TITLE - _NOTE * len(note) - 2 * _MARGIN
     x_low, y_low, x_high, y_high = bounds(picture)
     scale = min(room[0] / (x_high - x_low or 1.0), room[1] / (y_high - y_low or 1.0))
@@ -63,7 +64,7 @@ def picture_group(picture: Picture, left: float, top: float, wide: float, high: 
         return dx + x * scale, dy - y * scale
 
     out = [_text(left + wide / 2, top + 20, picture.title, 16, "bold")]
-    for weight in (Weight.HIDDEN, Weight.LIGHT, Weight.HEAVY):
+    for weight in (Weight.GLUE, Weight.HIDDEN, Weight.LIGHT, Weight.HEAVY):
         out.append(_paths([line for line in picture.lines if line.weight is weight], at, weight))
     out += [_arrow(arrow, at) for arrow in picture.arrows]
     out += [_mark(mark, at) for mark in picture.marks]
@@ -82,10 +83,10 @@ def bounds(picture: Picture) -> tuple[float, float, float, float]:
     return min(xs), min(ys), max(xs), max(ys)
 
 
-def _folded(note: str) -> list[str]:
-    from textwrap import wrap
-
-    return wrap(note, _LETTERS)
+def _notes(picture: Picture) -> list[str]:
+    """What stands below: the picture's note, and what hatching means."""
+    hatched = any(line.weight is Weight.GLUE for line in picture.lines)
+    return [*wrap(picture.note, _LETTERS), *(["hatched: glue"] if hatched else [])]
 
 
 def _text(x: float, y: float, text: str, size: int, weight: str = "normal") -> str:

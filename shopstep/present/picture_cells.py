@@ -1,7 +1,7 @@
 """A picture as lines of characters for a terminal, in dots of braille. Imports ``model``.
 
 A cell holds 2 × 4 dots. Heavy lines are whole, light lines every other dot, so that they differ
-without colour. Words and numbers stand over the dots.
+without colour; hatching is too fine for it. Words and numbers stand over the dots.
 """
 
 from __future__ import annotations
@@ -32,6 +32,8 @@ def picture_cells(picture: Picture, columns: int, rows: int) -> tuple[str, ...]:
     canvas = _Canvas(columns, rows - len(note))
     at = canvas.fit(picture)
     for line in picture.lines:
+        if line.weight is Weight.GLUE:
+            continue
         canvas.draw(at(line.x1, line.y1), at(line.x2, line.y2), line.weight is Weight.HEAVY)
     for arrow in picture.arrows:
         _draw_arrow(canvas, arrow, at)

@@ -70,6 +70,16 @@ def draw_edges(bodies: Sequence[Manifold], view: View, keep_hidden: bool = False
     return found
 
 
+def draw_on(edges: Array, bodies: Sequence[Manifold], view: View) -> list[Stretch]:
+    """What is seen of lines on faces (n × 2 × 3) behind and among bodies."""
+    cover = _Cover.of([mesh_of(body) for body in bodies], view)
+    found: list[Stretch] = []
+    for n, edge in enumerate(edges):
+        flat = view.flat(edge)
+        found += _stretches(n, flat, cover.hidden(flat), keep_hidden=False)
+    return found
+
+
 def flat_edges(body: Manifold, view: View) -> list[Stretch]:
     """All edges of one body as they lie on the plane, hidden or not."""
     edges, _ = _edges(mesh_of(body), view)

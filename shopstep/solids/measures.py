@@ -57,18 +57,15 @@ def met_mm2(member: Manifold, into: Manifold, gap_mm: float = 0.0, is_sloped: bo
     """The area on which a member meets another piece, in square millimetres.
 
     Faces that are no more than ``gap_mm`` apart meet: a groove's play, filled with glue. The
-    member is pushed along every axis, and along its slopes, by the gap and by 1 µm more; the
-    volume gained, over that push, is the area. ``is_sloped``: False for a member that has no
-    slopes, which is quicker.
+    member is pushed along every axis by the gap and by 1 µm more; the volume gained, over that
+    push, is the area. For faces across an axis only; ``gluing.meeting_mm2`` knows slopes too.
     """
     own, other = member.bounding_box(), into.bounding_box()
     if not boxes_meet(own, other, gap_mm + 2 * PUSH_MM):
         return 0.0
     still = shared_mm3(member, into) if not gap_mm else 0.0
     ways = [w for w in AXIS_WAYS if boxes_meet(shifted_box(own, w, gap_mm + PUSH_MM), other)]
-    total = sum(_met_along(member, into, way, gap_mm, still) for way in ways)
-    slopes = slopes_of(member) if is_sloped else ()
-    return max([total, *(_met_along(member, into, way, gap_mm, still) for way in slopes)])
+    return sum(_met_along(member, into, way, gap_mm, still) for way in ways)
 
 
 def _met_along(
@@ -81,26 +78,6 @@ def _met_along(
 
 def _pushed(body: Manifold, way: Point, by_mm: float) -> Manifold:
     return body.translate((way[0] * by_mm, way[1] * by_mm, way[2] * by_mm))
-
-
-def slopes_of(body: Manifold) -> tuple[Point, ...]:
-    """Normals of flat faces that stand along no axis; none of a body with round holes only."""
-    mesh = mesh_of(body)
-    normals, corners = mesh.normals, mesh.corners
-    areas = numpy.linalg.norm(
-        numpy.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0]), axis=1
-    )
-    found: dict[Point, float] = {}
-    for normal, area in zip(normals, areas, strict=True):
-        if max(abs(float(value)) for value in normal) < 1 - 1e-9:
-            key = (round(float(normal[0]), 9), round(float(normal[1]), 9), round(normal[2], 9))
-            found[key] = found.get(key, 0.0) + float(area) / 2
-    largest = sorted(found, key=lambda key: -found[key])
-    return tuple(key for key in largest if found[key] > _SLOPE_MM2)[:4]
-
-
-_SLOPE_MM2 = 100.0
-"""Less than this is the facet of a hole."""
 
 
 def pieces_named(pieces: tuple[Piece, ...], name: str) -> tuple[Piece, ...]:

@@ -9,14 +9,18 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+import numpy
+
+from shopstep.model.joint import Joint
 from shopstep.model.naming import BUILD_MARK
 from shopstep.model.operation import Setup
 from shopstep.model.part import Part
 from shopstep.model.picture import Arrow, Line, Mark, Picture, Weight
 from shopstep.model.plan import Plan
-from shopstep.model.step import Source, StepKind
-from shopstep.solids.bodies import Piece, make_body, make_pieces
-from shopstep.solids.lines import View, draw_edges, flat_edges
+from shopstep.model.step import GlueRole, Source, StepKind
+from shopstep.solids.bodies import Piece, Point, make_body, make_pieces
+from shopstep.solids.gluing import Zone, glue_zones
+from shopstep.solids.lines import Array, View, draw_edges, draw_on, flat_edges
 from shopstep.solids.scenes import Scene, scenes_of
 from shopstep.solids.sheets import Group, lay_out
 from shopstep.solids.views import corner_view
@@ -28,6 +32,8 @@ if TYPE_CHECKING:
 _APART = 0.28
 """How far what comes stands off its place, as a share of the longest side of the picture."""
 _ROUND = 2
+_ENOUGH = 0.6
+"""The usual corner shows enough hatching where it shows this share of the most."""
 _ALONE = "~"
 """Stands in the id of a step that is there for one unit or one piece alone."""
 SIZES_ONLY = ("slice", "rip", "rip_thin", "sheet_cut", "crosscut", "crosscut_hand", "shear")
@@ -46,8 +52,12 @@ def picture_step(plan: Plan, kind_id: str) -> Picture | None:
     tag = _tag_of(kind_id)
     pieces = make_pieces(part for part in plan.parts if _tag_of(part.name) == tag)
     own = (each for each in _authored(plan.kinds, kind_id) if _tag_of(each.id) == tag)
-    scenes = {scene.kind.id: scene for scene in scenes_of(own, pieces)}
-    return _picture_scene(scenes[kind_id])
+    scenes = scenes_of(own, pieces)
+    number = next(n for n, scene in enumerate(scenes) if scene.kind.id == kind_id)
+    closing = next((scene for scene in scenes[number:] if scene.coming), None)
+    if kind.role is GlueRole.SPREAD and closing is not None:
+        return picture_spread(kind, closing, plan.joints)
+    return _picture_scene(scenes[number])
 
 
 def _tag_of(name: str) -> str:
@@ -85,6 +95,13 @@ class _Move:
     way: Way | None
     has_arrow: bool
 
+    def shift(self, apart: float) -> Point:
+        """How far off their place they are drawn."""
+        if self.way is None:
+            return 0.0, 0.0, 0.0
+        x, y, z = self.way.direction
+        return x * apart, y * apart, z * apart
+
 
 def _picture_scene(scene: Scene) -> Picture | None:
     there = scene.there
@@ -105,8 +122,7 @@ def _picture_scene(scene: Scene) -> Picture | None:
     marks: list[Mark] = []
     names: list[str] = []
     for move in moves:
-        shift = tuple(v * apart for v in move.way.direction) if move.way else (0.0, 0.0, 0.0)
-        shifted = [piece.body.translate((shift[0], shift[1], shift[2])) for piece in move.pieces]
+        shifted = [piece.body.translate(move.shift(apart)) for piece in move.pieces]
         shown += [_Shown(body, Weight.HEAVY) for body in shifted]
         if not scene.coming:
             continue
@@ -117,6 +133,52 @@ def _picture_scene(scene: Scene) -> Picture | None:
         marks.append(Mark(x, y, str(len(names))))
     note = ", ".join(f"{n} {name}" for n, name in enumerate(names, 1))
     return _finish(scene.kind.title, note, [Group(_drawn(shown, view), arrows, marks, view)])
+
+
+def picture_spread(kind: StepKind, closing: Scene, joints: Iterable[Joint]) -> Picture:
+    """Where glue goes: what the next step closes, drawn apart, its glued faces hatched.
+
+    Seen from where more of the hatching is seen than from the usual corner, if it is much more.
+    """
+    moves = _moves(closing)
+    coming = tuple(piece for move in moves for piece in move.pieces)
+    apart = _APART * _longest(closing.there + coming)
+    shifts = {piece.key: move.shift(apart) for move in moves for piece in move.pieces}
+    shown = [_Shown(piece.body, Weight.LIGHT) for piece in closing.there]
+    shown += [_Shown(p.body.translate(shifts[p.key]), Weight.HEAVY) for p in coming]
+    zones = glue_zones(coming, closing.there, joints, kind.glue or "")
+    hatching = [
+        zone.hatching + numpy.array(shifts.get(zone.piece.key, (0.0, 0.0, 0.0)))
+        for zone in zones
+    ]  # fmt: skip
+    tries = []
+    for above in (True, False):
+        for right in (True, False):
+            view = corner_view(right=right, above=above)
+            tries.append((_hatched(zones, hatching, shown, view), view))
+    most = max(_length_of(lines) for lines, _ in tries)
+    lines, view = next(each for each in tries if _length_of(each[0]) >= _ENOUGH * most)
+    return _finish(kind.title, "", [Group([*lines, *_drawn(shown, view)], [], [], view)])
+
+
+def _hatched(
+    zones: list[Zone], hatching: list[Array], shown: list[_Shown], view: View
+) -> list[Line]:
+    """What is seen of the hatching of those faces that look here."""
+    here = [
+        lines
+        for zone, lines in zip(zones, hatching, strict=True)
+        if sum(a * b for a, b in zip(zone.normal, view.viewer, strict=True)) > 0
+    ]
+    if not here:
+        return []
+    edges = numpy.concatenate(here)
+    stretches = draw_on(edges, [item.body for item in shown], view)
+    return [Line(*s.start, *s.end, Weight.GLUE) for s in stretches]
+
+
+def _length_of(lines: list[Line]) -> float:
+    return sum(_length(line) for line in lines)
 
 
 def _moves(scene: Scene) -> list[_Move]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import io
 import json
 import os
+import re
 import subprocess
 import sys
 import xml.etree.ElementTree as ElementTree
@@ -99,6 +100,19 @@ def test_a_proof_is_told_and_its_exit_code_says_it(
     rules = {finding["rule"] for finding in document["findings"]}
     assert "shared_space" in rules
     assert all(finding["remedy"] for finding in document["findings"])
+
+
+def test_a_build_that_does_not_say_what_it_adds_claims_no_order(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    bare = re.sub(r"    adds:(?: .*\n|\n(?:      .*\n)+)", "", floor_text())
+    assert "adds:" not in bare
+    file = tmp_path / "bare.yaml"
+    file.write_text(bare, encoding="utf-8")
+    assert run(["prove", str(file)]) == 0
+    said = capsys.readouterr().out
+    assert said.rstrip().endswith("every joint meets; the order was not looked at.")
+    assert "Order: not looked at" in said
 
 
 def test_what_a_fit_refuses_is_refused_before_any_solid(

@@ -114,6 +114,15 @@ def test_a_step_with_words_for_one_unit_shows_what_its_kind_shows() -> None:
     assert picture_step(alone, "glue/close_right") == picture("glue/close_right")
 
 
+def test_a_plan_from_before_steps_said_what_they_add_still_has_pictures() -> None:
+    plan = floor_plan()
+    old = replace(plan, kinds=tuple(replace(kind, adds=()) for kind in plan.kinds))
+    shown = picture_step(old, "glue/close_right")
+    assert shown is not None
+    assert heavy(shown)
+    assert len(shown.arrows) == 2  # up and front only
+
+
 def test_a_machine_step_shows_heavy_only_what_it_cuts_now() -> None:
     grooved = picture("groove/side_rail")
     assert heavy(grooved)

@@ -36,7 +36,8 @@ def verdict_lines(proof: Proof) -> tuple[str, ...]:
     stops = sum(finding.level is Level.STOP for finding in proof.findings)
     if stops:
         return (*found, f"Not proved: {stops} finding{'s' if stops != 1 else ''}.")
-    return (*found, "Proved: nothing collides, every joint meets, the order can be done.")
+    order = ", the order can be done" if proof.ways else "; the order was not looked at"
+    return (*found, f"Proved: nothing collides, every joint meets{order}.")
 
 
 def _contact_text(contact: Contact, display: str) -> str:

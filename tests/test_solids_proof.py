@@ -84,6 +84,16 @@ def test_contact_on_a_slope_counts_along_the_slope() -> None:
     assert met["roof_on_back"] == pytest.approx(0.75 * along * 6.5, rel=1e-6)
 
 
+def test_slopes_that_a_rounded_nanometre_tilts_still_meet() -> None:
+    given = (
+        ("bird", "owl"),
+        ("bluebird_hole", "present"),
+        ("board_thickness", "18.256250 mm"),
+        ("board_width", "379.412500 mm"),
+    )
+    assert prove_design(resolve_set("bird-box", given)).findings == ()
+
+
 def test_glue_and_paint_follow_from_the_areas() -> None:
     proof = prove_build(floor_request(units=1))
     glue, paint = proof.amounts

@@ -14,9 +14,8 @@ from manifold3d import CrossSection, FillRule, Manifold
 from shopstep.model.joint import Joint
 from shopstep.solids.bodies import Piece, Point
 from shopstep.solids.lines import Array
-from shopstep.solids.measures import boxes_meet
+from shopstep.solids.measures import PUSH_MM, boxes_meet
 from shopstep.solids.mesh import mesh_of
-from shopstep.solids.ways import HAIR_MM
 
 _ALIKE = 1e-6
 _HATCH_MM = 6.0
@@ -75,7 +74,7 @@ def meeting_mm2(one: Piece, other: Piece, gap_mm: float) -> float:
 
 
 def _zones_between(one: Piece, other: Piece, gap_mm: float) -> list[Zone]:
-    if not boxes_meet(one.box, other.box, gap_mm + HAIR_MM):
+    if not boxes_meet(one.box, other.box, gap_mm + PUSH_MM):
         return []
     zones: list[Zone] = []
     planes = _planes(other.body)
@@ -83,7 +82,7 @@ def _zones_between(one: Piece, other: Piece, gap_mm: float) -> list[Zone]:
         for theirs in planes:
             apart = -theirs.height - mine.height
             opposite = float(mine.normal @ theirs.normal) < -1 + _ALIKE
-            if not opposite or not -HAIR_MM < apart < gap_mm + HAIR_MM:
+            if not opposite or not -PUSH_MM < apart < gap_mm + PUSH_MM:
                 continue
             flipped = _onto(theirs, mine.normal)
             shared = mine.shape ^ flipped

@@ -8,6 +8,7 @@ import pytest
 
 from shopstep.planner import make_plan
 from shopstep.present.card import StepCard
+from shopstep.present.choices import PAGES, command_of, spoilable
 from shopstep.session.commands import (
     Command,
     CountClamps,
@@ -20,7 +21,6 @@ from shopstep.session.commands import (
     StopBatch,
     TakeNote,
 )
-from shopstep.tui.choices import PAGES, command_of, spoilable
 from tests.fake_bench import GLUE, GLUE_TIMER, SIZES, STEP, FakeBench
 from tests.floor import floor_request
 from tests.sample_plan import plan_with_rails

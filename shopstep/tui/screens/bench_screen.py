@@ -12,13 +12,13 @@ from textual.geometry import Size
 from textual.screen import Screen
 
 from shopstep.present.card import CardMode, StepCard
+from shopstep.present.deviations import deviation_name
 from shopstep.tui.actions import (
     ACTIONS,
     LOCAL,
     NEXT_PAGE,
     OTHER_PAGE,
     action_for_key,
-    deviation_name,
 )
 from shopstep.tui.bars import REST
 from shopstep.tui.clocks import AlarmWatch, sort_timers, timer_line

@@ -10,6 +10,16 @@ from typing import TYPE_CHECKING, Protocol, cast
 
 from shopstep.model.step import Step
 from shopstep.present.card import CardMode
+from shopstep.present.choices import (
+    PAGES,
+    clamp_rows,
+    label_rows,
+    offers,
+    spoilable,
+    stay_rows,
+    with_all,
+)
+from shopstep.present.deviations import is_closing_late
 from shopstep.present.lines import card_lines
 from shopstep.present.summary import Summary, summary_of
 from shopstep.session.around import glue_up, seconds_of
@@ -22,16 +32,6 @@ from shopstep.tui.actions import (
     NUMBERED_ONE,
     OTHER_PAGE,
     Action,
-    is_closing_late,
-)
-from shopstep.tui.choices import (
-    PAGES,
-    clamp_rows,
-    label_rows,
-    offers,
-    spoilable,
-    stay_rows,
-    with_all,
 )
 from shopstep.tui.lines import fold
 from shopstep.tui.screens.list_page import ListPage

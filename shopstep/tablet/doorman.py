@@ -61,6 +61,8 @@ class _Guest(asyncio.Protocol):
         self._address: str | None = None
         self._deadline: asyncio.TimerHandle | None = None
         self._tail = b""
+        self._is_begun = False
+        """Something else came than empty lines, which the parser skips (RFC 9112, 2.2)."""
 
     def connection_made(self, transport: asyncio.BaseTransport) -> None:
         peer = transport.get_extra_info("peername")
@@ -83,7 +85,8 @@ class _Guest(asyncio.Protocol):
         if self._address is None:
             return
         if self._deadline is not None:
-            seen = self._tail + data
+            seen = (self._tail + data).lstrip(b"\r\n") if not self._is_begun else self._tail + data
+            self._is_begun = bool(seen)
             self._tail = seen[-len(HEAD_END) + 1 :]
             if HEAD_END in seen:
                 self._deadline.cancel()

@@ -110,7 +110,7 @@ class Guard:
 
     def _refusal(self, request: web.Request) -> web.Response | None:
         address = request.remote or "?"
-        if self.origin_of(request) is None:
+        if self.origin_of(request) is None or not request.raw_path.startswith("/"):
             self._tell("refused: another host was asked for", address)
             return web.Response(status=421, text="This is not the name of this machine.")
         if _needs_origin(request) and not self._is_own_page(request):

@@ -20,7 +20,7 @@ from textual_serve.server import Server, to_int
 from shopstep.tablet import cookies
 from shopstep.tablet.asking import BadMessage, read_message
 from shopstep.tablet.bench_thread import BenchThread
-from shopstep.tablet.doorman import Doorman
+from shopstep.tablet.doorman import HEAD_S, Doorman
 from shopstep.tablet.feed import LET_GO, Feed, Watcher
 from shopstep.tablet.guard import Guard, headers_for
 from shopstep.tablet.happenings import Happenings
@@ -34,7 +34,7 @@ MOST_WATCHERS = 10
 MOST_SCREENS = 10
 MOST_FRAME = 16 * 1024
 MOST_BODY = 1024
-BODY_S = 5.0
+BODY_S = 3.0
 HEARTBEAT_S = 10.0
 LEFT = 4000
 """Closing code: the person left the bench screen."""
@@ -79,6 +79,7 @@ class TabletServer(Server):
             access_log=None,
             logger=quiet_logger(self.happenings.tell),
             shutdown_timeout=1.0,
+            keepalive_timeout=HEAD_S,
             max_line_size=4096,
             max_field_size=4096,
         )

@@ -62,7 +62,8 @@ class Tablet:
                 break
             read_on.tap()
             self.page.wait_for_timeout(60)
-        self.page.wait_for_timeout(360)  # a glove's bounce is no tap
+        # a glove's bounce is no tap, and who answers a caution at once has not read it
+        self.page.wait_for_timeout(820 if act == "ack" else 360)
         button.tap()
 
 

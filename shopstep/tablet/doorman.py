@@ -13,7 +13,7 @@ from collections.abc import Callable
 MOST_CONNECTIONS = 96
 MOST_FROM_ONE = 48
 """Connections that one address may hold, so that one machine cannot shut the others out."""
-HEAD_S = 5.0
+HEAD_S = 4.0
 """How long the head of a request may take."""
 HEAD_END = b"\r\n\r\n"
 Protocol = asyncio.Protocol

@@ -9,6 +9,8 @@ const SILENT_MS = 3500;
 const RETRY_MS = 600;
 const TRY_MS = 2500;
 const RESEND_MS = 10000;
+const SLOW_MS = 500;
+const SLOW = "It is being worked out.";
 const LET_GO = 4401;
 const FULL = 4429;
 const LOST =
@@ -143,11 +145,14 @@ function ask(act, button) {
   const message = { id: newId(), act, step: card.step, seen: card.version };
   pending = { message, at: Date.now(), button };
   button?.classList.add("sent");
+  document.body.classList.add("asking");
+  setTimeout(showNotice, SLOW_MS);
   socket.send(JSON.stringify(message));
 }
 
 function forget() {
   pending?.button?.classList.remove("sent");
+  document.body.classList.remove("asking");
   pending = null;
 }
 
@@ -264,7 +269,9 @@ function showClocks({ time, timers }) {
 }
 
 function showNotice() {
-  const text = [...new Set([notice, card ? card.notice : ""])].filter(Boolean).join(" ");
+  const isSlow = pending && Date.now() - pending.at >= SLOW_MS;
+  const told = isSlow ? [SLOW] : [...new Set([notice, card ? card.notice : ""])];
+  const text = told.filter(Boolean).join(" ");
   $("notice").textContent = text;
   $("notice").hidden = !text;
   if (text && $("said").dataset.notice !== text) $("said").textContent = text;
@@ -349,6 +356,7 @@ function openPage({ title, rows }) {
 function closePage() {
   if ($("page").hidden) return;
   $("page").hidden = true;
+  $("page-rows").replaceChildren();
   markShown();
 }
 

@@ -6,6 +6,7 @@ import base64
 import json
 import os
 import socket
+import ssl
 import struct
 from dataclasses import dataclass, field
 
@@ -27,6 +28,8 @@ class Web:
 
     port: int
     cookie: str = ""
+    authority: str = ""
+    """The file of the authority that is believed; empty over plain HTTP."""
 
     @property
     def host(self) -> str:
@@ -36,11 +39,15 @@ class Web:
     @property
     def origin(self) -> str:
         """Where its own pages come from."""
-        return f"http://{self.host}"
+        return f"http{'s' if self.authority else ''}://{self.host}"
 
     def connect(self) -> socket.socket:
         """A bare connection."""
-        return socket.create_connection(("127.0.0.1", self.port), timeout=PATIENCE_S)
+        link = socket.create_connection(("127.0.0.1", self.port), timeout=PATIENCE_S)
+        if not self.authority:
+            return link
+        context = ssl.create_default_context(cafile=self.authority)
+        return context.wrap_socket(link, server_hostname="127.0.0.1")
 
     def send(self, data: bytes) -> Reply:
         """Any bytes, and what comes back until the other side closes."""

@@ -10,11 +10,11 @@ import click
 
 from shopstep.tablet import missing_packages, run_tablet
 from shopstep.tablet.addresses import LOCAL, home_address
-from shopstep.tablet.ports import TabletPlan
+from shopstep.tablet.ports import Secrecy, TabletPlan
 from shopstep.wiring.benches import OnChange, OpenSession, find_session, open_session
 from shopstep.wiring.clocks import make_clock
 from shopstep.wiring.problems import ExitCode, Problem, plain_problems
-from shopstep.wiring.tablets import open_device_book
+from shopstep.wiring.tablets import give_certificates, open_device_book
 from shopstep.workbench import Workbench
 
 PORT = 8321
@@ -23,9 +23,10 @@ PORT = 8321
 @click.command("tablet", short_help="The card on a tablet's browser, in this house only.")
 @click.argument("session", required=False)
 @click.option("--lan", is_flag=True, help="Serve the home network, not only this machine.")
+@click.option("--tls", is_flag=True, help="Secret from all in the network; see what it prints.")
 @click.option("--port", type=click.IntRange(0, 65535), default=PORT, show_default=True)
 @click.option("--keep-plan", is_flag=True, help="The build file changed: keep the session's plan.")
-def tablet_command(session: str | None, lan: bool, port: int, keep_plan: bool) -> int:
+def tablet_command(session: str | None, lan: bool, tls: bool, port: int, keep_plan: bool) -> int:
     """Show a session on a tablet: pair it once with the code that appears here.
 
     Nothing is installed on the tablet and nothing leaves the house. Without --lan only browsers
@@ -35,19 +36,22 @@ def tablet_command(session: str | None, lan: bool, port: int, keep_plan: bool) -
     Examples:
       shopstep tablet --lan
       shopstep tablet screened-floor-2026-01-15 --lan
+      shopstep tablet --lan --tls
     """
     _need_packages()
     on_change = OnChange.KEEP if keep_plan else OnChange.ASK
     with plain_problems():
         path = find_session(None if session == "LAST" else session).resolve()
     title = _try_session(path, on_change)
+    addresses = _addresses(lan)
     plan = TabletPlan(
         title=title,
         open_bench=lambda: _open(path, on_change),
         devices=open_device_book(),
         screen_command=(sys.executable, "-m", "shopstep.cli.tablet_screen", str(path)),
-        addresses=_addresses(lan),
+        addresses=addresses,
         port=port,
+        secrecy=_secrecy(addresses) if tls else None,
     )
     try:
         run_tablet(plan, click.echo, lambda line: click.echo(line, err=True))
@@ -94,6 +98,11 @@ def _addresses(lan: bool) -> tuple[str, ...]:
             ExitCode.FILES,
         )
     return (found, LOCAL)
+
+
+def _secrecy(addresses: tuple[str, ...]) -> Secrecy:
+    made = give_certificates(addresses)
+    return Secrecy(str(made.chain), str(made.key), str(made.authority), made.fingerprint)
 
 
 @click.command("devices", short_help="Tablets that are paired; let one go.")

@@ -1,8 +1,7 @@
 """Tablets that were paired, and the secret that signs their cookies: small files of this machine.
 
 One file for each device: letting go of it removes the file, and noting that it was seen only
-touches the file, so that a device can never come back by a late write. Imports the standard
-library only.
+touches the file, so that a device can never come back by a late write.
 """
 
 from __future__ import annotations
@@ -15,8 +14,9 @@ from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 
+from shopstep.storage.private_file import PRIVATE_FILE, PRIVATE_FOLDER, write_private
+
 SECRET_BYTES = 32
-PRIVATE_FILE, PRIVATE_FOLDER = 0o600, 0o700
 _ID = re.compile(r"[0-9a-f]{16}")
 
 
@@ -52,7 +52,7 @@ class DeviceBook:
                 return kept
         self._make_folders()
         made = secrets.token_bytes(SECRET_BYTES)
-        _write_private(path, made.hex())
+        write_private(path, made.hex())
         return made
 
     def add(self, address: str, now_s: int) -> Device:
@@ -62,7 +62,7 @@ class DeviceBook:
         number = next(n for n in range(1, len(taken) + 2) if f"tablet {n}" not in taken)
         device = Device(secrets.token_hex(8), f"tablet {number}", address, now_s, now_s)
         text = json.dumps({"schema": 1, "name": device.name, "address": address, "paired": now_s})
-        _write_private(self._devices / device.id, text)
+        write_private(self._devices / device.id, text)
         os.utime(self._devices / device.id, (now_s, now_s))
         return device
 
@@ -106,17 +106,3 @@ class DeviceBook:
         self._folder.parent.mkdir(parents=True, exist_ok=True)
         for folder in (self._folder, self._devices):
             folder.mkdir(mode=PRIVATE_FOLDER, exist_ok=True)
-
-
-def _write_private(path: Path, text: str) -> None:
-    """A whole file under its name or none, for its owner alone."""
-    draft = path.with_name(f".{secrets.token_hex(8)}.new")
-    handle = os.open(draft, os.O_WRONLY | os.O_CREAT | os.O_EXCL, PRIVATE_FILE)
-    try:
-        with os.fdopen(handle, "w", encoding="utf-8") as file:
-            file.write(text)
-            file.flush()
-            os.fsync(file.fileno())
-        draft.replace(path)
-    finally:
-        draft.unlink(missing_ok=True)

@@ -12,12 +12,13 @@ from http.cookies import CookieError
 from aiohttp import web
 
 from shopstep.tablet import cookies
+from shopstep.tablet.pages import AUTHORITY
 from shopstep.tablet.ports import Device, Devices
 
 Handler = Callable[[web.Request], Awaitable[web.StreamResponse]]
 Tell = Callable[[str, str], None]
-OPEN_PATHS = frozenset({"/pair", "/pair.js", "/pair.css"})
-"""What is seen without a pass: the page that asks for the code."""
+OPEN_PATHS = frozenset({"/pair", "/pair.js", "/pair.css", AUTHORITY})
+"""What is seen without a pass: the page that asks for the code, and the authority to install."""
 SCREEN_PATH = "/terminal"
 """The only page that may stand in a frame, and only in one of our own."""
 

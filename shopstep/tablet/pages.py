@@ -9,7 +9,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 from hashlib import sha256
 from importlib.resources import files
+from pathlib import Path
 
+from shopstep.tablet.ports import Secrecy
+
+AUTHORITY = "/authority.crt"
 JS, CSS, HTML = "text/javascript", "text/css", "text/html"
 _OURS = {
     "/": ("card.html", HTML),
@@ -42,13 +46,19 @@ class PageFile:
     content_type: str
 
 
-def read_pages() -> dict[str, PageFile]:
-    """All files by the path that they are asked for."""
+def read_pages(secrecy: Secrecy | None = None) -> dict[str, PageFile]:
+    """All files by the path that they are asked for; with TLS also the authority to install."""
     ours, theirs = files("shopstep.tablet") / "web", files("textual_serve")
+    authority = {} if secrecy is None else {AUTHORITY: _authority(secrecy)}
     return {
+        **authority,
         **{path: PageFile((ours / n).read_bytes(), kind) for path, (n, kind) in _OURS.items()},
         **{path: PageFile((theirs / n).read_bytes(), kind) for path, (n, kind) in _THEIRS.items()},
     }
+
+
+def _authority(secrecy: Secrecy) -> PageFile:
+    return PageFile(Path(secrecy.authority).read_bytes(), "application/x-x509-ca-cert")
 
 
 def edition_of(pages: dict[str, PageFile]) -> str:

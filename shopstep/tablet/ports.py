@@ -91,6 +91,18 @@ class Devices(Protocol):
 
 
 @dataclass(frozen=True, slots=True)
+class Secrecy:
+    """Files for a way that nobody can listen to (TLS)."""
+
+    chain: str
+    key: str
+    authority: str
+    """Given to the tablet, to be installed there."""
+    fingerprint: str
+    """Of the authority, to be compared by eye."""
+
+
+@dataclass(frozen=True, slots=True)
 class TabletPlan:
     """What is to be served, and where."""
 
@@ -104,5 +116,4 @@ class TabletPlan:
     """Addresses of this machine to listen on; the first is the one that is shown."""
     port: int
     """0 for any that is free."""
-    certificate: tuple[str, str] | None = None
-    """Files of the certificate and its key where the way is to be secret (TLS)."""
+    secrecy: Secrecy | None = None

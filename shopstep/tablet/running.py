@@ -60,7 +60,23 @@ def pairing_lines(server: TabletServer) -> list[str]:
         square_code(f"{server.address}/pair#{code}"),
         f"Code: {code[:4]} {code[4:]}",
         f"It pairs one tablet, once, until {until}, in at most {TRIES} tries.",
+        *trust_lines(server),
         HOW_TO_GO_ON,
+    ]
+
+
+def trust_lines(server: TabletServer) -> list[str]:
+    """How a tablet comes to trust this machine; nothing over plain HTTP."""
+    if not server.fingerprint:
+        return []
+    half = len(server.fingerprint) // 2
+    return [
+        "The first time the tablet's browser warns, for it does not know this machine. Go on",
+        f"to {server.address}/authority.crt, and install the file in the tablet's settings, where",
+        "certificates are, as an authority. Its SHA-256 must read:",
+        f"  {server.fingerprint[:half]}",
+        f"  {server.fingerprint[half:].lstrip(':')}",
+        "It can speak for addresses in home networks only. To be rid of it: delete it there.",
     ]
 
 

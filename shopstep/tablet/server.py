@@ -59,11 +59,16 @@ class TabletServer(Server):
         self._bench = BenchThread(plan.open_bench)
         self._guard = Guard(plan.devices, lambda: int(time.time()), happenings.tell)
         self._feed = Feed(self._bench, self._guard.is_paired, happenings.tell)
-        self._pages = read_pages()
+        self._pages = read_pages(plan.secrecy)
         self._edition = edition_of(self._pages)
         self._screens: set[web.WebSocketResponse] = set()
         self._runner: web.AppRunner | None = None
         self._listeners: list[asyncio.Server] = []
+
+    @property
+    def fingerprint(self) -> str:
+        """Of the authority that a tablet is to trust; empty over plain HTTP."""
+        return self._plan.secrecy.fingerprint if self._plan.secrecy else ""
 
     @property
     def address(self) -> str:
@@ -300,9 +305,9 @@ def _short(reason: str) -> bytes:
 
 
 def _context_of(plan: TabletPlan) -> ssl.SSLContext | None:
-    if plan.certificate is None:
+    if plan.secrecy is None:
         return None
     context = ssl.SSLContext(ssl.PROTOCOL_TLS_SERVER)
     context.minimum_version = ssl.TLSVersion.TLSv1_2
-    context.load_cert_chain(*plan.certificate)
+    context.load_cert_chain(plan.secrecy.chain, plan.secrecy.key)
     return context

@@ -48,4 +48,10 @@ for (const digit of "1234567890") {
 }
 key("Delete", () => (typed = typed.slice(0, -1)));
 key("Pair", pair, true);
+if (location.protocol === "https:") {
+  const trust = document.createElement("a");
+  trust.href = "/authority.crt";
+  trust.textContent = "If the browser warned: get the certificate to install";
+  document.querySelector("main").append(trust);
+}
 show();

@@ -10,6 +10,7 @@ from pathlib import Path
 from uuid import uuid4
 
 import pytest
+from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, Page, expect
 
 from shopstep.present.phrases import parse_command
@@ -227,6 +228,14 @@ def has_large_targets(page: Page) -> None:
     assert page.evaluate(OUTSIDE) == []
 
 
+def is_accessible(page: Page) -> None:
+    """The accessibility checker (axe-core) finds nothing serious: contrast, names, roles."""
+    found = Axe().run(page).response["violations"]
+    serious = [v for v in found if v["impact"] in ("serious", "critical")]
+    told = [(v["id"], [n["html"][:120] for n in v["nodes"]]) for v in serious]
+    assert told == []
+
+
 @pytest.mark.parametrize("size", [LANDSCAPE, PORTRAIT], ids=["landscape", "portrait"])
 def test_every_target_is_twenty_millimetres_wide_and_high(
     browser: Browser, run: TabletRun, size: tuple[int, int]
@@ -234,14 +243,18 @@ def test_every_target_is_twenty_millimetres_wide_and_high(
     tablet = make_tablet(browser, size)
     tablet.page.goto(run.url)
     has_large_targets(tablet.page)
+    is_accessible(tablet.page)
     tablet.pair(run.url, run.code)
     walk(run.session, "u1/glue/square")
     expect(tablet.page.locator(".timer").first).to_be_visible()
     for _ in ("near", "far"):
         has_large_targets(tablet.page)
+        is_accessible(tablet.page)
         for act, back in (("more", "close"), ("terminal", "card"), ("measure", "")):
             tablet.tap(act)
             has_large_targets(tablet.page)
+            if act != "terminal":  # a canvas, with the card for whoever cannot see it
+                is_accessible(tablet.page)
             if back:
                 tablet.tap(back)
             else:
@@ -304,6 +317,7 @@ def test_words_are_there_for_ears_and_for_eyes_two_metres_away(
     said = tablet.page.locator('#said[aria-live="polite"]')
     card = card_of(run.session)
     expect(said).to_contain_text(card.cautions[0].harm)
+    is_accessible(tablet.page)
     tablet.tap("ack")
     expect(said).to_contain_text(card.headline)
     expect(said).to_contain_text(card.numbers[0].spoken)

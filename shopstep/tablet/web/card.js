@@ -255,16 +255,18 @@ function cautionOf({ signal, brief, rows }) {
 }
 
 function showClocks({ time, timers }) {
+  const most = document.body.classList.contains("far") ? 2 : 4;
   $("time").textContent = time;
   $("timers").replaceChildren(
-    ...timers.slice(0, 4).map((timer, index) => {
+    ...timers.slice(0, most).map((timer, index) => {
       const row = element("div", "", "timer", timer.stage);
       if (index === 0) row.classList.add("first");
       row.append(element("span", timer.left, "left"), `${timer.name}: ${timer.words}`);
       return row;
     }),
   );
-  if (timers.length > 4) $("timers").append(element("div", `and ${timers.length - 4} more timers`));
+  const hidden = timers.length - most;
+  if (hidden > 0) $("timers").append(element("div", `and ${hidden} more timers`, "timer"));
   hear(timers);
 }
 

@@ -22,6 +22,7 @@ from shopstep.storage.device_book import DeviceBook
 from shopstep.tablet import cookies
 from shopstep.tablet.addresses import is_at_home
 from shopstep.tablet.asking import BadMessage, command_for, read_message
+from shopstep.tablet.bell import Bell
 from shopstep.tablet.happenings import QUIET_S, Happenings
 from shopstep.tablet.pairing import DIGITS, LASTS_S, TRIES, Pairing, Verdict, make_code
 from shopstep.tablet.terminal_process import KEPT_NAMES, clean_environment
@@ -236,3 +237,35 @@ def test_a_screen_is_started_with_nothing_but_what_it_needs(
 )  # fmt: skip
 def test_only_the_home_network_is_served(address: str, is_home: bool) -> None:
     assert is_at_home(address) is is_home
+
+
+def clocks(**stages: str) -> list[dict[str, object]]:
+    """Timers by name and stage, as pages are told them."""
+    return [
+        {"name": name, "kind": "open", "stage": stage, "words": stage}
+        for name, stage in stages.items()
+    ]
+
+
+def test_the_machine_rings_itself_once_no_page_is_in_sight() -> None:
+    rung: list[str] = []
+    bell = Bell(rung.append)
+    bell.look(clocks(glue="running", paint="waiting", old="ready"), is_watched=False)
+    bell.look(clocks(glue="half", paint="waiting", old="ready"), is_watched=True)
+    assert rung == [], "the page rings"
+    bell.look(clocks(glue="nearly", paint="waiting", old="ready"), is_watched=True)
+    bell.look(clocks(glue="nearly", paint="waiting", old="ready"), is_watched=False)
+    assert rung == ["glue: nearly"], "what presses is told when the page vanishes"
+    bell.look(clocks(glue="late", paint="waiting", old="ready"), is_watched=False)
+    bell.look(clocks(glue="late", paint="waiting", old="ready"), is_watched=False)
+    assert rung == ["glue: nearly", "glue: late"]
+
+
+def test_a_wait_that_ends_unseen_is_rung_for() -> None:
+    rung: list[str] = []
+    bell = Bell(rung.append)
+    clamp = {"name": "glue", "kind": "clamp", "stage": "waiting", "words": "off in 1 min"}
+    cure = {"name": "glue", "kind": "cure", "stage": "waiting", "words": "cured in 1 day"}
+    bell.look([clamp, cure], is_watched=False)
+    bell.look([clamp | {"stage": "ready", "words": "ready, off"}, cure], is_watched=False)
+    assert rung == ["glue: ready, off"]

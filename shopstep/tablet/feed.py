@@ -12,6 +12,7 @@ from collections.abc import Callable
 from contextlib import suppress
 from typing import TYPE_CHECKING, Any
 
+from shopstep.tablet.bell import Bell
 from shopstep.tablet.bench_thread import BenchThread, Look
 
 if TYPE_CHECKING:
@@ -61,11 +62,16 @@ class Watcher:
 
 
 class Feed:
-    """Looks at the session while there are watchers, and tells them."""
+    """Looks at the session, tells the watchers, and rings where there are none."""
 
     def __init__(
-        self, bench: BenchThread, is_paired: Callable[[str], bool], tell: Callable[[str], None]
+        self,
+        bench: BenchThread,
+        is_paired: Callable[[str], bool],
+        tell: Callable[[str], None],
+        ring: Callable[[str], None],
     ) -> None:
+        self._bell = Bell(ring)
         self._bench = bench
         self._is_paired = is_paired
         self._tell = tell
@@ -108,7 +114,7 @@ class Feed:
     async def _run(self) -> None:
         told = 0.0
         while True:
-            pause = LOOK_S if self._watchers else None
+            pause = LOOK_S if self._watchers else CLOCK_S
             with suppress(TimeoutError):
                 await asyncio.wait_for(self._changed.wait(), pause)
             self._changed.clear()
@@ -128,6 +134,7 @@ class Feed:
             await asyncio.sleep(CLOCK_S)
             return False
         if is_second:
+            self._bell.look(look.clocks["timers"], is_watched=bool(self._watchers))
             await self._let_go()
         is_news = self._last is None or look.sheet != self._last.sheet
         if not (is_second or is_news):

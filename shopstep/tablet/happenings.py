@@ -10,6 +10,7 @@ from collections.abc import Callable
 QUIET_S = 10.0
 """The same thing is told again after this; what happened in between is counted."""
 MOST_KINDS = 200
+RING = "\a"
 _MOST_LETTERS = 200
 
 
@@ -41,3 +42,7 @@ class Happenings:
         self._told[line] = (now, 0)
         more = f", and {hidden} times before" if hidden else ""
         self._write(f"{self._clock()} {line}{more}")
+
+    def ring(self, what: str) -> None:
+        """Something wants to be heard here: the terminal's bell, and a line."""
+        self._write(f"{RING}{self._clock()} {what}")

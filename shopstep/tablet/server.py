@@ -58,7 +58,7 @@ class TabletServer(Server):
         self._tls = _context_of(plan)
         self._bench = BenchThread(plan.open_bench)
         self._guard = Guard(plan.devices, lambda: int(time.time()), happenings.tell)
-        self._feed = Feed(self._bench, self._guard.is_paired, happenings.tell)
+        self._feed = Feed(self._bench, self._guard.is_paired, happenings.tell, happenings.ring)
         self._pages = read_pages(plan.secrecy)
         self._edition = edition_of(self._pages)
         self._screens: set[web.WebSocketResponse] = set()

@@ -71,6 +71,7 @@ def _timer(timer: CardTimer, now_s: int, zone: str) -> Values:
     waits = span_left(left) if left > 0 else "ready"
     return {
         "name": timer.name,
+        "kind": timer.kind,
         "stage": timer_stage(timer, now_s).value,
         "words": timer_words(timer, now_s, zone)[len(timer.name) + 2 :],
         "left": format_clock(left) if timer.is_most else waits,

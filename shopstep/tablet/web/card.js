@@ -2,7 +2,7 @@
 // comes for a while it says so, and hides every clock.
 
 import { askNumber } from "./pad.js";
-import { hear, play, wakeSound } from "./sound.js";
+import { hasVoice, hear, hush, play, say, wakeSound } from "./sound.js";
 import { isBounce, makeButton, markShown } from "./taps.js";
 
 const SILENT_MS = 3500;
@@ -204,6 +204,7 @@ function showCard(next) {
     $("words").scrollTop = 0;
     readKey = "";
     $("said").textContent = words.map(spokenOf).join(" ");
+    if (readsAloud()) say($("said").textContent);
   }
   showNotice();
   showActions();
@@ -350,9 +351,23 @@ function openPage({ title, rows }) {
   const back = makeButton("Back", closePage, "local");
   back.dataset.act = "close";
   const sound = makeButton("Test the sound", () => (wakeSound(), play("ready")), "local");
-  $("page-foot").replaceChildren(...(title === "More" ? [back, sound] : [back]));
+  const voice = makeButton(readsAloud() ? "Stop reading aloud" : "Read aloud", switchVoice, "local");
+  const others = hasVoice() ? [sound, voice] : [sound];
+  $("page-foot").replaceChildren(back, ...(title === "More" ? others : []));
   $("page").hidden = false;
   markShown();
+}
+
+function readsAloud() {
+  return localStorage.getItem("voice") === "on";
+}
+
+function switchVoice() {
+  wakeSound();
+  localStorage.setItem("voice", readsAloud() ? "off" : "on");
+  if (readsAloud()) say($("said").textContent);
+  else hush();
+  closePage();
 }
 
 function closePage() {
@@ -410,6 +425,7 @@ window.addEventListener("message", (event) => {
 document.addEventListener("visibilitychange", () => {
   retryAt = 0;
   if (!document.hidden) stayAwake();
+  else socket?.close(); // who does not see it does not hear it either: shopstep rings itself
   watchConnection();
 });
 window.addEventListener("online", () => {

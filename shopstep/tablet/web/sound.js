@@ -33,13 +33,37 @@ export function play(name) {
   }
 }
 
-/** Plays where a timer has just come to another stage; what is over when first seen is silent. */
+/** Plays where a timer has just come to another stage; a wait that is over when first seen is silent. */
 export function hear(timers) {
-  const stages = new Map(timers.map((timer) => [timer.name, timer]));
+  const stages = new Map(timers.map((timer) => [`${timer.name} ${timer.kind}`, timer]));
   for (const [name, timer] of stages) {
     const last = before && before.get(name);
-    const isNews = last ? last.stage !== timer.stage : timer.most && before !== null;
+    const isNews = last ? last.stage !== timer.stage : timer.most;
     if (isNews && TUNES[timer.stage]) play(timer.stage);
   }
   before = stages;
+}
+
+/** The browser's own voice; one that would send the words elsewhere is not used. */
+function ownVoice() {
+  const voices = window.speechSynthesis ? speechSynthesis.getVoices() : [];
+  return voices.find((voice) => voice.localService && voice.lang.startsWith("en"));
+}
+
+export function hasVoice() {
+  return Boolean(ownVoice());
+}
+
+export function say(text) {
+  const voice = ownVoice();
+  if (!voice) return;
+  speechSynthesis.cancel();
+  const words = new SpeechSynthesisUtterance(text);
+  words.voice = voice;
+  words.lang = voice.lang;
+  speechSynthesis.speak(words);
+}
+
+export function hush() {
+  window.speechSynthesis?.cancel();
 }

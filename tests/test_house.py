@@ -10,7 +10,10 @@ from pathlib import Path
 import pytest
 
 ROOT = Path(__file__).resolve().parent.parent
-HEAVY = ("pydantic", "pint", "ruamel.yaml", "lark", "textual", "rich", "numpy", "ortools")
+HEAVY = (
+    "pydantic", "pint", "ruamel.yaml", "lark", "textual", "rich", "numpy", "ortools", "aiohttp",
+    "textual_serve", "cryptography", "segno",
+)  # fmt: skip
 
 
 def loaded_by(code: str) -> set[str]:
@@ -38,6 +41,8 @@ def test_imports_only_go_down() -> None:
         "import shopstep.storage.session_file",
         "from shopstep.cli.main import run; run(['--help'])",
         "from shopstep.cli.main import run; run(['do', '--help'])",
+        "from shopstep.cli.main import run; run(['tablet', '--help'])",
+        "from shopstep.cli.main import run; run(['devices'])",
         "from shopstep.cli.main import run; run(['where'])",
         "from shopstep.cli.main import run; run(['log', 'nowhere.session'])",
     ],

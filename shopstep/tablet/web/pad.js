@@ -89,9 +89,9 @@ export function askNumber(asked, done) {
         return key;
       })
     : [];
-  groups.push(
-    group("two", [...ends, makeButton("Back", () => close(null), "local"), makeButton("Save", save, "lead")]),
-  );
+  const leave = makeButton("Back", () => close(null), "local");
+  leave.dataset.act = "leave";
+  groups.push(group("two", [...ends, leave, makeButton("Save", save, "lead")]));
   document.getElementById("pad-title").textContent = asked.text;
   document.getElementById("pad-keys").replaceChildren(...groups);
   pad.hidden = false;

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import sys
 from datetime import datetime
+from os import strerror
 from pathlib import Path
 
 import click
@@ -57,8 +58,8 @@ def tablet_command(session: str | None, lan: bool, tls: bool, port: int, keep_pl
         run_tablet(plan, click.echo, lambda line: click.echo(line, err=True))
     except OSError as problem:
         raise Problem(
-            f"port {port} cannot be used ({problem.strerror or problem}); choose another one:"
-            " --port 8400",
+            f"port {port} cannot be used ({strerror(problem.errno or 0)}); choose another one:"
+            f" --port {PORT + 1 if port != PORT + 1 else PORT}",
             ExitCode.FILES,
         ) from None
     click.echo(f"All is kept. To go on: shopstep resume {path}", err=True)

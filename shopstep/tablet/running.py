@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import asyncio
 import io
+import os
 import signal
 import sys
 import threading
@@ -22,6 +23,8 @@ from shopstep.tablet.ports import TabletPlan
 from shopstep.tablet.server import TabletServer
 
 Write = Callable[[str], None]
+WHITE_ON_BLACK, PLAIN = "\x1b[97;40m", "\x1b[0m"
+"""So that the code is the right way round on a light terminal too (ECMA-48, SGR)."""
 HOW_TO_GO_ON = "Enter: a new code.   Ctrl-C: stop serving; the session is kept."
 
 
@@ -84,7 +87,10 @@ def square_code(text: str) -> str:
     """A QR code (ISO/IEC 18004) in half blocks, for a camera to read off the terminal."""
     drawn = io.StringIO()
     segno.make(text, error="m", micro=False).terminal(drawn, compact=True)
-    return drawn.getvalue().rstrip("\n")
+    rows = drawn.getvalue().rstrip("\n").split("\n")
+    if "NO_COLOR" in os.environ:
+        return "\n".join(rows)
+    return "\n".join(f"{WHITE_ON_BLACK}{row}{PLAIN}" for row in rows)
 
 
 async def _first_of(*events: asyncio.Event) -> None:

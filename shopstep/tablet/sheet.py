@@ -30,6 +30,8 @@ from shopstep.units import format_clock
 
 AFTER_READING = frozenset({"done", "start", "measure", "accept", "ack"})
 """Actions that wait until the last words of the card were in sight."""
+LEADING = frozenset({"done", "start", "measure", "resume"})
+"""Actions that lead on; nothing else is lit, an answer to a caution least of all."""
 NO_WHY = "No reason was written for this step."
 UNFOLDED = 10_000
 Values = dict[str, Any]
@@ -54,7 +56,7 @@ def sheet_of(bench: Bench, card: StepCard) -> Values:
         "notice": card.notice,
         "following": card.following,
         "why": card.why or NO_WHY,
-        "actions": [[a.id, a.label, a.id in AFTER_READING] for a in card.actions],
+        "actions": _actions(card),
         "measure": _measure(card, bench.plan.display),
         "menus": _menus(bench, card),
     }
@@ -124,6 +126,12 @@ def _standing(check: CardCheck) -> str:
     if not check.measured:
         return "open"
     return "good" if check.within or check.accepted else "outside"
+
+
+def _actions(card: StepCard) -> list[tuple[str, str, bool, bool]]:
+    """Id, label, whether it waits until all was read, whether it is the one that leads on."""
+    rows = enumerate(card.actions)
+    return [(a.id, a.label, a.id in AFTER_READING, n == 0 and a.id in LEADING) for n, a in rows]
 
 
 def _measure(card: StepCard, display: str) -> Values | None:

@@ -261,7 +261,8 @@ function showClocks({ time, timers }) {
   $("timers").replaceChildren(
     ...timers.slice(0, most).map((timer, index) => {
       const row = element("div", "", "timer", timer.stage);
-      if (index === 0) row.classList.add("first");
+      row.classList.toggle("first", index === 0);
+      row.classList.toggle("most", timer.most);
       row.append(element("span", timer.left, "left"), `${timer.name}: ${timer.words}`);
       return row;
     }),
@@ -294,8 +295,8 @@ function showActions() {
   if (!card) return;
   const read = isRead();
   const offered = card.actions.filter(([, , waits]) => read || !waits);
-  const buttons = offered.map(([id, label], index) => {
-    const place = id === "ack" ? "wide" : read && index === 0 ? "lead" : "plain";
+  const buttons = offered.map(([id, label, , leads]) => {
+    const place = id === "ack" ? "wide" : leads ? "lead" : "plain";
     const button = makeButton(label, () => choose(`do ${id}`, button), place);
     button.dataset.act = id;
     return button;

@@ -201,4 +201,12 @@ class TabletRun:
     def screens(self) -> list[int]:
         """Process ids of the bench screens that it started (Linux)."""
         children = Path(f"/proc/{self.process.pid}/task").glob("*/children")
-        return [int(child) for file in children for child in file.read_text().split()]
+        pids = [int(child) for file in children for child in file.read_text().split()]
+        return [pid for pid in pids if _is_screen(pid)]
+
+
+def _is_screen(pid: int) -> bool:
+    try:
+        return b"tablet_screen" in Path(f"/proc/{pid}/cmdline").read_bytes()
+    except OSError:  # it has just gone
+        return False

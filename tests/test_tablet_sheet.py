@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 import json
+from dataclasses import replace
 from typing import Any
 
 from shopstep.present.card import CardMode, StepCard
 from shopstep.present.lines import MANUAL_FIRST
 from shopstep.present.moments import timer_words
+from shopstep.tablet.asking import Asked
+from shopstep.tablet.bench_thread import BenchThread
 from shopstep.tablet.sheet import clocks_of, sheet_of
 from tests.fake_bench import CAUTION, COMPLETE, GLUE, STEP, WAITING, FakeBench
 
@@ -38,6 +41,31 @@ def test_on_a_caution_nothing_is_lit_and_all_its_words_are_there() -> None:
     for caution in CAUTION.cautions:
         for text in (caution.signal, caution.harm, caution.avoid, caution.hand, caution.done):
             assert json.dumps(text, ensure_ascii=False)[1:-1] in words
+
+
+class BetterOnce(FakeBench):
+    """Finds a better plan once; like the real one, its card tells it only then."""
+
+    def better(self) -> StepCard | None:
+        """The card under it."""
+        notice = "" if self.told else "The plan is better by an evening now."
+        self.told = True
+        return replace(STEP, notice=notice) if notice else None
+
+    told = False
+
+
+async def test_a_plan_that_got_better_is_told_until_something_is_done() -> None:
+    bench = BetterOnce(STEP)
+    thread = BenchThread(lambda: bench)
+    await thread.open()
+    for _ in range(2):
+        told = json.loads((await thread.look()).sheet)["notice"]
+        assert told.startswith("The plan is better by an evening now.")
+    asked = Asked("0" * 32, "do hold", STEP.step_id, STEP.version)
+    assert (await thread.answer(asked))["ok"]
+    assert "better" not in json.loads((await thread.look()).sheet)["notice"]
+    thread.close()
 
 
 def test_while_one_waits_back_is_no_way_on() -> None:

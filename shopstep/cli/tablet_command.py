@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sys
+from contextlib import ExitStack
 from datetime import datetime
 from os import strerror
 from pathlib import Path
@@ -12,7 +13,7 @@ import click
 from shopstep.tablet import missing_packages, run_tablet
 from shopstep.tablet.addresses import LOCAL, home_address
 from shopstep.tablet.ports import Secrecy, TabletPlan
-from shopstep.wiring.benches import OnChange, OpenSession, find_session, open_session
+from shopstep.wiring.benches import OnChange, find_session, open_session
 from shopstep.wiring.clocks import make_clock
 from shopstep.wiring.problems import ExitCode, Problem, plain_problems
 from shopstep.wiring.tablets import give_certificates, open_device_book
@@ -45,9 +46,10 @@ def tablet_command(session: str | None, lan: bool, tls: bool, port: int, keep_pl
         path = find_session(None if session == "LAST" else session).resolve()
     title = _try_session(path, on_change)
     addresses = _addresses(lan)
+    leaving = ExitStack()
     plan = TabletPlan(
         title=title,
-        open_bench=lambda: _open(path, on_change),
+        open_bench=lambda: _open(path, on_change, leaving),
         devices=open_device_book(),
         screen_command=(sys.executable, "-m", "shopstep.cli.tablet_screen", str(path)),
         addresses=addresses,
@@ -55,7 +57,8 @@ def tablet_command(session: str | None, lan: bool, tls: bool, port: int, keep_pl
         secrecy=_secrecy(addresses) if tls else None,
     )
     try:
-        run_tablet(plan, click.echo, lambda line: click.echo(line, err=True))
+        with leaving:
+            run_tablet(plan, click.echo, lambda line: click.echo(line, err=True))
     except OSError as problem:
         raise Problem(
             f"port {port} cannot be used ({strerror(problem.errno or 0)}); choose another one:"
@@ -83,8 +86,9 @@ def _try_session(path: Path, on_change: OnChange) -> str:
         return opened.bench.state.title
 
 
-def _open(path: Path, on_change: OnChange) -> Workbench:
-    opened: OpenSession = open_session(str(path), make_clock(None), "tablet", on_change)
+def _open(path: Path, on_change: OnChange, leaving: ExitStack) -> Workbench:
+    opened = open_session(str(path), make_clock(None), "tablet", on_change, betters=True)
+    leaving.callback(opened.leave)
     return opened.bench
 
 

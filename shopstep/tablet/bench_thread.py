@@ -9,7 +9,8 @@ import asyncio
 import json
 from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
-from dataclasses import dataclass
+from contextlib import suppress
+from dataclasses import dataclass, replace
 from typing import Any, TypeVar
 
 from shopstep.present.choices import clamp_rows, label_rows, with_all
@@ -37,6 +38,8 @@ class BenchThread:
         self._open_bench = open_bench
         self._pool = ThreadPoolExecutor(1, "bench")
         self._bench: Bench | None = None
+        self._told = ""
+        """What nobody asked for and is worth a sentence; stays until something is done."""
 
     async def open(self) -> None:
         """Open the session; what is wrong with it comes out here."""
@@ -64,7 +67,12 @@ class BenchThread:
 
     def _look(self) -> Look:
         bench = self._at_bench()
+        with suppress(Exception):  # nobody waits for it: the plan in force stands
+            better = bench.better()
+            self._told = better.notice if better is not None else self._told
         card = bench.card()
+        if self._told:
+            card = replace(card, notice=f"{self._told} {card.notice}".strip())
         sheet = json.dumps(sheet_of(bench, card), ensure_ascii=False)
         return Look(sheet, clocks_of(card, bench.now_s(), bench.plan.zone))
 
@@ -80,6 +88,7 @@ class BenchThread:
         outcome = bench.do(command)
         if isinstance(outcome, Refusal):
             return {"ok": False, "text": outcome.text} | self._way_on(outcome, asked)
+        self._told = ""
         return {"ok": True, "text": outcome.card.notice}
 
     def _way_on(self, refusal: Refusal, asked: Asked) -> dict[str, Any]:

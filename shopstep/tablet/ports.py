@@ -47,6 +47,10 @@ class Bench(Protocol):
         """Carry a command out; on disk on return, or refused with a sentence."""
         ...
 
+    def better(self) -> StepCard | None:
+        """The card under a better plan, where one was found since; told once, never waits."""
+        ...
+
     def ready(self) -> tuple[Step, ...]:
         """Steps that could be taken now, in plan order."""
         ...

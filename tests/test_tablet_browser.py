@@ -7,11 +7,15 @@ import signal
 import time
 from collections.abc import Iterator
 from pathlib import Path
+from uuid import uuid4
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, Page, expect
 
+from shopstep.present.phrases import parse_command
+from shopstep.wiring.benches import open_session
+from shopstep.wiring.clocks import make_clock
 from tests.raw_web import Web
 from tests.tablet_page import LANDSCAPE, MM_PER_PX, PORTRAIT, Tablet, chromium, make_tablet
 from tests.tablet_run import TabletRun, card_of, make_session, walk
@@ -259,6 +263,53 @@ def _all_pages_have_large_targets(tablet: Tablet) -> None:
         if act != "terminal":  # a canvas, with the card for whoever cannot see it
             is_accessible(tablet.page)
         tablet.tap(back)
+
+
+def test_what_one_face_does_the_others_see_within_half_a_second(
+    browser: Browser, run: TabletRun
+) -> None:
+    first = paired(browser, run)
+    second = make_tablet(browser, PORTRAIT)
+    second.pair(run.url, run.new_code())
+    headline = card_of(run.session).headline
+    first.tap("ack")
+    expect(second.page.locator("#words h1", has_text=headline)).to_be_visible(timeout=SEEN_MS)
+    opened = open_session(str(run.session), make_clock(None), "do")
+    with opened.journal:
+        command = parse_command(["done"], opened.bench.card(), None, uuid4().hex)
+        assert not isinstance(command, str)
+        opened.bench.do(command)
+        after = opened.bench.card().headline
+    for tablet in (first, second):
+        expect(tablet.page.locator("#words", has_text=after)).to_be_visible(timeout=SEEN_MS)
+        assert is_sound(tablet)
+
+
+def test_a_smeared_tap_counts_and_a_bounce_does_not(browser: Browser, run: TabletRun) -> None:
+    tablet = paired(browser, run)
+    tablet.tap("ack")
+    expect(tablet.page.locator('[data-act="done"]')).to_be_visible()
+    tablet.page.wait_for_timeout(500)
+    before = card_of(run.session).done_count
+    touch = tablet.page.context.new_cdp_session(tablet.page)
+    box = tablet.page.locator('[data-act="done"]').bounding_box()
+    assert box is not None
+
+    def smear(by: float) -> None:
+        x, y = box["x"] + 40, box["y"] + 50
+        for kind, across in (("touchStart", 0.0), ("touchMove", by), ("touchEnd", None)):
+            points = [] if across is None else [{"x": x + across, "y": y}]
+            touch.send("Input.dispatchTouchEvent", {"type": kind, "touchPoints": points})
+
+    smear(60)
+    tablet.page.wait_for_timeout(500)
+    assert card_of(run.session).done_count == before
+    smear(38)
+    smear(0)
+    smear(0)
+    expect(tablet.page.locator("#place")).to_contain_text(f"{before + 1} of")
+    tablet.page.wait_for_timeout(500)
+    assert card_of(run.session).done_count == before + 1
 
 
 def test_words_are_there_for_ears_and_for_eyes_two_metres_away(

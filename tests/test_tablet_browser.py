@@ -199,6 +199,12 @@ def test_the_terminal_is_one_tap_away_and_obeys_taps_without_a_keyboard(
         if card_of(run.session).version != version:
             break
     assert card_of(run.session).version != version
+    run.kill()
+    expect(tablet.page.locator("#screen iframe")).to_be_hidden(timeout=6000)
+    run.start_again()
+    run.next_code()
+    expect(frame.locator("body.-first-byte")).to_be_attached(timeout=10_000)
+    expect(tablet.page.locator("#screen iframe")).to_be_visible()
     tablet.tap("card")
     shows_the_card(tablet, run)
     assert is_sound(tablet)

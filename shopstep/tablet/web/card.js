@@ -104,6 +104,7 @@ function watchConnection() {
 const TAKE = {
   hello(message) {
     if (edition && edition !== message.edition) location.reload();
+    if (edition && !$("screen").hidden) openScreen(); // its socket may be dead without knowing it
     edition = message.edition;
     heardAt = Date.now();
   },

@@ -7,6 +7,7 @@
   const LEFT = 4000;
   const ENDED = 4001;
   const LET_GO = 4401;
+  const FULL = 4429;
   const RETRY_MS = 700;
   const Plain = window.WebSocket;
   let isOver = false;
@@ -33,8 +34,9 @@
     isOver = true;
     if (event.code === LEFT) return parent.postMessage("left", location.origin);
     if (event.code === LET_GO) return parent.postMessage("unpaired", location.origin);
-    say(event.code === ENDED ? event.reason : "Not connected. What was drawn here is gone.");
-    setTimeout(comeBack, event.code === ENDED ? 3000 : RETRY_MS);
+    const reasons = { [ENDED]: event.reason, [FULL]: "As many screens are open as may be." };
+    say(reasons[event.code] || "Not connected. What was drawn here is gone.");
+    setTimeout(comeBack, reasons[event.code] ? 3000 : RETRY_MS);
   }
 
   class Watched extends Plain {

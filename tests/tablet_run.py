@@ -202,10 +202,11 @@ class TabletRun:
         """Process ids of the bench screens that it started (Linux)."""
         children = Path(f"/proc/{self.process.pid}/task").glob("*/children")
         pids = [int(child) for file in children for child in file.read_text().split()]
-        return [pid for pid in pids if _is_screen(pid)]
+        return [pid for pid in pids if is_screen(pid)]
 
 
-def _is_screen(pid: int) -> bool:
+def is_screen(pid: int) -> bool:
+    """Whether a process is a bench screen that still runs (Linux)."""
     try:
         return b"tablet_screen" in Path(f"/proc/{pid}/cmdline").read_bytes()
     except OSError:  # it has just gone

@@ -18,7 +18,7 @@ from shopstep.wiring.benches import open_session
 from shopstep.wiring.clocks import make_clock
 from tests.raw_web import Web
 from tests.tablet_page import LANDSCAPE, MM_PER_PX, PORTRAIT, Tablet, chromium, make_tablet
-from tests.tablet_run import TabletRun, card_of, make_session, walk
+from tests.tablet_run import TabletRun, card_of, is_screen, make_session, walk
 
 LEAST_MM = 20.0
 BACK_S = 3.0
@@ -199,8 +199,13 @@ def test_the_terminal_is_one_tap_away_and_obeys_taps_without_a_keyboard(
         if card_of(run.session).version != version:
             break
     assert card_of(run.session).version != version
+    (orphan,) = run.screens()
     run.kill()
     expect(tablet.page.locator("#screen iframe")).to_be_hidden(timeout=6000)
+    ends = time.monotonic() + 10
+    while is_screen(orphan):
+        assert time.monotonic() < ends, "no screen outlives its server"
+        tablet.page.wait_for_timeout(100)
     run.start_again()
     run.next_code()
     expect(frame.locator("body.-first-byte")).to_be_attached(timeout=10_000)

@@ -2,13 +2,30 @@
 
 from __future__ import annotations
 
+import os
 import sys
+import threading
+import time
 
 from shopstep.cli.output import say_problem
 from shopstep.tui import run_bench
 from shopstep.wiring.benches import open_session
 from shopstep.wiring.clocks import make_clock
 from shopstep.wiring.problems import Problem
+
+LOOK_S = 1.0
+
+
+def end_with_server() -> None:
+    """Ends this process when the server that started it is gone; all is on disk at any time."""
+    server = os.getppid()
+
+    def watch() -> None:
+        while os.getppid() == server:
+            time.sleep(LOOK_S)
+        os._exit(0)
+
+    threading.Thread(target=watch, daemon=True, name="server").start()
 
 
 def main(path: str) -> int:
@@ -22,4 +39,5 @@ def main(path: str) -> int:
 
 
 if __name__ == "__main__":
+    end_with_server()
     sys.exit(main(sys.argv[1]))

@@ -3,9 +3,25 @@
 from __future__ import annotations
 
 import io
+import os
+import shutil
 from pathlib import Path
 
 import pytest
+
+HAS_BROWSER = any(shutil.which(name) for name in ("chromium", "chromium-browser"))
+NEEDS_BROWSER = HAS_BROWSER or os.environ.get("SHOPSTEP_BROWSER") == "needed"
+collect_ignore = [] if NEEDS_BROWSER else ["test_tablet_browser.py"]
+"""`.ci/run` installs Chromium and needs it; who has none is told, and tests all the rest."""
+
+
+def pytest_report_header() -> str:
+    """Says whether the tablet's page is tested in a browser."""
+    return (
+        "tablet page: tested in Chromium"
+        if NEEDS_BROWSER
+        else "tablet page: NOT tested, no Chromium"
+    )
 
 
 @pytest.fixture(autouse=True)

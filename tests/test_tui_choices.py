@@ -9,6 +9,7 @@ import pytest
 from shopstep.model.resources import ClampSet
 from shopstep.planner import make_plan
 from shopstep.present.card import StepCard
+from shopstep.present.choices import PAGES, command_of, spoilable
 from shopstep.session.commands import (
     Command,
     CountClamps,
@@ -21,7 +22,6 @@ from shopstep.session.commands import (
     StopBatch,
     TakeNote,
 )
-from shopstep.tui.choices import PAGES, command_of, spoilable
 from shopstep.units import Length
 from tests.fake_bench import GLUE, GLUE_TIMER, SIZES, STEP, FakeBench
 from tests.floor import floor_request

@@ -31,6 +31,8 @@ _ROOMS = {
     "remind": "remind_command",
     "print": "print_command",
     "log": "bench_commands",
+    "tablet": "tablet_command",
+    "devices": "tablet_command",
     "lessons": "lesson_commands",
     "check-session": "file_commands",
     "salvage": "file_commands",

@@ -10,7 +10,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 from shopstep.present.card import CardAction, CardMode, StepCard
-from shopstep.present.phrases import is_outside
+from shopstep.present.deviations import deviation_name
 from shopstep.session.commands import (
     AcceptDeviation,
     AcknowledgeCaution,
@@ -116,19 +116,6 @@ def make_command(action: str, card: StepCard, command_id: str, now_s: int) -> Co
     if action == "accept" and name:
         return AcceptDeviation(id=command_id, step=step, seen=card.version, name=name)
     return None
-
-
-def deviation_name(card: StepCard, now_s: int) -> str:
-    """What ``accept`` would keep: a reading outside its tolerance, or a late closing."""
-    for check in card.checks:
-        if is_outside(check):
-            return check.name
-    return "open_time" if is_closing_late(card, now_s) else ""
-
-
-def is_closing_late(card: StepCard, now_s: int) -> bool:
-    """Whether the step at the bench closes a joint whose glue was open too long."""
-    return any(t.is_most and t.step == card.step_id and now_s > t.due_s for t in card.timers)
 
 
 def leads_on(card: StepCard) -> bool:

@@ -11,10 +11,10 @@ from uuid import uuid4
 
 from shopstep.model.step import Step
 from shopstep.present.card import CardCheck, CardMode, StepCard
+from shopstep.present.choices import command_of
 from shopstep.session.commands import Command, Refusal, TakeMeasure, TakeStep
 from shopstep.tui.actions import make_command
 from shopstep.tui.bench import Bench
-from shopstep.tui.choices import command_of
 from shopstep.tui.glove import BOUNCE_S, Glove
 from shopstep.units import Length
 

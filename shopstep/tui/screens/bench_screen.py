@@ -12,6 +12,7 @@ from textual.geometry import Size
 from textual.screen import Screen
 
 from shopstep.present.card import CardMode, StepCard
+from shopstep.present.deviations import deviation_name
 from shopstep.tui.actions import (
     ACTIONS,
     LOCAL,
@@ -19,7 +20,6 @@ from shopstep.tui.actions import (
     READY,
     VIEW,
     action_for_key,
-    deviation_name,
     needs_two_answers,
 )
 from shopstep.tui.bars import REST

@@ -11,6 +11,16 @@ from typing import TYPE_CHECKING, Protocol, cast
 from shopstep.model.step import Step
 from shopstep.present.air import Air, air_changes, known_air
 from shopstep.present.card import CardMode
+from shopstep.present.choices import (
+    PAGES,
+    clamp_rows,
+    label_rows,
+    offers,
+    spoilable,
+    stay_rows,
+    with_all,
+)
+from shopstep.present.deviations import is_closing_late
 from shopstep.present.lines import card_lines
 from shopstep.present.moments import local_time
 from shopstep.present.summary import Summary, summary_of
@@ -28,18 +38,8 @@ from shopstep.tui.actions import (
     READY,
     VIEW,
     Action,
-    is_closing_late,
 )
 from shopstep.tui.board_view import BoardView
-from shopstep.tui.choices import (
-    PAGES,
-    clamp_rows,
-    label_rows,
-    offers,
-    spoilable,
-    stay_rows,
-    with_all,
-)
 from shopstep.tui.key_map import KeyMap
 from shopstep.tui.lines import fold
 from shopstep.tui.screens.air_page import AirPage

@@ -1,6 +1,6 @@
 """Pages behind More where a reason or a note is chosen by a tap: nothing has to be typed.
 
-Imports the words of ``present`` and the commands of ``session``.
+Imports the words of this room and the commands of ``session``.
 """
 
 from __future__ import annotations

@@ -1,0 +1,104 @@
+"""The session in a thread of its own, so that a new plan never stops the clocks of a page.
+
+Imports the sheet, what is asked, and the shapes of the session.
+"""
+
+from __future__ import annotations
+
+import asyncio
+import json
+from collections.abc import Callable
+from concurrent.futures import ThreadPoolExecutor
+from contextlib import suppress
+from dataclasses import dataclass, replace
+from typing import Any, TypeVar
+
+from shopstep.present.choices import clamp_rows, label_rows, with_all
+from shopstep.session.commands import Refusal
+from shopstep.tablet.asking import Asked, command_for
+from shopstep.tablet.ports import Bench
+from shopstep.tablet.sheet import clocks_of, sheet_of, summary_text
+
+T = TypeVar("T")
+
+
+@dataclass(frozen=True, slots=True)
+class Look:
+    """What stands at the bench at one moment."""
+
+    sheet: str
+    """JSON text; the same as long as nothing changed."""
+    clocks: dict[str, Any]
+
+
+class BenchThread:
+    """Asks one session from one thread, one question after the other."""
+
+    def __init__(self, open_bench: Callable[[], Bench]) -> None:
+        self._open_bench = open_bench
+        self._pool = ThreadPoolExecutor(1, "bench")
+        self._bench: Bench | None = None
+        self._told = ""
+        """What nobody asked for and is worth a sentence; stays until something is done."""
+
+    async def open(self) -> None:
+        """Open the session; what is wrong with it comes out here."""
+        await self._run(self._look)
+
+    async def look(self) -> Look:
+        """The card as of now, with what other faces did."""
+        return await self._run(self._look)
+
+    async def answer(self, asked: Asked) -> dict[str, Any]:
+        """Do what was asked for; what the page is told about it."""
+        return await self._run(lambda: self._answer(asked))
+
+    def close(self) -> None:
+        """Let the thread go once it has answered."""
+        self._pool.shutdown(wait=True)
+
+    async def _run(self, work: Callable[[], T]) -> T:
+        return await asyncio.get_running_loop().run_in_executor(self._pool, work)
+
+    def _at_bench(self) -> Bench:
+        if self._bench is None:
+            self._bench = self._open_bench()
+        return self._bench
+
+    def _look(self) -> Look:
+        bench = self._at_bench()
+        with suppress(Exception):  # nobody waits for it: the plan in force stands
+            better = bench.better()
+            self._told = better.notice if better is not None else self._told
+        card = bench.card()
+        if self._told:
+            card = replace(card, notice=f"{self._told} {card.notice}".strip())
+        sheet = json.dumps(sheet_of(bench, card), ensure_ascii=False)
+        return Look(sheet, clocks_of(card, bench.now_s(), bench.plan.zone))
+
+    def _answer(self, asked: Asked) -> dict[str, Any]:
+        bench = self._at_bench()
+        card = bench.card()
+        if asked.act == "look summary":
+            rows = [["", line] for line in summary_text(bench)]
+            return {"ok": True, "text": "", "page": {"title": "Where are we", "rows": rows}}
+        command = command_for(asked, card, bench.now_s())
+        if isinstance(command, str):
+            return {"ok": False, "text": command}
+        outcome = bench.do(command)
+        if isinstance(outcome, Refusal):
+            return {"ok": False, "text": outcome.text} | self._way_on(outcome, asked)
+        self._told = ""
+        return {"ok": True, "text": outcome.card.notice}
+
+    def _way_on(self, refusal: Refusal, asked: Asked) -> dict[str, Any]:
+        """The page that asks for what a refusal hangs on; nothing where it hangs on nothing."""
+        if refusal.rule == "closing":
+            return {"ask": "until"}
+        rows = {"clamps": clamp_rows, "label": label_rows}.get(refusal.rule)
+        if rows is not None:
+            return {"page": {"title": refusal.text, "rows": rows()}}
+        if refusal.rule == "joined":
+            choice = asked.act.partition(" ")[2]
+            return {"page": {"title": refusal.text, "rows": with_all(choice)}}
+        return {}

@@ -1,0 +1,123 @@
+"""What the tablet's server needs: a session, the book of devices, and how to start a screen.
+
+Imports the shapes of ``present``, ``session`` and ``model`` only; ``wiring`` and the command line
+bring the real ones, tests bring fakes.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from typing import Protocol
+
+from shopstep.model.plan import Plan
+from shopstep.model.step import Step
+from shopstep.present.card import StepCard
+from shopstep.session.commands import Command, Refusal
+from shopstep.session.state import State
+
+
+class Answer(Protocol):
+    """A command was carried out and is on disk."""
+
+    @property
+    def card(self) -> StepCard:
+        """The card after it."""
+        ...
+
+
+class Bench(Protocol):
+    """One session; used from one thread."""
+
+    @property
+    def plan(self) -> Plan:
+        """The plan that is followed now."""
+        ...
+
+    @property
+    def state(self) -> State:
+        """What is true, as last read."""
+        ...
+
+    def card(self) -> StepCard:
+        """The card as of now."""
+        ...
+
+    def do(self, command: Command) -> Answer | Refusal:
+        """Carry a command out; on disk on return, or refused with a sentence."""
+        ...
+
+    def better(self) -> StepCard | None:
+        """The card under a better plan, where one was found since; told once, never waits."""
+        ...
+
+    def ready(self) -> tuple[Step, ...]:
+        """Steps that could be taken now, in plan order."""
+        ...
+
+    def now_s(self) -> int:
+        """Seconds since 1970 UTC."""
+        ...
+
+
+class Device(Protocol):
+    """One paired tablet."""
+
+    @property
+    def id(self) -> str:
+        """16 hexadecimal digits."""
+        ...
+
+    @property
+    def name(self) -> str:
+        """What the person calls it by."""
+        ...
+
+
+class Devices(Protocol):
+    """The book of paired tablets."""
+
+    def secret(self) -> bytes:
+        """What cookies are signed with."""
+        ...
+
+    def add(self, address: str, now_s: int) -> Device:
+        """A new device."""
+        ...
+
+    def find(self, device_id: str) -> Device | None:
+        """A device that is still in the book."""
+        ...
+
+    def note_seen(self, device_id: str, now_s: int) -> None:
+        """Note that a device was here."""
+        ...
+
+
+@dataclass(frozen=True, slots=True)
+class Secrecy:
+    """Files for a way that nobody can listen to (TLS)."""
+
+    chain: str
+    key: str
+    authority: str
+    """Given to the tablet, to be installed there."""
+    fingerprint: str
+    """Of the authority, to be compared by eye."""
+
+
+@dataclass(frozen=True, slots=True)
+class TabletPlan:
+    """What is to be served, and where."""
+
+    title: str
+    open_bench: Callable[[], Bench]
+    """Opens the session; called once, in the thread that then uses it."""
+    devices: Devices
+    screen_command: Sequence[str]
+    """The program and its words that show the bench screen on its standard streams."""
+    addresses: tuple[str, ...]
+    """Addresses of this machine to listen on; the first is the one that is shown."""
+    port: int
+    """0 for any that is free."""
+    secrecy: Secrecy | None = None

@@ -1,0 +1,94 @@
+"""A tablet's browser: real Chromium, 10 inches, touched and not clicked."""
+
+from __future__ import annotations
+
+import shutil
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass, field
+
+from playwright.sync_api import Browser, Page, Route, WebSocket, expect, sync_playwright
+
+LANDSCAPE, PORTRAIT = (1280, 800), (800, 1280)
+MM_PER_PX = 0.1705
+"""Of a 10-inch tablet with 1280 × 800 CSS pixels: its diagonal is 254 mm / 1509 px, rounded up."""
+
+
+@contextmanager
+def chromium() -> Iterator[Browser]:
+    """The system's Chromium without a window."""
+    path = shutil.which("chromium") or shutil.which("chromium-browser")
+    assert path, "Chromium is not installed; on Debian: apt-get install chromium"
+    with sync_playwright() as player:
+        browser = player.chromium.launch(
+            executable_path=path, args=["--no-sandbox", "--force-device-scale-factor=1"]
+        )
+        yield browser
+        browser.close()
+
+
+@dataclass
+class Tablet:
+    """One tablet; what it asked for from elsewhere, and what went wrong in its page."""
+
+    page: Page
+    elsewhere: list[str] = field(default_factory=list)
+    faults: list[str] = field(default_factory=list)
+
+    def pair(self, url: str, code: str) -> None:
+        """Tap the code in, digit by digit."""
+        self.page.goto(url)
+        expect(self.page).to_have_url(f"{url}/pair")
+        for digit in code:
+            self.page.get_by_role("button", name=digit, exact=True).tap()
+        self.page.get_by_role("button", name="Pair", exact=True).tap()
+        self.wait_for_card()
+
+    def wait_for_card(self) -> None:
+        """Until the card is there and up to date."""
+        expect(self.page.locator("body:not(.lost)")).to_be_visible(timeout=8000)
+        expect(self.page.locator("#actions button").first).to_be_visible()
+
+    def headline(self) -> str:
+        """What the card is about."""
+        return self.page.locator("#words h1, #words p").first.inner_text()
+
+    def tap(self, act: str) -> None:
+        """Tap what does this, reading on as long as it is not offered yet."""
+        button = self.page.locator(f'[data-act="{act}"]')
+        read_on = self.page.locator('[data-act="read"]')
+        for _ in range(30):
+            if button.count() or not read_on.count():
+                break
+            read_on.tap()
+            self.page.wait_for_timeout(60)
+        # a glove's bounce is no tap, and who answers a caution at once has not read it
+        self.page.wait_for_timeout(820 if act == "ack" else 360)
+        button.tap()
+
+
+def make_tablet(browser: Browser, size: tuple[int, int] = LANDSCAPE) -> Tablet:
+    """A tablet with nothing on it; every request that would leave this machine is stopped."""
+    width, height = size
+    context = browser.new_context(
+        viewport={"width": width, "height": height}, has_touch=True, is_mobile=True
+    )
+    tablet = Tablet(context.new_page())
+
+    def look(route: Route) -> None:
+        if route.request.url.startswith("http://127.0.0.1:"):
+            route.continue_()
+        else:
+            tablet.elsewhere.append(route.request.url)
+            route.abort()
+
+    def look_at_socket(socket: WebSocket) -> None:
+        if not socket.url.startswith("ws://127.0.0.1:"):
+            tablet.elsewhere.append(socket.url)
+
+    context.route("**/*", look)
+    tablet.page.on("pageerror", lambda problem: tablet.faults.append(str(problem)))
+    tablet.page.on(
+        "websocket", lambda s: None if "//127.0.0.1:" in s.url else tablet.elsewhere.append(s.url)
+    )
+    return tablet

@@ -42,6 +42,7 @@ def make_wish(builds: tuple[str, ...], given: dict[str, Any]) -> Wish:
         only=given["only"],
         limits=given["limits"],
         guessed_times=given["guessed_times"],
+        uses_rack=not given["no_rack"],
     )
 
 

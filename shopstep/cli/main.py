@@ -18,6 +18,7 @@ _ROOMS = {
     "measure": "measure_commands",
     "check": "design_commands",
     "plan": "design_commands",
+    "rack": "rack_commands",
     "start": "bench_commands",
     "resume": "bench_commands",
     "do": "bench_commands",

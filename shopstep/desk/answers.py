@@ -75,6 +75,8 @@ class Wish:
     """No machine after this minute of the day; None: as the shop has it."""
     guessed_times: bool = False
     """Plan with the guessed times, although there are own ones."""
+    uses_rack: bool = True
+    """Cut from what lies on the keeper's rack before anything is bought."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -147,7 +149,8 @@ class Desk:
                 air.night_c if wish.night_c is None else wish.night_c,
             ),
             labels=(*wish.labels, *self._kept_labels(profile, build, parents)),
-            rack=self._rack.pieces(),
+            rack=self._rack.pieces() if wish.uses_rack else (),
+            keeps_rack=wish.uses_rack and self._rack.is_kept(),
             begin_s=begin_s,
             seed=0,
             origins=origins,

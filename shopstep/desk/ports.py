@@ -104,7 +104,11 @@ class Rack(Protocol):
     """What stock the keeper has."""
 
     def pieces(self) -> tuple[RackPiece, ...]:
-        """All pieces that no session has been promised."""
+        """All pieces, with why where one is not to be cut: promised to a session, not looked at."""
+        ...
+
+    def is_kept(self) -> bool:
+        """Whether what is cut leaves it, and what remains comes back."""
         ...
 
 
@@ -114,6 +118,10 @@ class EmptyRack:
     def pieces(self) -> tuple[RackPiece, ...]:
         """Nothing."""
         return ()
+
+    def is_kept(self) -> bool:
+        """Nobody keeps one."""
+        return False
 
 
 class Past(Protocol):

@@ -66,7 +66,7 @@ def plan_stock(
     findings = list(_unlisted((*blanks, *again), materials))
     for material in materials:
         stood = _stand(material, (*blanks, *again), standing, material.id in ripped)
-        there = {piece.id for piece in stood.pieces}
+        there = {piece.id for piece in (*pieces, *stood.pieces)}
         own = sorted(
             (
                 piece

@@ -102,7 +102,7 @@ def try_attempt(
 
     on_rack = [
         OpenPiece(
-            Stock(piece.id, material.id, True, piece.length, piece.width, kerf),
+            Stock(piece.id, material.id, True, piece.length, piece.width, kerf, piece.squared),
             rules,
             attempt.long[0],
         )

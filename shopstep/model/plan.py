@@ -13,7 +13,7 @@ from shopstep.model.material import Material
 from shopstep.model.operation import Operation, Setup
 from shopstep.model.part import Part
 from shopstep.model.step import Hold, Step, StepKind, Wait
-from shopstep.model.stock import BuyLine, RackPiece, StockPiece
+from shopstep.model.stock import BuyLine, LeastBought, RackPiece, StockPiece
 from shopstep.units import Length
 
 
@@ -387,3 +387,5 @@ class Plan:
     """What is due before the shop is left, for the tools of this plan."""
     apart: tuple[Apart, ...] = ()
     """Parts that are made for one unit alone, at its own sizes."""
+    least_bought: tuple[LeastBought, ...] = ()
+    """For each material that was laid out afresh, how good the layout is."""

@@ -88,6 +88,28 @@ class StockPiece:
 
 
 @dataclass(frozen=True, slots=True)
+class LeastBought:
+    """How good the layout of one material is: what it buys, and what any layout buys at least."""
+
+    material: str
+    bought: int
+    """Boards or sheets; of a roll nanometres of its length."""
+    least: int
+
+    @property
+    def is_proved(self) -> bool:
+        """Whether no layout buys less."""
+        return self.bought <= self.least
+
+    @property
+    def percent_over(self) -> int:
+        """At most so much over the least, rounded up."""
+        if self.is_proved:
+            return 0
+        return -(-100 * (self.bought - self.least) // self.least) if self.least else 100
+
+
+@dataclass(frozen=True, slots=True)
 class BuyLine:
     """One line of the shopping list."""
 

@@ -218,6 +218,7 @@ def _chain_rooms(
         makes=design.makes,
         read_labels=request.read_labels,
         make_safe=make_safe_of(kinds, design),
+        least_bought=stock.least,
     )
 
 

@@ -20,6 +20,7 @@ from shopstep.present.evenings import EveningPlan, name_units, plan_evenings
 from shopstep.present.facts import value_text
 from shopstep.present.leaving import make_safe_after
 from shopstep.present.moments import day_words, local_time
+from shopstep.present.stock_text import least_lines
 from shopstep.session.flow import index_plan
 from shopstep.units import Length, describe_shade, format_length, format_mark, format_span
 
@@ -147,6 +148,8 @@ def _stock_lines(plan: Plan, width: int) -> list[str]:
         counts = Counter(_cut_words(plan, cut) for cut in piece.cuts)
         cuts = [f"{count} × {words}" for words, count in counts.items()]
         lines += fold_item("; ".join(cuts), width, "    ")
+    for words in least_lines(plan):
+        lines += fold_item(words, width)
     return title_section("Cut from", lines, width)
 
 

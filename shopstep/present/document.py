@@ -30,6 +30,7 @@ in UTC, seconds are whole numbers. What is not there is null or an empty list, n
     operations    [{id, kind, tool, part, hand, count, settings, needs, note}]
     setups        [{id, kind, tool, settings, operations}]
       settings    [{name, value}]           value: length or angle
+    setups_unit_by_unit    how many setups there were if each unit was milled by itself
     stock         [{id, material, from_rack, length, width, kerf, cuts, rests}]
       cuts        [{part, hand, at_length, at_width, length, width}]
       rests       [{at_length, at_width, length, width}]    what remains and is worth keeping
@@ -98,6 +99,7 @@ from shopstep.present.document_values import (
 from shopstep.present.evenings import plan_evenings
 from shopstep.present.leaving import make_safe_after
 from shopstep.present.moments import utc_text
+from shopstep.present.setup_count import setups_unit_by_unit
 
 VERSION = 1
 
@@ -164,6 +166,7 @@ def _things(plan: Plan) -> dict[str, object]:
         ],
         "operations": [_operation_entry(operation, plan) for operation in plan.operations],
         "setups": [_setup_entry(setup, plan) for setup in plan.setups],
+        "setups_unit_by_unit": setups_unit_by_unit(plan),
         "stock": [stock_entry(piece, plan) for piece in plan.stock],
         "least_bought": [least_entry(least, plan) for least in plan.least_bought],
         "buy": [

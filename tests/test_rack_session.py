@@ -219,3 +219,16 @@ def test_what_a_running_batch_left_over_stays_with_it_until_it_ends(
     assert all(piece.promised_to for piece in left)
     bench.follow_all()
     assert not [piece for piece in rack_now().values() if piece.promised_to]
+
+
+def test_another_rack_in_the_place_of_its_own_is_not_touched(bench: RackBench) -> None:
+    bench.follow_to("rough_cut")
+    rack_file().unlink()
+    fill_rack()
+    before = rack_now()
+    card = bench.reopen()
+    assert "is another rack than the one that this batch was planned with" in card.notice
+    card = bench.follow_past("rough_cut")
+    assert "The tick is kept" in card.notice
+    RackDesk().line_up()
+    assert rack_now() == before

@@ -150,7 +150,7 @@ class Desk:
             ),
             labels=(*wish.labels, *self._kept_labels(profile, build, parents)),
             rack=self._rack.pieces() if wish.uses_rack else (),
-            keeps_rack=wish.uses_rack and self._rack.is_kept(),
+            kept_rack=self._rack.identity() if wish.uses_rack else "",
             begin_s=begin_s,
             seed=0,
             origins=origins,

@@ -107,8 +107,8 @@ class Rack(Protocol):
         """All pieces, with why where one is not to be cut: promised to a session, not looked at."""
         ...
 
-    def is_kept(self) -> bool:
-        """Whether what is cut leaves it, and what remains comes back."""
+    def identity(self) -> str:
+        """Tells this rack from all others; empty where nobody keeps one."""
         ...
 
 
@@ -119,9 +119,9 @@ class EmptyRack:
         """Nothing."""
         return ()
 
-    def is_kept(self) -> bool:
+    def identity(self) -> str:
         """Nobody keeps one."""
-        return False
+        return ""
 
 
 class Past(Protocol):

@@ -326,8 +326,8 @@ class PlanRequest:
     """What was read off labels at the bench; before ``labels``."""
     others: tuple[OtherBuild, ...] = ()
     """Further builds that are made in the same evenings, with the same machines and clamps."""
-    keeps_rack: bool = False
-    """Whether what is cut leaves the keeper's rack, and what remains goes back to it."""
+    kept_rack: str = ""
+    """Which rack what is cut leaves, and what remains goes back to; empty: none."""
 
     @property
     def all_units(self) -> int:

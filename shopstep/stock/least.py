@@ -59,12 +59,19 @@ def _by_weight(
         for g in _few(wide, {b for _, b in here})
     ]
     counts = list(here.values())
+    fitting = [
+        [n for n, (a, b) in enumerate(here) if a <= long_ and b <= wide_] for long_, wide_ in there
+    ]
     best = 0
     for f in ways_long:
         for g in ways_wide:
-            load = sum(a * b * n for a, b, n in zip(f.items, g.items, counts, strict=True))
-            room = sum(a * b for a, b in zip(f.rack, g.rack, strict=True))
-            best = max(best, -(-(load - room) // (f.parts * g.parts)))
+            loads = [a * b * n for a, b, n in zip(f.items, g.items, counts, strict=True)]
+            # a rack piece holds no more than its own weight, and no more than all that fits on it
+            room = sum(
+                min(a * b, sum(loads[n] for n in fits))
+                for a, b, fits in zip(f.rack, g.rack, fitting, strict=True)
+            )
+            best = max(best, -(-(sum(loads) - room) // (f.parts * g.parts)))
     return best
 
 

@@ -59,6 +59,7 @@ def line_up(rack: RackFile, sessions: Path, at_s: int) -> RackReport:
     done: list[str] = []
     asked: list[str] = []
     count = 0
+    identity = rack.identity()
     with rack.reading() as connection:
         known = _batches(connection)
     files = {path for path in sessions.glob("*.session") if path.is_file()}
@@ -66,7 +67,7 @@ def line_up(rack: RackFile, sessions: Path, at_s: int) -> RackReport:
     for path in sorted(files | {path for path in known.values() if path.is_file()}):
         try:
             with RackedSession.open(path) as file:
-                if not file.request().keeps_rack:
+                if not identity or file.request().kept_rack != identity:
                     continue
                 found.add(file.session)
                 count += 1

@@ -25,6 +25,7 @@ from shopstep.storage.rack_schema import (
     FROM_COPY,
     check_rack,
     has_tables,
+    identity_of,
     look_at_rack,
     make_tables,
 )
@@ -45,9 +46,10 @@ class RackFile:
     def __init__(self, path: Path) -> None:
         self.path = path
 
-    def is_kept(self) -> bool:
-        """Whether the keeper has ever put anything on it."""
-        return look_at_rack(self.path)
+    def identity(self) -> str:
+        """Tells this rack from all others; empty where nothing was ever put on it."""
+        with self.reading() as connection:
+            return "" if connection is None else identity_of(connection)
 
     def pieces(self) -> tuple[RackPiece, ...]:
         """All that lies on the rack, for a new plan; with why where it is not to be cut."""

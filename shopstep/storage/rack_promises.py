@@ -34,8 +34,8 @@ def promise_stock(connection: sqlite3.Connection, session: str, plan: Plan) -> l
     }
     gone = dict(connection.execute("SELECT id, gone FROM piece"))
     wanted = dict.fromkeys(piece.rack_id for piece in plan.stock if piece.rack_id)
-    connection.execute("DELETE FROM promise WHERE session = ?", (session,))
     trouble: list[str] = []
+    kept: set[str] = set()
     for id_ in wanted:
         if id_ in cut:
             continue
@@ -45,8 +45,19 @@ def promise_stock(connection: sqlite3.Connection, session: str, plan: Plan) -> l
         elif gone.get(id_, "lost"):
             trouble.append(f"{id_} is not on the rack any more ({gone.get(id_, 'lost')})")
         else:
-            connection.execute("INSERT INTO promise VALUES (?, ?)", (session, id_))
+            kept.add(id_)
+    _keep(connection, session, kept)
     return trouble
+
+
+def _keep(connection: sqlite3.Connection, session: str, pieces: set[str]) -> None:
+    """Exactly these are promised to the session; nothing is written where that is so already."""
+    rows = connection.execute("SELECT piece FROM promise WHERE session = ?", (session,))
+    was = {piece for (piece,) in rows}
+    for piece in sorted(was - pieces):
+        connection.execute("DELETE FROM promise WHERE session = ? AND piece = ?", (session, piece))
+    for piece in sorted(pieces - was):
+        connection.execute("INSERT INTO promise VALUES (?, ?)", (session, piece))
 
 
 def end_batch(connection: sqlite3.Connection, session: str) -> None:

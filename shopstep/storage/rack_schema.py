@@ -6,6 +6,7 @@ Names of tables differ from a session file's, so that both can be attached. Impo
 from __future__ import annotations
 
 import sqlite3
+import uuid
 from pathlib import Path
 
 from shopstep.storage.file_problem import SessionFileError
@@ -23,6 +24,9 @@ FROM_COPY = (
 )
 
 TABLES = (
+    """CREATE TABLE rack (
+        identity TEXT NOT NULL
+    )""",
     f"""CREATE TABLE piece (
         number       INTEGER PRIMARY KEY,
         id           TEXT    NOT NULL UNIQUE CHECK (id <> ''),
@@ -107,6 +111,13 @@ def make_tables(connection: sqlite3.Connection) -> None:
     connection.execute(f"PRAGMA user_version={SCHEMA}")
     for statement in TABLES:
         connection.execute(statement)
+    connection.execute("INSERT INTO rack VALUES (?)", (uuid.uuid4().hex,))
+
+
+def identity_of(connection: sqlite3.Connection) -> str:
+    """What tells this rack from all others: another one may have an R1 too."""
+    (identity,) = connection.execute("SELECT identity FROM rack").fetchone()
+    return str(identity)
 
 
 def has_tables(connection: sqlite3.Connection) -> bool:

@@ -32,11 +32,12 @@ from shopstep.storage.file_problem import SessionFileError
 from shopstep.storage.place_problem import KEEP_AT_HOME, say_trouble
 from shopstep.storage.rack_moves import apply_moves, moved_for
 from shopstep.storage.rack_promises import end_batch, promise_stock, take_up_batch
-from shopstep.storage.rack_schema import check_rack, look_at_rack
+from shopstep.storage.rack_schema import check_rack, identity_of, look_at_rack
 from shopstep.storage.session_file import SessionFile
 
 PATIENCE_S = 2.0
 """How long a tick waits for another program that writes the rack."""
+ANOTHER = "is another rack than the one that this batch was planned with; it stays as it is"
 LINE_UP = "The tick is kept. Bring the rack in line: shopstep rack check"
 
 
@@ -52,6 +53,8 @@ class RackedSession(SessionFile):
     """As ``SessionFile``; set ``rack`` to the rack's file to have ticks move it."""
 
     rack: Path | None = None
+    identity: str = ""
+    """The rack that the session was planned with; another one in its place is not touched."""
     _attached = False
     _before = State()
     """The state before what is being written."""
@@ -100,6 +103,8 @@ class RackedSession(SessionFile):
         try:
             with _as_trouble(rack):
                 check_rack(self._connection, rack, "rack")
+                if identity_of(self._connection) != self.identity:
+                    raise RackTrouble(f"{rack} {ANOTHER}.")
                 self._connection.execute("PRAGMA rack.journal_mode=DELETE").fetchall()
                 self._connection.execute("PRAGMA rack.synchronous=EXTRA")
             try:

@@ -57,7 +57,7 @@ def start_session(wish: Wish, file: Path | None, clock: Clock, face: str) -> Ope
         journal = RackedSession.create(
             path, _with_whole_paths(start), start.plan, start.events, moment, face
         )
-        if start.request.keeps_rack:
+        if start.request.kept_rack:
             promise_to_new(journal, start.plan)
         return OpenSession(_bench(journal, clock, face), journal)
 
@@ -65,10 +65,10 @@ def start_session(wish: Wish, file: Path | None, clock: Clock, face: str) -> Ope
 def _bench(journal: RackedSession, clock: Clock, face: str) -> Workbench:
     """The session with all that is real around it."""
     request = journal.request()
-    if not request.keeps_rack:
+    if not request.kept_rack:
         around = ShopAround(request.shop, request.labels, journal.path)
         return Workbench(journal, clock, face, LatePlanner(), around)
-    rack = SessionRack(journal)
+    rack = SessionRack(journal, request.kept_rack)
     around = ShopAround(request.shop, request.labels, journal.path, rack.pieces)
     bench = RackedWorkbench(journal, clock, face, LatePlanner(), around)
     rack.take_up(bench.state, bench.plan)

@@ -11,7 +11,7 @@ from shopstep.storage.file_problem import SessionFileError
 from shopstep.storage.folders import rack_file
 from shopstep.storage.rack_file import RackFile
 from shopstep.storage.rack_promises import note_batch, promise_stock
-from shopstep.storage.racked_session import RackedSession
+from shopstep.storage.racked_session import ANOTHER, RackedSession
 from shopstep.wiring.problems import ExitCode, Problem
 
 
@@ -39,19 +39,20 @@ def promise_to_new(journal: RackedSession, plan: Plan) -> None:
 class SessionRack:
     """The rack as one session sees it."""
 
-    def __init__(self, journal: RackedSession) -> None:
+    def __init__(self, journal: RackedSession, identity: str) -> None:
         self._journal = journal
         self._file = RackFile(rack_file())
         self._first: tuple[KeptPiece | str, ...] = ()
-        journal.rack = self._file.path
+        journal.rack, journal.identity = self._file.path, identity
 
     def take_up(self, state: State, plan: Plan) -> None:
         """The session lives in this file now, and its promises hold; what does not is told."""
         if state.completed_s is not None or state.stopped_s is not None:
             return
         try:
-            if not self._file.is_kept():
-                self._first = (f"The rack {self._file.path} is not there any more.",)
+            trouble = self._why_not()
+            if trouble:
+                self._first = (trouble,)
                 return
             with self._file.writing() as connection:
                 note_batch(connection, self._journal.session, self._journal.path, state.title)
@@ -59,10 +60,17 @@ class SessionRack:
         except SessionFileError as problem:
             self._first = (problem.text,)
 
+    def _why_not(self) -> str:
+        """Why the rack is not this session's; empty where it is."""
+        identity = self._file.identity()
+        if not identity:
+            return f"The rack {self._file.path} is not there any more."
+        return "" if identity == self._journal.identity else f"{self._file.path} {ANOTHER}."
+
     def pieces(self) -> tuple[RackPiece, ...] | None:
         """What this session may be cut from; None where the rack cannot be read."""
         try:
-            return self._file.pieces_for(self._journal.session) if self._file.is_kept() else None
+            return None if self._why_not() else self._file.pieces_for(self._journal.session)
         except SessionFileError:
             return None
 

@@ -20,7 +20,7 @@ def main(path: Path, rack: Path) -> None:
     """Never returns."""
     clock = FixedClock(BEGIN_S + 30 * 86400)
     with RackedSession.open(path) as file:
-        file.rack = rack
+        file.rack, file.identity = rack, file.request().kept_rack
         bench = Workbench(file, clock, "bench")
         print("open", flush=True)
         for number in count(1):

@@ -9,7 +9,7 @@ import pytest
 
 from tests.random_racks import lay_floors
 
-RACKS, GROUPS = 60, 4
+RACKS, GROUPS = 200, 4
 
 
 @pytest.mark.parametrize("group", range(GROUPS))

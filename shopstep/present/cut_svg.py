@@ -111,7 +111,8 @@ def _cut(each: DrawnCut, drawing: Drawing, scale: _Scale, display: str) -> str:
 def _rest(rest: Rest, scale: _Scale, display: str) -> str:
     place = (rest.at_length, rest.at_width, rest.length, rest.width)
     size = f"{format_length(rest.length, display)} × {format_length(rest.width, display)}"
-    labels = [[f"rest {size}"], ["rest", size], ["rest"]]
+    labels = [[f"rest {size}"], ["rest", size], ["rest", *size.replace(" × ", " ×|").split("|")],
+              ["rest"]]  # fmt: skip
     return _box(scale, place, _REST, 1.0, f"rest {size}") + _label(scale, place, labels)
 
 
@@ -130,12 +131,20 @@ def _box(scale: _Scale, place: Place, fill: str, stroke: float, told: str = "") 
 
 
 def _label(scale: _Scale, place: Place, labels: list[list[str]]) -> str:
-    """The fullest label that fits, as large as the box allows, from 6 to 12 points."""
+    """The fullest label that fits, as large as the box allows, from 6 to 12 points.
+
+    The last one, a number or a word, is made smaller where that helps.
+    """
     along, across, length, width = place
     room, high = scale.across(length) - 6, scale.down(width) - 1.5
     for lines in labels:
         size = min(12.0, high / (1 + 1.3 * (len(lines) - 1)))
-        if size < 6 or max(map(len, lines)) * _LETTER * size > room:
+        longest = max(map(len, lines)) * _LETTER
+        if lines is labels[-1]:
+            size = min(size, round((room + 3) / longest, 2))
+        if size < (5 if len(lines) == 1 else 8) or longest * size > room + 3 * (
+            lines is labels[-1]
+        ):
             continue
         x = _LEFT + scale.across(along) + 3
         middle = scale.top + scale.down(across) + scale.down(width) / 2 + size * 0.36

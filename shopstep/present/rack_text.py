@@ -25,7 +25,8 @@ def told_words(told: Iterable[KeptPiece | str], display: str) -> str:
             f"{p.id} {format_length(p.length, display)} × {format_length(p.width, display)}"
             for p in pieces
         )
-        said.append(f"Back to the rack: {named}. Write its number on each.")
+        write = f"Write {pieces[0].id} on it." if len(pieces) == 1 else "Write its number on each."
+        said.append(f"Back to the rack: {named}. {write}")
     said += [each if each.endswith(("check", ".")) else _as_sentence(each) for each in troubles]
     return " ".join(said)
 

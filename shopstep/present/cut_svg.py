@@ -131,7 +131,7 @@ def _box(scale: _Scale, place: Place, fill: str, stroke: float, told: str = "") 
 
 
 def _label(scale: _Scale, place: Place, labels: list[list[str]]) -> str:
-    """The fullest label that fits, as large as the box allows, from 6 to 12 points.
+    """The fullest label that fits, as large as the box allows, from 5 to 12 points.
 
     The last one, a number or a word, is made smaller where that helps.
     """
@@ -141,10 +141,9 @@ def _label(scale: _Scale, place: Place, labels: list[list[str]]) -> str:
         size = min(12.0, high / (1 + 1.3 * (len(lines) - 1)))
         longest = max(map(len, lines)) * _LETTER
         if lines is labels[-1]:
-            size = min(size, round((room + 3) / longest, 2))
-        if size < (5 if len(lines) == 1 else 8) or longest * size > room + 3 * (
-            lines is labels[-1]
-        ):
+            room += 3
+            size = min(size, room / longest - 0.01)
+        if size < (5 if len(lines) == 1 else 8) or longest * size > room:
             continue
         x = _LEFT + scale.across(along) + 3
         middle = scale.top + scale.down(across) + scale.down(width) / 2 + size * 0.36
@@ -155,7 +154,7 @@ def _label(scale: _Scale, place: Place, labels: list[list[str]]) -> str:
 
 def _text(x: float, y: float, size: float, text: str, *, bold: bool = False) -> str:
     weight = ' font-weight="bold"' if bold else ""
-    return f'<text x="{x:.2f}" y="{y:.2f}" font-size="{size:g}"{weight}>{escape(text)}</text>'
+    return f'<text x="{x:.2f}" y="{y:.2f}" font-size="{size:.3g}"{weight}>{escape(text)}</text>'
 
 
 def _wrap(text: str, width: int) -> list[str]:

@@ -7,14 +7,17 @@ from __future__ import annotations
 
 import shutil
 import sqlite3
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
+from shopstep.model.material import Form
 from shopstep.model.rack import KeptPiece
 from shopstep.session import commands as c
 from shopstep.storage.folders import rack_file
 from shopstep.storage.rack_file import RackFile
+from shopstep.storage.rack_moves import rack_id_of
 from shopstep.units import Length
 from shopstep.wiring.problems import ExitCode, Problem
 from shopstep.wiring.rack_desk import RackDesk
@@ -232,3 +235,42 @@ def test_another_rack_in_the_place_of_its_own_is_not_touched(bench: RackBench) -
     assert "The tick is kept" in card.notice
     RackDesk().line_up()
     assert rack_now() == before
+
+
+def test_a_panel_made_again_from_what_was_left_of_its_sheet_leaves_less_of_it(
+    bench: RackBench,
+) -> None:
+    sheet = next(p for p in bench.opened.bench.plan.stock if p.rack_id == "R4")
+    bench.follow_past("sheet_cut/panel-2")
+    before = [p for p in rack_now().values() if p.left_of.startswith("R4 (")]
+    assert sorted((p.length, p.width) for p in before) == sorted(check_rests(sheet, Form.SHEET))
+    bench.do(c.SpoilPart(id=new_id(), part="panel", unit=1, reason="split"))
+    bench.follow_all()
+    (again,) = [p for p in bench.opened.bench.plan.stock if p.rack_id == "R4"]
+    assert sum(cut.part == "panel" for cut in again.cuts) == 2
+    after = [p for p in rack_now().values() if p.left_of.startswith("R4 (")]
+    wanted = check_rests(again, Form.SHEET)
+    assert wanted != check_rests(sheet, Form.SHEET)
+    assert sorted((p.length, p.width) for p in after) == sorted(wanted)
+    assert RackDesk().line_up().put_right == ()
+
+
+def test_a_clear_part_that_came_back_by_itself_is_the_one_that_is_cut_later(tmp_path: Path) -> None:
+    zone = (Length.inches(100), Length.inches(104))
+    board = replace(kept("240 in", "9 1/4 in"), defects=(zone,))
+    rack = fill_rack(board)
+    bench = RackBench(tmp_path / "a.session")
+    session = bench.opened.journal.session
+    (first,) = [p for p in bench.opened.bench.plan.stock if p.rack_id]
+    bench.follow_past("rough_cut")
+    start = Length(0) if first.starts_at else zone[1]
+    length = Length.inches(136) if start else zone[0]
+    other = replace(first, id="R1 from the other end", starts_at=start)
+    (back,) = [p.id for p in rack_now().values() if p.length == length]
+    with rack.writing() as connection:
+        assert rack_id_of(connection, session, other) == back
+        assert rack_id_of(connection, session, first) == "R1"
+        assert rack_id_of(connection, "another session", other) == "R1"
+    offered = {piece.id for piece in rack.pieces_for(session)}
+    assert "R1" in offered
+    assert back not in offered, "it is offered as a part of R1 already"

@@ -300,11 +300,12 @@ class Desk:
 
     def compare(self, old: str, new: str, wish: Wish, begin_s: int) -> tuple[Plan, Plan]:
         """The plans of two builds at the same measurements; ``wish.build`` is passed over."""
-        return self._planner.plan_alike(*self._requests((old, new), wish, begin_s))
+        alike = replace(wish, uses_rack=False)
+        return self._planner.plan_alike(*self._requests((old, new), alike, begin_s))
 
     def fit(self, builds: tuple[str, ...], wish: Wish) -> FitReport:
         """Whether builds go together at the same measurements; ``wish.build`` is passed over."""
-        return self._planner.fit_builds(self._requests(builds, wish, 0))
+        return self._planner.fit_builds(self._requests(builds, replace(wish, uses_rack=False), 0))
 
     def _requests(
         self, builds: tuple[str, ...], wish: Wish, begin_s: int

@@ -17,6 +17,8 @@ from shopstep.stock.rests import rests_of_piece
 from shopstep.units import Length
 
 _ROUGH = "rough_cut"
+CLEAR = "clear-"
+"""Begins the key of a clear part that came back because another one of its board was cut."""
 _RIPS = frozenset({"edge", "slice", "rip", "rip_thin", "sheet_cut", "straightedge"})
 _CROSSCUTS = frozenset({"crosscut", "crosscut_hand"})
 _SHEARS = frozenset({"shear", "snip", "knife_cut"})
@@ -44,13 +46,22 @@ class Come:
 
 
 @dataclass(frozen=True, slots=True)
+class CutInto:
+    """What remained of a piece was cut into: as it was, it is there no more."""
+
+    step: str
+    piece: StockPiece
+    key: str
+
+
+@dataclass(frozen=True, slots=True)
 class Undo:
     """A step was opened again: nothing was cut by it."""
 
     step: str
 
 
-Move = Leave | Come | Undo
+Move = Leave | CutInto | Come | Undo
 Came = tuple[str, str]
 """Id of a stock piece, and which rest of it."""
 
@@ -96,11 +107,30 @@ def moves_of(
     cut = [piece for piece in plan.stock if piece.id in left]
     coming = tuple(come for piece in cut for come in _coming(event.step, piece, plan))
     ready = tuple(
-        come
-        for come in coming
-        if (come.piece.id, come.rest.key) not in moved.came and _is_off(come, plan, kinds, done)
+        come for come in coming if _is_due(come, kind, moved) and _is_off(come, plan, kinds, done)
     )
-    return (*(Leave(event.step, piece) for piece in now_left), *ready)
+    leaving = (Leave(event.step, piece) for piece in now_left)
+    return (*leaving, *_cut_into(event.step, kind, cut, coming, moved), *ready)
+
+
+def _cut_into(
+    step: str, kind: StepKind, cut: list[StockPiece], coming: tuple[Come, ...], moved: Moved
+) -> tuple[CutInto, ...]:
+    """Rests that came before, and that the plan now takes parts from."""
+    touched = {p.id: p for p in cut if _parts_of(kind) & {each.part for each in p.cuts}}
+    still = {(come.piece.id, come.rest.key) for come in coming}
+    return tuple(
+        CutInto(step, touched[stock], key)
+        for stock, key in sorted(moved.came - still)
+        if stock in touched and not key.startswith(CLEAR)
+    )
+
+
+def _is_due(come: Come, kind: StepKind, moved: Moved) -> bool:
+    """Whether a rest is new, or the step cuts the piece that it came off once more."""
+    if (come.piece.id, come.rest.key) not in moved.came:
+        return True
+    return bool(_parts_of(kind) & {cut.part for cut in come.piece.cuts})
 
 
 def _cuts(kind: StepKind, piece: StockPiece) -> bool:

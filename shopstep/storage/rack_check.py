@@ -8,14 +8,14 @@ from __future__ import annotations
 
 import sqlite3
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from shopstep.model.plan import Plan
 from shopstep.model.rack import KeptPiece
 from shopstep.session.events import BatchCompleted, BatchStopped, PlanRevised, StepReopened
 from shopstep.session.evolve import evolve
-from shopstep.session.rack_moves import Come, Leave, Move, Moved, Undo, moves_of
+from shopstep.session.rack_moves import Come, CutInto, Leave, Move, Moved, Undo, moves_of
 from shopstep.session.state import State
 from shopstep.storage.file_problem import SessionFileError
 from shopstep.storage.rack_file import RackFile
@@ -114,7 +114,11 @@ def _note(played: _Played, move: Move, version: int) -> None:
     if isinstance(move, Leave):
         played.left[move.piece.id] = (version, move, played.plan)
     elif isinstance(move, Come):
-        played.came[move.piece.id, move.rest.key] = (version, move, played.plan)
+        key = (move.piece.id, move.rest.key)
+        first, was, _ = played.came.get(key, (version, move, played.plan))
+        played.came[key] = (first, replace(move, step=was.step), played.plan)
+    elif isinstance(move, CutInto):
+        played.came.pop((move.piece.id, move.key), None)
     else:
         played.left = {k: v for k, v in played.left.items() if v[1].step != move.step}
         played.came = {k: v for k, v in played.came.items() if v[1].step != move.step}

@@ -58,7 +58,9 @@ class RackFile:
     def pieces_for(self, session: str) -> tuple[RackPiece, ...]:
         """As ``pieces``, for a session: what it was promised, and what it has cut, is its own.
 
-        Ends of its own boards are left out: they are offered to it as the rest of those.
+        Left out is what the planner gives it anyway: ends of its own boards (as the rest of
+        those), clear parts of what it has cut, and what remains of its sheets and cloth, which are
+        laid out whole each time.
         """
         with self.reading() as connection:
             if connection is None:
@@ -73,7 +75,9 @@ class RackFile:
             ends = {
                 id_
                 for (id_,) in connection.execute(
-                    "SELECT id FROM piece WHERE session = ? AND rest = 'end'", (session,)
+                    "SELECT id FROM piece WHERE session = ?"
+                    " AND (rest = 'end' OR rest LIKE 'clear-%' OR stuff <> 'wood' OR gone <> '')",
+                    (session,),
                 )
             }
             return tuple(

@@ -16,7 +16,7 @@ from shopstep.model.material import Form
 from shopstep.model.plan import Plan
 from shopstep.model.rack import Answers, KeptPiece, Stuff
 from shopstep.model.stock import REST, StockPiece
-from shopstep.session.rack_moves import Came, Come, Leave, Move, Moved, Undo
+from shopstep.session.rack_moves import CLEAR, Came, Come, CutInto, Leave, Move, Moved, Undo
 from shopstep.stock.clear import clear_zones
 from shopstep.storage.rack_rows import (
     insert_piece,
@@ -54,6 +54,8 @@ def apply_moves(
     for move in moves:
         if isinstance(move, Undo):
             told += _undo(connection, session, move.step)
+        elif isinstance(move, CutInto):
+            _cut_into(connection, session, version, move, at_s)
         elif isinstance(move, Leave):
             told += _leave(connection, session, version, move, plan, at_s)
         else:
@@ -63,13 +65,21 @@ def apply_moves(
 
 def rack_id_of(connection: sqlite3.Connection, session: str, piece: StockPiece) -> str | None:
     """The rack's id of a piece of a plan's stock; None where it was bought, or came off no rack."""
-    if not piece.id.startswith(REST):
-        return piece.rack_id or None
-    row = connection.execute(
-        "SELECT id FROM piece WHERE session = ? AND stock = ? AND rest = 'end'",
-        (session, piece.id.removeprefix(REST)),
+    if piece.id.startswith(REST):
+        row = connection.execute(
+            "SELECT id FROM piece WHERE session = ? AND stock = ? AND rest = 'end'",
+            (session, piece.id.removeprefix(REST)),
+        ).fetchone()
+        return None if row is None else str(row[0])
+    if not piece.rack_id:
+        return None
+    # a clear part that came back by itself when another part of its board was cut
+    clear = connection.execute(
+        "SELECT p.id FROM piece AS p JOIN cut AS c ON c.session = p.session AND c.stock = p.stock"
+        " WHERE p.session = ? AND p.rest = ? AND c.piece = ?",
+        (session, f"{CLEAR}{piece.starts_at.nm}", piece.rack_id),
     ).fetchone()
-    return None if row is None else str(row[0])
+    return piece.rack_id if clear is None else str(clear[0])
 
 
 def _leave(
@@ -94,7 +104,7 @@ def _leave(
         if start in used:
             continue
         part = replace(was, id=next_id(connection), length=end - start, defects=(), promised_to="")
-        origin = (session, version, move.step, move.piece.id, f"clear-{start.nm}")
+        origin = (session, version, move.step, move.piece.id, f"{CLEAR}{start.nm}")
         insert_piece(connection, part, at_s, origin)
         parts.append(part)
     return parts
@@ -103,6 +113,13 @@ def _leave(
 def _come(
     connection: sqlite3.Connection, session: str, version: int, move: Come, plan: Plan, at_s: int
 ) -> list[KeptPiece | str]:
+    there = connection.execute(
+        "SELECT id, length_nm, width_nm, gone FROM piece"
+        " WHERE session = ? AND stock = ? AND rest = ?",
+        (session, move.piece.id, move.rest.key),
+    ).fetchone()
+    if there is not None:
+        return _resize(connection, there, move)
     id_ = rack_id_of(connection, session, move.piece)
     parent = next((p for p in read_pieces(connection, is_all=True) if p.id == id_), None)
     piece = KeptPiece(
@@ -117,6 +134,37 @@ def _come(
     origin = (session, version, move.step, move.piece.id, move.rest.key)
     insert_piece(connection, piece, at_s, origin)
     return [piece]
+
+
+def _cut_into(
+    connection: sqlite3.Connection, session: str, version: int, move: CutInto, at_s: int
+) -> None:
+    row = connection.execute(
+        "SELECT id FROM piece WHERE session = ? AND stock = ? AND rest = ? AND gone = ''",
+        (session, move.piece.id, move.key),
+    ).fetchone()
+    if row is None:
+        return
+    stock = f"{move.piece.id} {move.key}"
+    connection.execute(
+        "INSERT OR REPLACE INTO cut VALUES (?, ?, ?, ?, ?)",
+        (session, version, move.step, stock, row[0]),
+    )
+    take_away(connection, row[0], CUT, at_s)
+
+
+def _resize(
+    connection: sqlite3.Connection, there: tuple[str, int, int, str], move: Come
+) -> list[KeptPiece | str]:
+    """What came before, and was cut into since by the same session: its size is what is left."""
+    id_, length, width, gone = there
+    if gone or (length, width) == (move.rest.length.nm, move.rest.width.nm):
+        return []
+    connection.execute(
+        "UPDATE piece SET length_nm = ?, width_nm = ? WHERE id = ?",
+        (move.rest.length.nm, move.rest.width.nm, id_),
+    )
+    return [next(piece for piece in read_pieces(connection) if piece.id == id_)]
 
 
 def stuff_of(plan: Plan, piece: StockPiece) -> Stuff:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 import json
 from pathlib import Path
 
@@ -10,6 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from shopstep.cli.main import run
+from shopstep.cli.rack_commands import ASKED
 from shopstep.model.rack import Answers, KeptPiece, Stuff, barred_words
 from shopstep.storage.folders import rack_file
 from shopstep.storage.rack_csv import COLUMNS, LONGEST_NOTE, CsvProblem, read_rows, write_rows
@@ -85,6 +87,24 @@ def test_a_reclaimed_piece_is_offered_only_once_it_was_looked_over(
     assert not listed(capsys)["R1"]["offered"]
     assert "offered to plans from now on" in say(capsys, "inspect", "R1", *NO_TO_ALL)
     assert listed(capsys)["R1"]["offered"]
+
+
+class Typing(io.StringIO):
+    """Somebody at a terminal."""
+
+    def isatty(self) -> bool:
+        return True
+
+
+@pytest.mark.parametrize(("typed", "offered"), [("n\nn\nn\nn\n", True), ("y\nn\nn\nn\n", False)])
+def test_at_a_terminal_each_question_is_asked_once(
+    typed: str, offered: bool, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("sys.stdin", Typing(typed))
+    said = say(capsys, "add", "30in", "5.5in", "3/4in", "--reclaimed")
+    assert [said.count(question) for question in ASKED.values()] == [1, 1, 1, 1]
+    assert listed(capsys)["R1"]["offered"] is offered
+    assert listed(capsys)["R1"]["metal"] is not offered
 
 
 @pytest.mark.parametrize(

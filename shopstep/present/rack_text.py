@@ -48,6 +48,13 @@ def rack_lines(pieces: Iterable[KeptPiece], display: str, width: int = 78) -> li
     return lines
 
 
+def _origin(left_of: str) -> str:
+    """ "left of R3 (Screened hive floor, 2 units)"; what was bought has no number on the rack."""
+    stock, _, batch = left_of.partition(" (")
+    named = "a bought piece" if stock.startswith("buy-") else stock
+    return f"left of {named} ({batch}"
+
+
 def _remark(piece: KeptPiece, display: str) -> str:
     zones = ", ".join(
         f"{format_length(begin, display)} to {format_length(end, display)}"
@@ -58,7 +65,7 @@ def _remark(piece: KeptPiece, display: str) -> str:
         f"left: {piece.gone}" if piece.gone else "",
         f"not offered: {barred}" if barred and not piece.gone else "",
         f"not to be used: {zones}" if zones else "",
-        f"left of {piece.left_of}" if piece.left_of else "",
+        _origin(piece.left_of) if piece.left_of else "",
         piece.note,
     )
     return "; ".join(text for text in said if text)

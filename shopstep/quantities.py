@@ -32,11 +32,6 @@ def _convert(value: float, unit: str) -> float:
     return float(registry.Quantity(value, unit).to("degC").magnitude)
 
 
-def format_temperature(celsius: float) -> str:
-    """Both scales, as thermometers in shops show either: "20 °C (68 °F)"."""
-    return f"{celsius:g} °C ({celsius * 9 / 5 + 32:.0f} °F)"
-
-
 def parse_humidity(text: str) -> float:
     """Percent relative humidity from "60", "60 %" or "60%"; UnitError otherwise."""
     match = re.fullmatch(r"\s*(\d+(?:\.\d+)?)\s*(%|percent)?\s*", text)

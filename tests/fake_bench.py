@@ -251,6 +251,8 @@ class FakeBench:
         self.time_s = NOW_S
         self.commands: list[Command] = []
         self.react: Callable[[Command], StepCard | Refusal] = lambda _: self.shown
+        self.better_card: StepCard | None = None
+        """Given once, as by a plan that got better."""
         self.ready_steps: tuple[Step, ...] = self.plan.steps[:3]
 
     def card(self) -> StepCard:
@@ -266,6 +268,12 @@ class FakeBench:
         self.shown = answer
         return Answered(answer)
 
+    def better(self) -> StepCard | None:
+        """The card under a better plan, once."""
+        card, self.better_card = self.better_card, None
+        self.shown = self.shown if card is None else card
+        return card
+
     def changes_since(self, version: int) -> tuple[Envelope, ...]:
         """One envelope for every version that was missed."""
         moment = Moment(self.time_s, "UTC", "boot", 0)
@@ -273,6 +281,10 @@ class FakeBench:
             Envelope(number, BatchHeld(""), moment, "other", f"other-{number}")
             for number in range(version + 1, self.shown.version + 1)
         )
+
+    def ahead(self) -> Plan:
+        """The sample plan as it is."""
+        return self.plan
 
     def now_s(self) -> int:
         """The time that stands."""

@@ -185,6 +185,9 @@ class MemoryBench:
             self.state = evolve(self.state, envelope)
         return Done(self.card())
 
+    def better(self) -> StepCard | None:
+        """Nobody looks for a better plan."""
+
     def changes_since(self, version: int) -> tuple[Envelope, ...]:
         """Envelopes after a version."""
         return tuple(envelope for envelope in self.log if envelope.version > version)

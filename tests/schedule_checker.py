@@ -12,6 +12,9 @@ from zoneinfo import ZoneInfo
 from shopstep.model.plan import Calendar, Shop
 from shopstep.model.step import Hold, Step, Wait
 
+MOSTS = ("open", "within")
+"""Kinds of wait that limit how late something comes; all others are leasts."""
+
 
 def violations(
     given: tuple[Step, ...],
@@ -38,8 +41,11 @@ def violations(
         *_outside_hours(timed, shop.calendar, kept),
         *_broken_order(given, waits, start, end, kept),
         *_open_too_long(waits, start, end, kept),
+        *_put_off_too_long(waits, start, end, kept),
+        *_in_the_dark(timed, shop.calendar, kept),
         *_parted(timed, waits, start, end, shop.calendar, kept),
         *_too_much_taken(holds, shop, start, kept),
+        *_nobody_to_help(timed, shop, kept),
     ]
 
 
@@ -127,7 +133,7 @@ def _broken_order(
     kept: dict[str, tuple[int, int]],
 ) -> list[str]:
     leasts = [(need, step.id, 0) for step in given for need in step.needs]
-    leasts += [(w.after, w.before, w.seconds) for w in waits if w.kind != "open"]
+    leasts += [(w.after, w.before, w.seconds) for w in waits if w.kind not in MOSTS]
     return [
         f"{later} starts {start[later] - end[earlier]} s after {earlier}, {least} s is the least"
         for earlier, later, least in leasts
@@ -152,6 +158,43 @@ def _open_too_long(
     return wrong
 
 
+def _put_off_too_long(
+    waits: tuple[Wait, ...],
+    start: dict[str, int],
+    end: dict[str, int],
+    kept: dict[str, tuple[int, int]],
+) -> list[str]:
+    """Longest waits between steps that both were still to be planned."""
+    return [
+        f"{w.before} starts {start[w.before] - end[w.after]} s after {w.after}, {w.seconds} s is "
+        "the most"
+        for w in waits
+        if w.kind == "within" and not {w.before, w.after} & set(kept)
+        if start[w.before] - end[w.after] > w.seconds
+    ]
+
+
+def _in_the_dark(
+    timed: tuple[Step, ...], calendar: Calendar, kept: dict[str, tuple[int, int]]
+) -> list[str]:
+    """Work outdoors that does not lie between the two minutes of the day; wall clock."""
+    if calendar.daylight is None:
+        return []
+    zone = ZoneInfo(calendar.zone)
+    wrong = []
+    for step in timed:
+        if not step.outdoors or step.id in kept:
+            continue
+        first = datetime.fromtimestamp(step.start_s, zone)
+        midnight = first.replace(hour=0, minute=0, second=0)
+        dawn, dusk = (
+            (midnight + timedelta(minutes=minute)).timestamp() for minute in calendar.daylight
+        )
+        if step.start_s < dawn or step.end_s > dusk:
+            wrong.append(f"{step.id} is done outdoors in the dark: {first}")
+    return wrong
+
+
 def _parted(
     timed: tuple[Step, ...],
     waits: tuple[Wait, ...],
@@ -170,7 +213,7 @@ def _parted(
         days = {datetime.fromtimestamp(moment, zone).date() for moment in (earlier - 1, later)}
         inside = [s for s in timed if earlier <= s.start_s and s.end_s <= later]
         idle = later - earlier - sum(s.end_s - s.start_s for s in inside)
-        must_wait = any(w.kind != "open" and w.seconds and w.before == step.id for w in waits)
+        must_wait = any(w.kind not in MOSTS and w.seconds and w.before == step.id for w in waits)
         if len(days) > 1 or later < earlier or (idle and not must_wait):
             wrong.append(f"{step.id} does not follow {step.behind} at once")
     return wrong
@@ -179,14 +222,59 @@ def _parted(
 def _too_much_taken(
     holds: tuple[Hold, ...], shop: Shop, start: dict[str, int], kept: dict[str, tuple[int, int]]
 ) -> list[str]:
+    """More taken at a moment than there is; of clamps also joint by joint, by their reach."""
     wrong = []
-    for resource, have in (("clamps", shop.clamps), ("drying_places", shop.drying_places)):
-        own = [hold for hold in holds if hold.resource == resource]
-        for hold in own:
-            if start[hold.last] < start[hold.first] and hold.last not in kept:
-                wrong.append(f"{resource} are given back at {hold.last} before {hold.first}")
-            moment = start[hold.first]
-            taken = sum(h.amount for h in own if start[h.first] <= moment < start[h.last])
-            if taken > have and hold.first not in kept:
+    counted = [("clamps", shop.clamps), ("drying_places", shop.drying_places)]
+    if shop.bench_places is not None:
+        counted.append(("bench_places", shop.bench_places))
+    for hold in holds:
+        if start[hold.last] < start[hold.first] and hold.last not in kept:
+            wrong.append(f"{hold.resource} are given back at {hold.last} before {hold.first}")
+        if hold.first in kept:
+            continue
+        moment = start[hold.first]
+        now = [h for h in holds if start[h.first] <= moment < start[h.last]]
+        for resource, have in counted:
+            taken = sum(h.amount for h in now if h.resource == resource)
+            if resource == hold.resource and taken > have:
                 wrong.append(f"{taken} {resource} are taken at {hold.first}, {have} there are")
+        if hold.resource == "clamps" and shop.clamp_sets and not _can_hand_out(now, shop):
+            wrong.append(f"not every joint finds clamps that reach far enough at {hold.first}")
+    return wrong
+
+
+def _can_hand_out(holds: list[Hold], shop: Shop) -> bool:
+    """Hands out the clamps one by one: the longest need first, the shortest that will do."""
+    left = sorted(each.reach.nm for each in shop.clamp_sets for _ in range(each.count))
+    needs = [h.reach.nm for h in holds if h.resource == "clamps" for _ in range(h.amount)]
+    for need in sorted(needs, reverse=True):
+        found = next((reach for reach in left if reach >= need), None)
+        if found is None:
+            return False
+        left.remove(found)
+    return True
+
+
+def _nobody_to_help(
+    timed: tuple[Step, ...], shop: Shop, kept: dict[str, tuple[int, int]]
+) -> list[str]:
+    """Steps for two people of which some minute lies outside every time of the helper."""
+    zone = ZoneInfo(shop.calendar.zone)
+    wrong = []
+    for step in timed:
+        if step.people < 2 or step.id in kept or not shop.helper:
+            continue
+        midnight = datetime.fromtimestamp(step.start_s, zone).replace(hour=0, minute=0, second=0)
+        there = [
+            ((midnight + timedelta(minutes=time.from_min)).timestamp(),
+             (midnight + timedelta(minutes=time.to_min)).timestamp())
+            for time in shop.helper
+            if midnight.weekday() in time.days
+        ]  # fmt: skip
+        at = float(step.start_s)
+        for first, last in sorted(there):
+            if first <= at < last:
+                at = last
+        if at < step.end_s:
+            wrong.append(f"{step.id} needs two people and nobody is there to help")
     return wrong

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 
 from shopstep.model.plan import Calendar, Shop
+from shopstep.model.resources import ClampSet, HelperTime
 from shopstep.model.step import Hold, Step, Wait, WaitKind
 from shopstep.sequence.schedule import Schedule, schedule_steps
 from shopstep.units import Length
@@ -20,9 +22,18 @@ EVENINGS = Calendar("UTC", 18 * 60, 21 * 60, EVERY_DAY)
 """18 to 21 h on every day: 180 minutes."""
 
 
-def make_shop(calendar: Calendar = EVENINGS, clamps: int = 4, drying_places: int = 12) -> Shop:
-    """A shop with these hours and resources."""
-    return Shop("bench", calendar, clamps, drying_places, Length.inches("1/8"))
+def make_shop(
+    calendar: Calendar = EVENINGS,
+    clamps: int = 4,
+    drying_places: int = 12,
+    bench_places: int | None = None,
+    sets: tuple[ClampSet, ...] = (),
+    helper: tuple[HelperTime, ...] = (),
+) -> Shop:
+    """A shop with these hours and resources; ``sets``: its clamps by their reach."""
+    count = sum(each.count for each in sets) if sets else clamps
+    shop = Shop("bench", calendar, count, drying_places, Length.inches("1/8"))
+    return replace(shop, clamp_sets=sets, bench_places=bench_places, helper=helper)
 
 
 def step(

@@ -31,6 +31,10 @@ class Model:
     answered: set[str] = field(default_factory=set)
     glue: dict[str, int] = field(default_factory=dict)
     late_agreed: set[str] = field(default_factory=set)
+    put_off_agreed: set[str] = field(default_factory=set)
+    bench: tuple[str, int] | None = None
+    """What is worked at, and since when; a pause moves that moment."""
+    held_since: int = 0
     readings: dict[str, Reading] = field(default_factory=dict)
     reopened: set[str] = field(default_factory=set)
     held: bool = False
@@ -45,6 +49,7 @@ class Model:
         self.readings = {step: r for step, r in self.readings.items() if step not in gone}
         self.answered -= gone
         self.late_agreed -= gone
+        self.put_off_agreed &= set(self.done)
         self.reopened -= gone
 
     def kind(self, step_id: str) -> StepKind:
@@ -67,7 +72,7 @@ class Model:
         return all(
             wait.after in self.done and self.done[wait.after] + wait.seconds <= self.now_s
             for wait in self.plan.waits
-            if wait.before == step_id and wait.kind is not WaitKind.OPEN
+            if wait.before == step_id and wait.kind not in (WaitKind.OPEN, WaitKind.WITHIN)
         )
 
     def closings(self) -> dict[str, int]:
@@ -114,6 +119,26 @@ class Model:
         """The step would close glue that was open too long."""
         return self.closings().get(step_id, self.now_s) < self.now_s
 
+    def is_put_off(self, step_id: str) -> bool:
+        """Work on the step began later than its longest wait allows, or has not begun yet."""
+        at_it = self.bench is not None and self.bench[0] == step_id and not self.held
+        begins_s = self.bench[1] if self.bench is not None and at_it else self.now_s
+        return any(
+            wait.after in self.done and begins_s > self.done[wait.after] + wait.seconds
+            for wait in self.plan.waits
+            if wait.before == step_id and wait.kind is WaitKind.WITHIN
+        )
+
+    def hold(self) -> None:
+        """Work stops."""
+        self.held, self.held_since = True, self.now_s
+
+    def resume(self) -> None:
+        """Work goes on; the pause does not count as work."""
+        self.held = False
+        if self.bench is not None and self.bench[1] <= self.held_since:
+            self.bench = self.bench[0], self.bench[1] + self.now_s - self.held_since
+
     def may_finish(self, step_id: str) -> bool:
         """Whether a step can be ticked."""
         return (
@@ -123,6 +148,7 @@ class Model:
             and self.is_answered(step_id)
             and self.is_measured(step_id)
             and (not self.is_late(step_id) or step_id in self.late_agreed)
+            and (not self.is_put_off(step_id) or step_id in self.put_off_agreed)
         )
 
     def may_spread(self, step_id: str) -> bool:
@@ -157,6 +183,7 @@ class Model:
         self.answered -= gone
         self.reopened -= gone
         self.late_agreed = {s for s in self.late_agreed if s in self.done and s not in gone}
+        self.put_off_agreed &= set(self.done)
         assert late
         del self.glue[spread]
         return spread
@@ -167,6 +194,7 @@ class Model:
         del self.done[step_id]
         self.answered.discard(step_id)
         self.late_agreed.discard(step_id)
+        self.put_off_agreed &= set(self.done)
         self.reopened.add(step_id)
         for other in [o for o, r in self.readings.items() if o not in self.done]:
             if other != step_id and self.readings[other].at_s >= at_s:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import itertools
 from xml.etree import ElementTree
 
+from shopstep.model.plan import Plan
 from shopstep.present.chart import CELLS, chart_evenings, chart_lines, chart_svg
 from shopstep.present.evenings import plan_evenings
 from tests.floor import floor_plan
@@ -23,9 +24,14 @@ def test_every_minute_of_work_is_in_one_of_the_two_bars() -> None:
         assert all(one[1] <= other[0] for one, other in itertools.pairwise(shown))
 
 
+def bars(plan: Plan) -> list[str]:
+    """The lines of the charts without what has to begin by when."""
+    return [line for line in chart_lines(plan) if not line.startswith("Begin by ")]
+
+
 def test_the_lines_show_work_where_it_is() -> None:
     plan = floor_plan(units=1)
-    lines = chart_lines(plan)
+    lines = bars(plan)
     charts = chart_evenings(plan)
     assert len(lines) == 6 * len(charts)
     for number, chart in enumerate(charts):
@@ -41,7 +47,7 @@ def test_the_lines_show_work_where_it_is() -> None:
 
 def test_clamps_are_counted_while_they_are_on() -> None:
     plan = floor_plan(units=2)
-    lines = chart_lines(plan)
+    lines = bars(plan)
     most = max(
         int(mark)
         for number in range(len(chart_evenings(plan)))

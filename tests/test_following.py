@@ -63,8 +63,8 @@ def open_bench(request: PlanRequest) -> tuple[Workbench, FixedClock]:
     plan = plan_for(request)
     journal = MemoryJournal.__new__(MemoryJournal)
     journal.plans, journal.stored, journal._request = {1: plan}, [], request  # noqa: SLF001
-    clock = FixedClock(BEGIN_S)
-    journal.append(0, first_events(plan, BEGIN_S), clock.now(), "bench", "begin")
+    clock = FixedClock(request.begin_s)
+    journal.append(0, first_events(plan, request.begin_s), clock.now(), "bench", "begin")
     return Workbench(journal, clock, "bench", LatePlanner()), clock
 
 

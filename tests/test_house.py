@@ -48,6 +48,14 @@ def test_nothing_heavy_is_loaded_where_it_is_not_used(code: str) -> None:
     assert not loaded_by(code).intersection(HEAVY)
 
 
+def test_one_command_loads_no_improver_and_the_bench_loads_no_search() -> None:
+    """A better plan is looked for in a process of its own, and only where a person stays."""
+    loaded = loaded_by("import shopstep.cli.bench_commands")
+    assert "shopstep.wiring.improver" not in loaded
+    loaded = loaded_by("import shopstep.wiring.improver")
+    assert not loaded.intersection({"shopstep.sequence.bettering", "subprocess", *HEAVY})
+
+
 def test_the_planner_needs_no_screen_and_no_database() -> None:
     loaded = loaded_by("import shopstep.planner")
     assert not loaded.intersection({"textual", "rich", "ortools", "sqlite3", "click", "pint"})

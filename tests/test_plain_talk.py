@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import replace
 
 import pytest
 
 from shopstep.cli.plain import NO_WHY, run_plain
-from shopstep.present.card import CardMode
+from shopstep.present.card import CardMode, StepCard
 from shopstep.session import commands as c
 from shopstep.session import events as e
 from shopstep.storage.clock import FixedClock
@@ -36,6 +37,28 @@ def test_the_card_is_read_out_first_and_input_may_end_at_once() -> None:
     assert written[0].startswith("WARNING: The blade")
     assert written[-1].startswith("You can say: ack")
     assert bench.log == []
+
+
+class BetteringMemoryBench(MemoryBench):
+    """A bench whose plan gets better while the person thinks."""
+
+    def better(self) -> StepCard | None:
+        """Once, when a minute is over."""
+        if self.at_s != self.first_s + 60:
+            return None
+        return replace(self.card(), notice="The plan is better by an evening now: done Thu.")
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.first_s = self.at_s
+
+
+def test_a_plan_that_got_better_is_told_once_before_the_answer() -> None:
+    written = talk(BetteringMemoryBench(), ["why", "why", "ack"])
+    said = [line for line in written if line.startswith("The plan is better by an evening")]
+    assert len(said) == 1
+    first = MemoryBench().card().why or NO_WHY
+    assert written.index(said[0]) < next(n for n, line in enumerate(written) if line in first)
 
 
 def test_end_of_file_ends_the_talk_as_well() -> None:

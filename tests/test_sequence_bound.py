@@ -10,9 +10,11 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from shopstep.model.plan import Prefer
+from shopstep.model.resources import with_more
 from shopstep.sequence.bound import packing_bound
 from shopstep.sequence.hours import evenings
 from shopstep.sequence.schedule import schedule_steps
+from shopstep.units import Length
 from tests.schedule_samples import BEGIN_S, DAY, EVENINGS, least, make_shop, schedule, step
 from tests.test_sequence_random import Puzzle, puzzles
 
@@ -84,10 +86,17 @@ def test_more_clamps_or_longer_evenings_never_raise_the_bound(
 
 
 @settings(max_examples=150, deadline=None, suppress_health_check=[HealthCheck.too_slow])
-@given(puzzles(), st.integers(0, 3), st.integers(0, 90), st.sampled_from(list(Prefer)))
+@given(
+    puzzles(),
+    st.integers(0, 3),
+    st.integers(0, 90),
+    st.sampled_from(list(Prefer)),
+    st.sampled_from([6, 24]),
+)
 def test_a_loosened_problem_that_starts_from_the_tighter_plan_is_never_worse(
-    puzzle: Puzzle, more: int, minutes: int, prefer: Prefer
+    puzzle: Puzzle, more: int, minutes: int, prefer: Prefer, inches: int
 ) -> None:
+    reach = Length.inches(inches)
     shop = replace(puzzle.shop, prefer=prefer)
     tight = schedule(puzzle.steps, puzzle.waits, puzzle.holds, shop, puzzle.begin_s)
     if not tight.steps:
@@ -99,6 +108,9 @@ def test_a_loosened_problem_that_starts_from_the_tighter_plan_is_never_worse(
         calendar=wider,
         clamps=shop.clamps + more,
         drying_places=shop.drying_places + more,
+        clamp_sets=with_more(shop.clamp_sets, more, reach) if shop.clamp_sets else (),
+        bench_places=None if shop.bench_places is None else shop.bench_places + more,
+        helper=tuple(replace(time, from_min=time.from_min // (1 + more)) for time in shop.helper),
     )
     like = {step.id: step.start_s for step in tight.steps}
     begin = puzzle.begin_s

@@ -112,7 +112,7 @@ def test_the_chain_leads_back_to_the_beginning() -> None:
 def test_what_if_says_what_each_change_saves() -> None:
     request = floor_request(units=6)
     plan = floor_plan(units=6)
-    found = what_if(request, LatePlanner())
+    found = what_if(request, plan, LatePlanner())
     lines = what_if_lines(plan, [(each.change, each.plan) for each in found])
     assert len(lines) == 1 + len(found)
     # by hand: 21.9 h of work need 8 evenings of 3 h, or 7 of 3 1/2 h

@@ -9,10 +9,16 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from shopstep.model.plan import Calendar, Level, OtherDay, Shop
+from shopstep.model.resources import ClampSet, HelperTime
 from shopstep.model.step import Hold, Step, Wait
+from shopstep.units import Length
 from tests.schedule_samples import BEGIN_S, DAY, least, make_shop, opened, schedule, step
 
 FIRST_DAY = datetime.fromtimestamp(BEGIN_S, UTC).date()
+CLAMP_RACKS = tuple(
+    tuple(ClampSet(count, Length.inches(reach)) for count, reach in rack)
+    for rack in (((4, 24),), ((2, 12), (2, 24)), ((1, 12), (2, 24)), ((3, 12), (2, 48)))
+)
 ZONES = ("UTC", "Europe/Dublin", "America/New_York", "Australia/Lord_Howe", "Asia/Kathmandu")
 
 
@@ -68,10 +74,31 @@ def at_machine(
     unit: int | None,
     kind: str,
     behind: str | None,
+    people: int,
 ) -> Step:
-    """A step, at a machine or not."""
+    """A step, at a machine or not, for one or two people."""
     made = step(name, minutes, *needs, unit=unit, kind=kind, behind=behind)
-    return replace(made, resources=("table_saw",) if is_loud else ())
+    return replace(made, resources=("table_saw",) if is_loud else (), people=people)
+
+
+@st.composite
+def some_holds(draw: st.DrawFn, first: str, last: str) -> Hold:
+    """Up to two of something; clamps that any will do for, or of a reach that the racks have."""
+    resource = draw(st.sampled_from(["clamps", "clamps", "drying_places", "bench_places"]))
+    reach = draw(st.sampled_from([0, 12, 24])) if resource == "clamps" else 0
+    return Hold(resource, draw(st.integers(0, 2)), first, last, Length.inches(reach))
+
+
+@st.composite
+def helper_times(draw: st.DrawFn) -> tuple[HelperTime, ...]:
+    """One to three times of some hours; they may meet, and may lie where the shop is closed."""
+    found = []
+    for _ in range(draw(st.integers(1, 3))):
+        days = draw(st.lists(st.integers(0, 6), min_size=1, max_size=7, unique=True))
+        begin = draw(st.integers(0, 22 * 60))
+        end = min(24 * 60, begin + draw(st.integers(10, 1200)))
+        found.append(HelperTime(tuple(sorted(days)), begin, end))
+    return tuple(found)
 
 
 @st.composite
@@ -92,14 +119,21 @@ def puzzles(draw: st.DrawFn) -> Puzzle:
             unit=draw(st.sampled_from([None, 1, 2])),
             kind=draw(st.sampled_from(["rip", "bore", "glue"])),
             behind=draw(st.sampled_from([None, None, None, f"s{j - 1}"])) if j else None,
+            people=draw(st.sampled_from([1, 1, 2])),
         )
         for j in range(count)
     )
     waits = tuple(least(*pair, draw(st.integers(0, 1500))) for pair in waited)
     waits += tuple(opened(*pair, draw(st.integers(1, 120))) for pair in glued)
-    resources = st.sampled_from(["clamps", "drying_places"])
-    holds = tuple(Hold(draw(resources), draw(st.integers(0, 2)), *pair) for pair in held)
-    shop = make_shop(draw(calendars()), draw(st.integers(2, 4)), draw(st.integers(2, 4)))
+    holds = tuple(draw(some_holds(*pair)) for pair in held)
+    shop = make_shop(
+        draw(calendars()),
+        draw(st.integers(2, 4)),
+        draw(st.integers(2, 4)),
+        draw(st.sampled_from([None, 2, 3])),
+        draw(st.sampled_from([(), *CLAMP_RACKS])),
+        draw(st.sampled_from([(), draw(helper_times())])),
+    )
     return Puzzle(steps, waits, holds, shop, BEGIN_S + draw(st.integers(0, 200 * DAY)))
 
 
@@ -110,7 +144,9 @@ def test_every_schedule_of_a_random_problem_is_without_a_violation(puzzle: Puzzl
     made = schedule(puzzle.steps, puzzle.waits, puzzle.holds, puzzle.shop, puzzle.begin_s)
     if not made.steps:
         rules = {finding.rule for finding in made.findings}
-        assert rules <= {"open_time", "step_too_long", "step_too_loud", "resource_deadlock"}
+        assert rules <= {
+            *("open_time", "step_too_long", "step_too_loud", "resource_deadlock", "helper_never"),
+        }
         assert all(finding.level is Level.STOP for finding in made.findings)
 
 
@@ -121,7 +157,8 @@ def test_where_nothing_binds_steps_together_every_random_problem_is_scheduled(
 ) -> None:
     steps = tuple(replace(step, behind=None) for step in puzzle.steps)
     waits = tuple(wait for wait in puzzle.waits if wait.kind != "open")
-    assert schedule(steps, waits, (), puzzle.shop, puzzle.begin_s).findings == ()
+    shop = replace(puzzle.shop, helper=())
+    assert schedule(steps, waits, (), shop, puzzle.begin_s).findings == ()
 
 
 @settings(max_examples=150, deadline=None, suppress_health_check=[HealthCheck.too_slow])
@@ -141,6 +178,7 @@ def test_what_is_left_of_a_random_schedule_can_be_planned_again(puzzle: Puzzle, 
 def test_more_clamps_and_longer_hours_never_make_a_problem_impossible(puzzle: Puzzle) -> None:
     poor = schedule(puzzle.steps, puzzle.waits, puzzle.holds, puzzle.shop, puzzle.begin_s)
     calendar = replace(puzzle.shop.calendar, opens_min=0, closes_min=24 * 60)
-    shop = replace(puzzle.shop, clamps=9, drying_places=9, calendar=calendar)
+    sets = (ClampSet(9, Length.inches(24)),)
+    shop = make_shop(calendar, 9, 9, 9, sets if puzzle.shop.clamp_sets else ())
     rich = schedule(puzzle.steps, puzzle.waits, puzzle.holds, shop, puzzle.begin_s)
     assert bool(rich.steps) >= bool(poor.steps)

@@ -47,7 +47,7 @@ def test_an_unknown_resource_is_a_stop_that_names_the_known_ones() -> None:
     steps = (step("a", 5), step("b", 5))
     (finding,) = schedule(steps, (), (Hold("jigs", 1, "a", "b"),)).findings
     assert "takes 'jigs'" in finding.text
-    assert finding.remedy == "Known: clamps, drying_places."
+    assert finding.remedy == "Known: clamps, drying_places, bench_places."
 
 
 def test_a_negative_amount_is_a_stop() -> None:

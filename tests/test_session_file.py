@@ -15,11 +15,13 @@ import pytest
 
 from shopstep.model.codec import digest, to_text
 from shopstep.model.plan import Plan
+from shopstep.model.resources import ClampSet
 from shopstep.session import events as e
 from shopstep.session.evolve import fold
 from shopstep.storage.event_text import KINDS, EventText, UnknownEvent, read_event, write_event
 from shopstep.storage.session_file import SessionFile, SessionFileError
 from shopstep.storage.session_schema import APPLICATION_ID, SCHEMA
+from shopstep.units import Length
 from shopstep.workbench import Journal, VersionTaken
 from tests.sample_plan import BEGIN_S, make_plan
 from tests.session_bench import MemoryJournal, first_events, make_request, moment_at
@@ -157,6 +159,7 @@ EVENTS: tuple[e.Event, ...] = (
     e.StepsVoided(("s", "t")),
     e.HoursTold(1_768_510_000),
     e.ClampsCounted(6),
+    e.ClampsCounted(6, (ClampSet(4, Length.inches(24)), ClampSet(2, Length.inches(48)))),
     e.LabelRead("wood_glue", 480),
     e.BuildMoved("d" * 64, (("a.yaml", "schema: 1\n"), ("b.yaml", ""))),
     e.BatchStopped("r"),

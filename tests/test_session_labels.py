@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from shopstep.model.resources import ClampSet
 from shopstep.model.step import WaitKind
 from shopstep.session import commands as c
 from shopstep.session.around import Around
@@ -30,8 +31,8 @@ class Asking:
         del now_s
         return Around(labels=self.labels)
 
-    def clamps_elsewhere(self) -> int:
-        return 0
+    def clamps_elsewhere(self) -> tuple[ClampSet, ...]:
+        return ()
 
 
 @pytest.fixture

@@ -11,12 +11,14 @@ from shopstep.session import commands as c
 from shopstep.session import events as e
 from shopstep.session.flow import current_step
 from shopstep.units import Length
+from tests.put_off_sample import with_limits
 from tests.sample_plan import BEGIN_S, plan_with_rails
 from tests.session_bench import RIP, Play, new_id
 from tests.session_model import Model
 from tests.trial_sample import GAP, trial_plan
 
-PLAN = trial_plan(GAP, plan=plan_with_rails())
+PLAN = with_limits(trial_plan(GAP, plan=plan_with_rails()))
+COATS = ("u1/paint/coat1", "u2/paint/coat1")
 JOINING = ("glue/spread", "glue/close", "glue/tack", "screw/screws")
 STEPS = st.sampled_from([step.id for step in PLAN.steps])
 SQUARES = ("u1/glue/square", "u2/glue/square")
@@ -33,6 +35,7 @@ class Bench(RuleBasedStateMachine):
         super().__init__()
         self.play = Play(plan=PLAN)
         self.model = Model(PLAN, BEGIN_S)
+        self.model.bench = str(self.play.state.at_bench), BEGIN_S
         self.clock_s = BEGIN_S
 
     def ask(self, command: c.Command) -> tuple[e.Event, ...] | c.Refusal:
@@ -42,6 +45,13 @@ class Bench(RuleBasedStateMachine):
         if isinstance(verdict, c.Refusal):
             assert self.play.state == before
             assert verdict.text
+            return verdict
+        for event in verdict:
+            if isinstance(event, e.StepBegun | e.StepReopened):
+                self.model.bench = event.step, self.model.now_s
+        bench = self.play.state.at_bench
+        assert bench is None or (self.model.bench is not None and bench == self.model.bench[0])
+        self.model.bench = self.model.bench if bench is not None else None
         return verdict
 
     @rule(seconds=PASSES)
@@ -57,10 +67,11 @@ class Bench(RuleBasedStateMachine):
 
     @rule(step=STEPS)
     def finish(self, step: str) -> None:
+        may_finish = self.model.may_finish(step)
         verdict = self.ask(c.FinishStep(id=new_id(), step=step))
         if step in self.model.done and not self.model.held:
             assert verdict == ()
-        elif self.model.may_finish(step):
+        elif may_finish:
             self.note_finish(step, verdict)
         else:
             assert isinstance(verdict, c.Refusal)
@@ -109,13 +120,14 @@ class Bench(RuleBasedStateMachine):
     @rule()
     def tap_done_twice_on_one_card(self) -> None:
         seen = self.play.state.version
+        possible = [step.id for step in PLAN.steps if self.model.may_finish(step.id)]
         first = self.ask(c.FinishStep(id=new_id(), seen=seen))
         after = self.play.state
         second = self.ask(c.FinishStep(id=new_id(), seen=seen))
         assert self.play.state == after
         if not isinstance(first, c.Refusal):
             step = next(event.step for event in first if isinstance(event, e.StepFinished))
-            assert self.model.may_finish(step)
+            assert step in possible
             self.note_finish(step, first)
             assert isinstance(second, c.Refusal)
 
@@ -202,6 +214,21 @@ class Bench(RuleBasedStateMachine):
         else:
             assert isinstance(verdict, c.Refusal)
 
+    @rule(step=st.sampled_from(COATS))
+    def do_it_though_it_was_put_off(self, step: str) -> None:
+        verdict = self.ask(
+            c.AcceptDeviation(id=new_id(), step=step, name="within", reason="sanded")
+        )
+        if self.model.held or step in self.model.done:
+            assert isinstance(verdict, c.Refusal)
+        elif step in self.model.put_off_agreed:
+            assert verdict == ()
+        elif self.model.is_put_off(step):
+            assert verdict == (e.DeviationAccepted(step, "within", "sanded"),)
+            self.model.put_off_agreed.add(step)
+        else:
+            assert isinstance(verdict, c.Refusal)
+
     @rule()
     def go_back(self) -> None:
         verdict = self.ask(c.GoBack(id=new_id()))
@@ -283,14 +310,15 @@ class Bench(RuleBasedStateMachine):
             assert isinstance(verdict, c.Refusal)
         else:
             assert verdict == (e.BatchHeld(""),)
-            self.model.held = True
+            self.model.hold()
 
     @precondition(lambda self: self.model.held or not self.model.done)
     @rule()
     def resume(self) -> None:
         verdict = self.ask(c.ResumeBatch(id=new_id()))
         assert bool(verdict) == self.model.held
-        self.model.held = False
+        if self.model.held:
+            self.model.resume()
 
     @rule(seconds=PASSES)
     def pause(self, seconds: int) -> None:
@@ -367,7 +395,7 @@ def check_record(envelopes: list[e.Envelope]) -> None:
                 for wait in PLAN.waits:
                     if wait.before == step and wait.kind is WaitKind.OPEN:
                         assert now_s <= glue[wait.after] + wait.seconds or step in agreed
-                    elif wait.before == step:
+                    elif wait.before == step and wait.kind is not WaitKind.WITHIN:
                         assert now_s >= done[wait.after] + wait.seconds
                 done[step] = now_s
             case _:

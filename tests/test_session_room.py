@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 
 from shopstep.model.plan import Calendar, Conditions, Plan
+from shopstep.model.resources import ClampSet
 from shopstep.model.step import Hold
 from shopstep.model.stock import RackPiece
 from shopstep.session import commands as c
@@ -19,7 +20,7 @@ from shopstep.session.gates import Verdict
 from shopstep.session.timers import zone_of
 from shopstep.storage.clock import FixedClock
 from shopstep.storage.session_file import SessionFile
-from shopstep.units import Length
+from shopstep.units import ZERO, Length
 from shopstep.wiring.late_planner import LatePlanner
 from shopstep.wiring.surroundings import ShopAround
 from shopstep.workbench import Accepted, Surroundings, Workbench
@@ -131,10 +132,17 @@ def test_no_glue_goes_on_that_cannot_be_clamped_and_it_says_when_clamps_come_off
 
 def test_clamps_that_hold_another_batch_are_not_free() -> None:
     play = at(SPREAD)
-    short = ask(play, start(), Around(clamps=4, clamps_elsewhere=3))
+    short = ask(play, start(), Around(clamps=4, clamps_elsewhere=(ClampSet(3, ZERO),)))
     assert isinstance(short, c.Refusal)
     assert "needs 2 clamps, and 1 of 4 are free. 3 hold another batch." in short.text
-    assert not isinstance(ask(play, start(), Around(clamps=5, clamps_elsewhere=3)), c.Refusal)
+    assert not isinstance(
+        ask(play, start(), Around(clamps=5, clamps_elsewhere=(ClampSet(3, ZERO),))), c.Refusal
+    )
+
+
+def floor_width(plan: Plan) -> Length:
+    """The floor from left to right: so far each clamp of its frame reaches."""
+    return dict(plan.sizes)["width"]
 
 
 def test_another_session_of_the_shop_holds_its_clamps_till_they_come_off(tmp_path: Path) -> None:
@@ -145,20 +153,20 @@ def test_another_session_of_the_shop_holds_its_clamps_till_they_come_off(tmp_pat
         first = first_events(plan, BEGIN_S)
         SessionFile.create(file, request, plan, first, clock.now(), "bench").close()
     around = ShopAround(request.shop, (), files[1])
-    assert around.clamps_elsewhere() == 0
+    assert around.clamps_elsewhere() == ()
     with SessionFile.open(files[0]) as journal:
         bench = Workbench(journal, clock, "bench", LatePlanner())
         walk(bench, clock, "u1/screw/frame")
         # by hand: two clamps hold each frame; how many frames are in clamps by now
         frames = sum(f"u{u}/glue/close_right" in bench.state.finished for u in (1, 2))
-        assert around.clamps_elsewhere() == 2 * frames
+        assert around.clamps_elsewhere() == (ClampSet(2, floor_width(plan)),) * frames
         walk(bench, clock, "u1/glue/unclamp_frame")
         walk(bench, clock, "u2/glue/unclamp_frame")
-    assert around.clamps_elsewhere() == 0
+    assert around.clamps_elsewhere() == ()
     other = replace(request.shop, name="shed")
-    assert ShopAround(other, (), files[1]).clamps_elsewhere() == 0
+    assert ShopAround(other, (), files[1]).clamps_elsewhere() == ()
     files[0].write_bytes(b"no session")
-    assert ShopAround(request.shop, (), files[1]).clamps_elsewhere() == 0
+    assert ShopAround(request.shop, (), files[1]).clamps_elsewhere() == ()
 
 
 def test_clamps_that_are_counted_count() -> None:
@@ -245,8 +253,8 @@ class OneOffcut:
         piece = RackPiece("R7", "board", Length.inches(30), Length.inches("11/2"))
         return Around(rack=(piece,))
 
-    def clamps_elsewhere(self) -> int:
-        return 0
+    def clamps_elsewhere(self) -> tuple[ClampSet, ...]:
+        return ()
 
 
 class Thermometer:
@@ -256,8 +264,8 @@ class Thermometer:
         del now_s
         return Around(air=Conditions(14.0, 60.0))
 
-    def clamps_elsewhere(self) -> int:
-        return 0
+    def clamps_elsewhere(self) -> tuple[ClampSet, ...]:
+        return ()
 
 
 def test_a_piece_made_again_is_cut_from_what_the_rack_has_now() -> None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from shopstep.desk import Wish
-from shopstep.present.setup_count import setup_words, setups_unit_by_unit
+from shopstep.present.setup_count import setup_count_words, setups_unit_by_unit
 from shopstep.wiring.desks import open_desk
 from tests.floor import BEGIN_S
 
@@ -17,9 +17,9 @@ def test_unit_by_unit_every_setup_is_made_for_every_unit(units: int) -> None:
     assert len(plan.setups) == len(alone.setups)
     assert setups_unit_by_unit(plan) == units * len(alone.setups)
     if units == 1:
-        assert setup_words(plan) == f"{len(plan.setups)} setups."
+        assert setup_count_words(plan) == f"{len(plan.setups)} setups."
     else:
-        assert setup_words(plan).endswith(f"unit by unit would take {3 * len(alone.setups)}.")
+        assert setup_count_words(plan).endswith(f"unit by unit would take {3 * len(alone.setups)}.")
 
 
 def test_of_several_builds_each_has_its_own_units() -> None:

@@ -6,6 +6,7 @@ from dataclasses import replace
 
 import pytest
 
+from shopstep.model.resources import ClampSet
 from shopstep.planner import make_plan
 from shopstep.present.card import StepCard
 from shopstep.session.commands import (
@@ -21,6 +22,7 @@ from shopstep.session.commands import (
     TakeNote,
 )
 from shopstep.tui.choices import PAGES, command_of, spoilable
+from shopstep.units import Length
 from tests.fake_bench import GLUE, GLUE_TIMER, SIZES, STEP, FakeBench
 from tests.floor import floor_request
 from tests.sample_plan import plan_with_rails
@@ -206,6 +208,42 @@ async def test_clamps_are_counted_behind_more() -> None:
     (command,) = await choose(("ask clamps", "say clamps 8"), FakeBench(STEP))
     assert isinstance(command, CountClamps)
     assert command.count == 8
+
+
+SHORT = (
+    "This glue-up needs 2 clamps of 48 in reach, and 1 of 2 are free. First Take the clamps off "
+    "(unit 1), at 20:10. If there are more, count them."
+)
+
+
+@pytest.mark.parametrize("size", SIZES)
+async def test_where_clamps_do_not_reach_it_is_one_tap_that_there_are_more(
+    size: tuple[int, int],
+) -> None:
+    bench = FakeBench(GLUE)
+    told: list[CountClamps] = []
+
+    def react(command: Command) -> StepCard | Refusal:
+        if isinstance(command, CountClamps):
+            told.append(command)
+        refused = Refusal(SHORT, "clamps", "", "4 x 24 in, 3 x 48 in")
+        return bench.shown if told else refused
+
+    bench.react = react
+    async with sight_of(bench, size) as sight:
+        for _ in range(8):
+            if bench.commands:
+                break
+            await sight.press("n", "d")
+        for _ in range(20):
+            if sight.words():
+                break
+            await sight.pilot.pause(0.05)
+        assert "2 clamps of 48 in reach" in " ".join(sight.words().split())
+        await sight.tap("say clamps 4 x 24 in, 3 x 48 in")
+    (command,) = told
+    assert command.count == 7
+    assert command.sets == (ClampSet(4, Length.inches(24)), ClampSet(3, Length.inches(48)))
 
 
 @pytest.mark.parametrize("size", SIZES)

@@ -63,7 +63,7 @@ async def test_ctrl_c_leaves_with_the_code_of_an_interrupt() -> None:
 
 async def test_enter_says_why_it_does_not_answer_a_caution() -> None:
     two = replace(CAUTION, cautions=(SAW_CAUTION, LONG_CAUTION))
-    for card, way in ((CAUTION, "6 or u answers it"), (two, "1 or u reads on")):
+    for card, way in ((CAUTION, "6 or u, then 9 or a answers it"), (two, "1 or u reads on")):
         bench = FakeBench(card)
         async with sight_of(bench, (120, 40)) as sight:
             await sight.press("enter")
@@ -74,8 +74,10 @@ async def test_enter_says_why_it_does_not_answer_a_caution() -> None:
 
 async def test_a_cautions_answer_is_not_filled_before_it_has_the_focus() -> None:
     async with sight_of(FakeBench(CAUTION)) as sight:
+        assert not sight.buttons()["ready"].place.is_lit
+        assert sight.buttons()["ready"].place.is_lead
+        await sight.press("u")
         assert not sight.buttons()["ack"].place.is_lit
-        assert sight.buttons()["ack"].place.is_lead
         await sight.show(STEP)
         assert sight.buttons()["done"].place.is_lit
 
@@ -86,7 +88,9 @@ async def test_u_reads_on_before_the_last_page_of_a_caution() -> None:
         await sight.press("u")
         assert bench.commands == []
         assert "avoid words" in sight.words()
-        await sight.press("u")
+        await sight.press("u", "u")
+        assert bench.commands == []
+        await sight.press("a")
     assert kinds(bench) == ["AcknowledgeCaution"]
 
 
@@ -97,9 +101,11 @@ async def test_a_caution_is_not_answered_sooner_than_it_can_be_read() -> None:
         await sight.press("d")
         sight.clock.pass_by(READ_S - 0.01)
         await sight.pilot.press("u")
-        assert kinds(bench) == ["FinishStep"]
+        assert "ack" not in sight.buttons()
         sight.clock.pass_by(0.02)
         await sight.pilot.press("u")
+        assert kinds(bench) == ["FinishStep"]
+        await sight.press("a")
     assert kinds(bench) == ["FinishStep", "AcknowledgeCaution"]
 
 
@@ -120,7 +126,7 @@ async def test_a_touch_that_came_too_soon_is_seen_to_be_not_taken() -> None:
 
 
 async def test_a_key_that_is_not_on_the_card_says_so() -> None:
-    for key, words in (("8", "“Keep as it is” is not on this card."), ("6", "“Understood”")):
+    for key, words in (("8", "“Keep as it is” is not on this card."), ("6", "“I read it”")):
         async with sight_of(FakeBench(STEP)) as sight:
             await sight.press(key)
             assert words in sight.words()

@@ -231,7 +231,7 @@ def test_cautions_answered_before_stand_together_on_one_page_after_the_new_ones(
         assert text in shown
     assert known.harm not in shown
     assert "ack" not in ids_of(new)
-    assert "ack" in ids_of(old)
+    assert "ready" in ids_of(old)
 
 
 async def test_known_cautions_take_one_answer_at_its_own_place() -> None:
@@ -246,7 +246,7 @@ async def test_known_cautions_take_one_answer_at_its_own_place() -> None:
             await sight.pilot.click(offset=(at.x + 2, at.y + 1))
         await sight.press("enter", "1", "d")
         assert len(bench.commands) == 1
-        await sight.tap("ack")
+        await sight.tap("ready")
         assert len(bench.commands) == 2
 
 

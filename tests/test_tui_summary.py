@@ -11,6 +11,7 @@ from shopstep.present.card import CardMode
 from shopstep.present.summary import INTERRUPTED_S, Summary, Waiting, summary_of
 from shopstep.session import commands as c
 from shopstep.storage.clock import FixedClock
+from shopstep.tui.screens.air_page import AirPage
 from shopstep.tui.screens.page import BACK
 from shopstep.tui.screens.summary_page import SummaryPage
 from shopstep.tui.summary_sheet import summary_pages
@@ -146,7 +147,8 @@ def test_resume_opens_the_screen_for_somebody_who_comes_back_and_start_does_not(
 ) -> None:
     opened: list[bool] = []
 
-    def run_bench(_: object, *, is_resumed: bool = False) -> int:
+    def run_bench(_: object, *, is_resumed: bool = False, **look: object) -> int:
+        assert look["is_far"] is False
         opened.append(is_resumed)
         return 0
 
@@ -237,6 +239,10 @@ async def test_after_a_long_hold_it_is_told_and_after_a_short_one_not(
         assert is_told(sight) is told_of
         if told_of:
             await sight.press("1")
+            await sight.pilot.pause()
+        if held_s >= 86400:  # another evening: the air is asked for
+            assert isinstance(sight.open_page(), AirPage)
+            await sight.press("b")
         assert sight.open_page() is None
         assert sight.screen.card.step_id == "u2/fit/dry"
 

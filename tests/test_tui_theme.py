@@ -42,17 +42,19 @@ def test_all_text_has_a_contrast_of_seven_to_one(theme: str, role: Role) -> None
 
 @pytest.mark.parametrize("theme", PALETTES)
 @pytest.mark.parametrize("role", sorted(STROKES))
-def test_edges_and_bars_have_a_contrast_of_three_to_one(theme: str, role: Role) -> None:
-    # WCAG 2.2, success criterion 1.4.11
+def test_edges_of_controls_and_bars_have_a_contrast_of_four_and_a_half_to_one(
+    theme: str, role: Role
+) -> None:
+    # WCAG 2.2, success criterion 1.4.11 asks for 3:1; here as much as 1.4.3 asks of text
     ink, ground = colour_pair(PALETTES[theme], role)
-    assert contrast(ink, ground) >= 3
-    assert contrast(ink, PALETTES[theme].ground) >= 3
+    assert contrast(ink, ground) >= 4.5
+    assert contrast(ink, PALETTES[theme].ground) >= 4.5
 
 
 @pytest.mark.parametrize("theme", PALETTES)
 def test_a_filled_button_stands_out_from_the_ground(theme: str) -> None:
     palette = PALETTES[theme]
-    assert contrast(palette.lead, palette.ground) >= 3
+    assert contrast(palette.lead, palette.ground) >= 4.5
     assert contrast(palette.ink, palette.ground) >= 7
 
 

@@ -35,10 +35,12 @@ async def go_on(sight: Sight, clock: FixedClock, way: str) -> None:
     if way == "pedals":
         await sight.press(*["pageup"] * (wanted == "ack"), "pagedown")
     elif way == "taps":
-        await sight.tap(next(c for c in (wanted, "next_page") if c in sight.buttons()))
+        await sight.tap(next(c for c in (wanted, "ready", "next_page") if c in sight.buttons()))
+    elif wanted == "ack":
+        await sight.press("a" if "ack" in sight.buttons() else "u")
     else:
         await sight.press(letters[wanted])
-    if wanted == "measure":
+    if wanted == "measure" and sight.open_page() is not None:  # else a page was turned
         await keep_reading(sight, way)
 
 
@@ -68,7 +70,7 @@ async def test_a_whole_batch_is_built_with_pedals_with_taps_or_with_letters(way:
 async def test_every_command_is_stored_before_the_screen_changes() -> None:
     bench, journal, _ = make_bench()
     async with sight_of(bench) as sight:
-        await sight.press("a")
+        await sight.press("u", "a")
         assert sight.screen.card.version == journal.stored[-1].version
         await sight.press("d")
         assert sight.screen.card.version == journal.stored[-1].version
@@ -79,7 +81,7 @@ async def test_a_step_that_another_face_finished_is_not_ticked_again_here() -> N
     bench, journal, clock = make_bench()
     other = Workbench(journal, clock, "tablet")
     async with sight_of(bench) as sight:
-        await sight.press("a")
+        await sight.press("u", "a")
         other.do(FinishStep(id=OTHER_ID, step="all/rip/rail"))
         await sight.press("d")  # this screen still shows the saw
         assert list(bench.state.finished) == ["all/rip/rail"]
@@ -90,7 +92,7 @@ async def test_what_another_face_does_comes_up_by_itself() -> None:
     bench, journal, clock = make_bench()
     other = Workbench(journal, clock, "tablet")
     async with sight_of(bench) as sight:
-        await sight.press("a")
+        await sight.press("u", "a")
         other.do(FinishStep(id=new_id(), step="all/rip/rail"))
         sight.screen.poll()
         await sight.pilot.pause()
@@ -134,7 +136,7 @@ async def test_glue_closes_late_only_when_the_person_says_so() -> None:
 async def test_a_screen_that_is_opened_again_lands_on_the_same_step() -> None:
     bench, journal, clock = make_bench()
     async with sight_of(bench) as sight:
-        await sight.press("a", "d", "q")
+        await sight.press("u", "a", "d", "q")
     again = Workbench(journal, clock, "bench")
     async with sight_of(again) as sight:
         assert sight.screen.card.step_id == "u1/fit/dry"

@@ -32,16 +32,20 @@ class OneBuild:
 class OneShop:
     """The shop of the tests."""
 
+    def names(self) -> tuple[str, ...]:
+        """Only this one."""
+        return (SHOP.name,)
+
     def profile(self, name: str | None) -> Profile:
         """The same whatever the name."""
         del name
         return Profile(SHOP, Conditions(20.0, 50.0), "in")
 
 
-def open_bench(path: Path, clock: FixedClock) -> Workbench:
-    """Two floors planned, their session on disk."""
+def open_bench(path: Path, clock: FixedClock, units: int = 2) -> Workbench:
+    """Floors planned, their session on disk."""
     desk = Desk(OneBuild(), OneShop(), EmptyRack(), LatePlanner())
-    start = desk.start(Wish("floor.yaml", units=2), clock.at_s)
+    start = desk.start(Wish("floor.yaml", units=units), clock.at_s)
     journal = SessionFile.create(
         path, start.request, start.plan, start.events, clock.now(), "bench"
     )
@@ -66,6 +70,28 @@ async def test_two_floors_are_built_through_the_screen_each_step_after_what_it_n
     place = {step: i for i, step in enumerate(order)}
     for step in bench.plan.steps:
         assert all(place[need] < place[step.id] for need in step.needs), step.id
+
+
+async def events_by(way: str, path: Path, *, is_far: bool = False) -> list[tuple[str, str]]:
+    """Kinds and steps of all events of one floor that was built in one way."""
+    clock = FixedClock(BEGIN_S)
+    async with sight_of(open_bench(path, clock, 1), (59, 16), is_far=is_far) as sight:
+        for _ in range(2000):
+            if sight.screen.card.mode is CardMode.COMPLETE:
+                break
+            await go_on(sight, clock, way)
+        assert sight.screen.card.mode is CardMode.COMPLETE, way
+    with SessionFile.open(path) as stored:
+        events = [envelope.event for envelope in stored.events_after(0)]
+    return [(type(event).__name__, getattr(event, "step", "")) for event in events]
+
+
+async def test_taps_letters_and_two_pedals_build_a_floor_by_the_same_events(
+    tmp_path: Path,
+) -> None:
+    taps = await events_by("taps", tmp_path / "taps.session")
+    assert await events_by("letters", tmp_path / "letters.session") == taps
+    assert await events_by("pedals", tmp_path / "pedals.session", is_far=True) == taps
 
 
 async def test_a_screen_that_was_killed_comes_back_to_the_same_step(tmp_path: Path) -> None:

@@ -89,10 +89,13 @@ async def sight_of(
     theme: str = "dark",
     *,
     is_resumed: bool = False,
+    is_far: bool = False,
 ) -> AsyncIterator[Sight]:
     """The running app, its first frame shown."""
     clock = StillClock()
-    app = BenchApp(bench or FakeBench(STEP), theme, monotonic=clock, is_resumed=is_resumed)
+    app = BenchApp(
+        bench or FakeBench(STEP), theme, monotonic=clock, is_resumed=is_resumed, is_far=is_far
+    )
     async with app.run_test(size=size) as pilot:
         await pilot.pause()
         yield Sight(app, pilot, clock)

@@ -8,15 +8,18 @@ from uuid import uuid4
 
 import click
 
-from shopstep.cli.options import json_option, now_option, plain_option, wish_options
+from shopstep.cli.options import far_option, json_option, now_option, plain_option, wish_options
 from shopstep.cli.output import is_terminal, read_line, say_json
 from shopstep.cli.plain import NO_WHY, run_plain
 from shopstep.present.ahead import ahead_lines
+from shopstep.present.air import asks_for_air, last_air_line
+from shopstep.present.board import board_of
+from shopstep.present.board_text import board_lines
 from shopstep.present.card import StepCard
 from shopstep.present.card_document import card_document
 from shopstep.present.change_text import change_lines
 from shopstep.present.facts import headline_of
-from shopstep.present.lines import card_lines
+from shopstep.present.lines import card_lines, wrap_lines
 from shopstep.present.log import (
     log_document,
     log_lines,
@@ -39,6 +42,7 @@ from shopstep.wiring.benches import (
 )
 from shopstep.wiring.clocks import make_clock
 from shopstep.wiring.problems import ExitCode, Problem, plain_problems
+from shopstep.wiring.screens import keys_problem, make_alarm, screen_settings
 
 LAST = "LAST"
 """Stands for the latest session where a name is needed."""
@@ -48,10 +52,16 @@ LAST = "LAST"
 @click.argument("builds", nargs=-1, required=True)
 @wish_options
 @click.option("--session", "file", type=click.Path(path_type=Path), help="Session file to make.")
+@far_option
 @plain_option
 @now_option
 def start_command(
-    builds: tuple[str, ...], file: Path | None, plain: bool, now: str | None, **given: Any
+    builds: tuple[str, ...],
+    file: Path | None,
+    is_far: bool,
+    plain: bool,
+    now: str | None,
+    **given: Any,
 ) -> int:
     """Plan a batch, make its session file and open the bench screen.
 
@@ -62,9 +72,11 @@ def start_command(
 
     clock = make_clock(now)
     face = _face(plain)
-    opened = start_session(make_wish(builds, given), file, clock, face)
+    look = look_of_screen(face, is_far)
+    betters = is_terminal()
+    opened = start_session(make_wish(builds, given), file, clock, face, betters=betters)
     click.echo(f"session: {opened.journal.path}", err=True)
-    return _open_face(opened, face)
+    return open_face(opened, face, look)
 
 
 @click.command("resume", short_help="Go on where you stopped.")
@@ -72,6 +84,7 @@ def start_command(
 @click.option("--keep-plan", is_flag=True, help="The build file changed: keep the session's plan.")
 @click.option("--move-plan", is_flag=True, help="The build file changed: plan the rest from it.")
 @click.option("--show-change", is_flag=True, help="Only show what that would change.")
+@far_option
 @plain_option
 @now_option
 def resume_command(
@@ -79,6 +92,7 @@ def resume_command(
     keep_plan: bool,
     move_plan: bool,
     show_change: bool,
+    is_far: bool,
     plain: bool,
     now: str | None,
 ) -> int:
@@ -97,10 +111,18 @@ def resume_command(
         click.echo("\n".join(change_lines(old, new)))
         return ExitCode.OK
     on_change = _on_change(keep_plan, move_plan)
-    opened = open_session(_name(session), make_clock(now), face, on_change, must_write=True)
-    if face == "plain" and was_interrupted(opened.bench.state, opened.bench.now_s()):
-        _say_summary(opened)
-    return _open_face(opened, face, is_resumed=True)
+    look = look_of_screen(face, is_far)
+    opened = open_session(
+        _name(session),
+        make_clock(now),
+        face,
+        on_change,
+        must_write=True,
+        betters=is_terminal(),
+    )
+    if face == "plain":
+        _say_coming_back(opened)
+    return open_face(opened, face, look, is_resumed=True)
 
 
 @click.command(
@@ -127,7 +149,7 @@ def do_command(
     \b
     Commands: done, start, ack, back, hold, resume, measure NAME VALUE [WHERE],
     accept NAME [REASON], take STEP, note TEXT, conditions T RH, aside, spoiled, scraped,
-    closed, next, get, stop; to look: status, summary, why, more
+    closed, next, get, stop; to look: status, summary, board, why, more
     \b
     Examples:
       shopstep do LAST status
@@ -190,6 +212,21 @@ def _say_summary(opened: OpenSession) -> None:
     click.echo("\n".join(summary_lines(bench.state, bench.plan, bench.now_s())))
 
 
+def _say_coming_back(opened: OpenSession) -> None:
+    """After an interruption where the work stands; on another day also what the air was."""
+    bench = opened.bench
+    if was_interrupted(bench.state, bench.now_s()):
+        _say_summary(opened)
+    if asks_for_air(bench.state, bench.plan, bench.now_s()):
+        click.echo("\n".join(wrap_lines([last_air_line(bench.state, bench.plan)], 78)))
+
+
+def _say_board(opened: OpenSession) -> None:
+    bench = opened.bench
+    bench.card()
+    click.echo("\n".join(board_lines(board_of(bench.state, bench.plan, bench.now_s()))))
+
+
 def _say_ahead(opened: OpenSession) -> None:
     bench = opened.bench
     with plain_problems():
@@ -199,6 +236,7 @@ def _say_ahead(opened: OpenSession) -> None:
 
 _LOOKS = {
     "summary": _say_summary,
+    "board": _say_board,
     "ahead": _say_ahead,
     "status": _say_card,
     "why": _say_why,
@@ -255,11 +293,43 @@ def _face(plain: bool) -> str:
     return "plain" if plain or not is_terminal() else "bench"
 
 
-def _open_face(opened: OpenSession, face: str, *, is_resumed: bool = False) -> int:
-    if face == "bench":
+def look_of_screen(face: str, is_far: bool = False) -> dict[str, Any]:
+    """What the settings and ``--far`` make of the screen; told before a session is made."""
+    if face != "bench":
+        return {}
+    from shopstep.tui.key_map import read_keys
+
+    settings = screen_settings()
+    try:
+        key_map = read_keys(settings.keys)
+    except ValueError as problem:
+        raise keys_problem(problem) from None
+    return {
+        "theme": settings.theme,
+        "is_far": is_far or settings.view == "far",
+        "rings_at_machines": settings.alarms_at_machines == "sound",
+        "key_map": key_map,
+        "alarm": make_alarm(),
+    }
+
+
+def open_face(
+    opened: OpenSession,
+    face: str,
+    look: dict[str, Any],
+    *,
+    is_resumed: bool = False,
+    is_kept: bool = True,
+) -> int:
+    """The bench screen, or line by line, until the person leaves; the exit code."""
+    try:
+        if face != "bench":
+            return run_plain(opened.bench, read_line, click.echo)
         from shopstep.tui import run_bench
 
-        code = run_bench(opened.bench, is_resumed=is_resumed)
+        code = run_bench(opened.bench, is_resumed=is_resumed, **look)
+    finally:
+        opened.leave()
+    if is_kept:
         click.echo(f"All is kept. To go on: shopstep resume {opened.journal.path}", err=True)
-        return code
-    return run_plain(opened.bench, read_line, click.echo)
+    return code

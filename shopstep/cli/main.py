@@ -14,6 +14,7 @@ from shopstep.cli.output import say_problem
 from shopstep.wiring.problems import ExitCode, Problem, plain_problems
 
 _ROOMS = {
+    "demo": "demo_command",
     "builds": "design_commands",
     "measure": "measure_commands",
     "check": "design_commands",
@@ -23,6 +24,9 @@ _ROOMS = {
     "resume": "bench_commands",
     "do": "bench_commands",
     "tonight": "tonight_command",
+    "board": "board_command",
+    "remind": "remind_command",
+    "print": "print_command",
     "log": "bench_commands",
     "lessons": "lesson_commands",
     "check-session": "file_commands",
@@ -31,12 +35,16 @@ _ROOMS = {
     "schema": "build_commands",
     "compare": "build_commands",
     "fit": "build_commands",
+    "pack": "package_commands",
+    "unpack": "package_commands",
     "where": "design_commands",
 }
 
 EXAMPLES = """\
 \b
 Examples:
+  shopstep
+  shopstep demo
   shopstep builds
   shopstep measure screened-floor
   shopstep plan screened-floor --units 2
@@ -101,7 +109,12 @@ def _say_version(ctx: click.Context, _: click.Parameter, asked: bool) -> None:
         ctx.exit()
 
 
-@click.group(cls=LateGroup, help=EXAMPLES, context_settings={"max_content_width": 100})
+@click.group(
+    cls=LateGroup,
+    help=EXAMPLES,
+    invoke_without_command=True,
+    context_settings={"max_content_width": 100},
+)
 @click.option(
     "--version",
     is_flag=True,
@@ -110,8 +123,14 @@ def _say_version(ctx: click.Context, _: click.Parameter, asked: bool) -> None:
     callback=_say_version,
     help="Show the version and exit.",
 )
-def cli() -> None:
-    """Root of all commands."""
+@click.pass_context
+def cli(ctx: click.Context) -> int | None:
+    """Root of all commands; alone it opens the start screen."""
+    if ctx.invoked_subcommand is not None:
+        return None
+    from shopstep.cli.start_screen import open_start
+
+    return open_start()
 
 
 def _soften_streams() -> None:
@@ -132,9 +151,6 @@ def run(arguments: list[str]) -> int:
     except Problem as problem:
         say_problem(problem)
         return int(problem.code)
-    except click.exceptions.NoArgsIsHelpError as asked:
-        click.echo(asked.format_message())
-        return int(ExitCode.USAGE)
     except click.ClickException as problem:
         problem.show()
         return int(ExitCode.USAGE)

@@ -84,7 +84,8 @@ def size_options(command: F) -> F:
     options = (
         click.option(
             "--set", "settings", multiple=True, metavar="NAME=VALUE", callback=_pair,
-            help="A measurement or choice, e.g. box_width=\"16 1/2 in\". Repeatable.",
+            help="A measurement or choice, e.g. box_width=\"16 1/2 in\"; of several builds for one "
+            "alone: box_width@hive-body=\"16 1/2 in\". Repeatable.",
         ),
         click.option("--shop", metavar="NAME", help="A shop of your settings file."),
         click.option("--show", "display", type=click.Choice(["in", "mm"]), help="Unit on display."),
@@ -153,6 +154,12 @@ def now_option(command: F) -> F:
     """Fix the clock."""
     text = "Take this moment for now (ISO 8601), for scripts and tests."
     return _apply(command, (click.option("--now", metavar="ISO-TIME", help=text),))
+
+
+def far_option(command: F) -> F:
+    """The distance view."""
+    text = "Verb and numbers as large as they go, to be read from two steps away."
+    return _apply(command, (click.option("--far", "is_far", is_flag=True, help=text),))
 
 
 def plain_option(command: F) -> F:

@@ -12,6 +12,8 @@ from uuid import uuid4
 
 from shopstep.model.plan import Plan
 from shopstep.model.step import Step
+from shopstep.present.board import board_of
+from shopstep.present.board_text import board_lines
 from shopstep.present.card import StepCard
 from shopstep.present.facts import headline_of
 from shopstep.present.lines import card_lines, wrap_lines
@@ -36,6 +38,7 @@ _FACE_WORDS = {
     "more": "steps that can be taken instead",
     "status": "the card again, with the time that is left now",
     "summary": "where the work stands: last done, what dries, what is next",
+    "board": "the whole batch: every unit, what waits, what is left",
     "help": "these words",
     "quit": "leave; everything is kept",
 }
@@ -69,6 +72,10 @@ class Bench(Protocol):
 
     def do(self, command: Command) -> Answer | Refusal:
         """Carry out a command; it is on disk before this returns."""
+        ...
+
+    def better(self) -> StepCard | None:
+        """The card under a better plan, where one was found since; never waits."""
         ...
 
     def changes_since(self, version: int) -> tuple[Envelope, ...]:
@@ -119,6 +126,7 @@ class _Talk:
             "more": self._say_ready,
             "status": lambda: self.show(self._bench.card()),
             "summary": self._say_summary,
+            "board": self._say_board,
             "help": self._say_help,
         }
 
@@ -135,6 +143,7 @@ class _Talk:
 
     def answer(self, words: list[str]) -> bool:
         """Answer one line; False when the person leaves."""
+        self._tell_better()
         word = words[0].lower() if words else "status"
         word = {"q": "quit", "?": "help"}.get(word, word)
         if word == "quit":
@@ -146,6 +155,13 @@ class _Talk:
         else:
             self._say(explain_unknown(words[0], [*COMMAND_USAGE, *_FACE_WORDS]))
         return True
+
+    def _tell_better(self) -> None:
+        """A better plan is told before the answer; the step stays, so its card is not repeated."""
+        card = self._bench.better()
+        if card is not None:
+            self._card = card
+            self._say(card.notice)
 
     def _carry_out(self, words: Sequence[str]) -> None:
         command = self._understand(words)
@@ -185,6 +201,12 @@ class _Talk:
         bench = self._bench
         bench.card()
         for line in summary_lines(bench.state, bench.plan, bench.now_s(), WIDTH):
+            self._write_line(line)
+
+    def _say_board(self) -> None:
+        bench = self._bench
+        bench.card()
+        for line in board_lines(board_of(bench.state, bench.plan, bench.now_s()), WIDTH):
             self._write_line(line)
 
     def _say_help(self) -> None:

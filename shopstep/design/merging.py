@@ -189,6 +189,7 @@ class _Renamed:
             behind=tuple((self.name(step), self.name(other)) for step, other in old.behind),
             painted=tuple((self.name(step), self.name(paint)) for step, paint in old.painted),
             units=tuple((self.name(kind.id), units) for kind in old.kinds),
+            places=tuple((self.name(step), place) for step, place in old.places),
         )
 
     def _kind(self, kind: StepKind) -> StepKind:
@@ -229,4 +230,5 @@ def _join_outlines(outlines: tuple[Outline, ...]) -> Outline:
         behind=tuple(x for each in outlines for x in each.behind),
         painted=tuple(x for each in outlines for x in each.painted),
         units=tuple(x for each in outlines for x in each.units),
+        places=tuple(x for each in outlines for x in each.places),
     )

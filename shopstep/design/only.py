@@ -86,6 +86,7 @@ def _cut_outline(outline: Outline, kept: frozenset[str]) -> Outline:
         paints=tuple(supply for supply in outline.paints if supply.id in paints),
         behind=tuple(pair for pair in outline.behind if kept.issuperset(pair)),
         painted=painted,
+        places=outline.places,
     )
 
 

@@ -35,19 +35,38 @@ class CheckEntry(Strict):
 
 
 class AfterEntry(Strict):
-    """A wait: this step not before the glue or paint of that one allows."""
+    """A limit: this step not before the glue or paint of that one allows, or not long after it."""
 
-    step: StepId = Field(description="The step whose glue or paint this one waits for.")
-    wait: Literal["clamp", "cure", "touch", "recoat", "dry_through"] = Field(
-        description="Which time of the glue (clamp, cure) or the paint (the others)."
+    step: StepId = Field(description="The step that the time counts from, from its end.")
+    wait: Literal["clamp", "cure", "touch", "recoat", "dry_through", "within"] = Field(
+        description="Which time of the glue (clamp, cure) or the paint (touch, recoat, dry_through)"
+        " has to pass; or within: the longest that this step may be put off."
     )
+    at_most: Words | None = Field(
+        None, description="Of within: the longest span, '14 d' or '36 h'; nights count."
+    )
+    row: Id | None = Field(
+        None, description="Of within: row of the table of longest waits, instead of at_most."
+    )
+    late: Words | None = Field(
+        None, description="Of within: what to do where it is late: 'Sand again with 120 grit.'"
+    )
+    source: Words | None = Field(
+        None, description="Of at_most: published source, or 'common practice, no source'."
+    )
+    timer: str = Field("", max_length=30, description="Of within: name of its timer: 'first coat'.")
 
 
 class TakesEntry(Strict):
     """A thing of the shop that stays in use until another step begins."""
 
-    resource: Literal["clamps", "drying_places"] = Field(description="What is taken.")
+    resource: Literal["clamps", "drying_places", "bench_places"] = Field(
+        description="What is taken."
+    )
     amount: int = Field(ge=1, le=100, description="How many, for one unit.")
+    reach: Expr | None = Field(
+        None, description="How far each clamp must reach: the width over the parts it spans."
+    )
     until: StepId = Field(description="The step that begins when it is given back.")
 
 
@@ -62,6 +81,7 @@ class StepEntry(Strict):
         "unit", description="Done for each unit, or once for the whole batch."
     )
     minutes: Annotated[float, Field(gt=0, le=600)] = Field(description="Hands-on estimate.")
+    people: int = Field(1, ge=1, le=2, description="2: it needs a second pair of hands.")
     tool: Id = Field("hand", description="Row of the safety tables that brings its cautions.")
     parts: list[Id] = Field([], description="Parts in hand; they must be cut before.")
     numbers: dict[Words, Expr] = Field({}, description="Numbers in tall type, by their label.")
@@ -78,6 +98,11 @@ class StepEntry(Strict):
     timer: str = Field("", max_length=30, description="Name of its timers: 'frame glue'.")
     needs: list[StepId] | None = Field(None, description="The step above, where nothing is said.")
     needs_also: list[StepId] = Field([], description="Further steps that come before.")
+    place: Literal["indoors", "outdoors"] | None = Field(
+        None, description="Where it is done; outdoors: only while it is light."
+    )
     at_once: bool = Field(False, description="Follows the step above without a gap.")
-    after: list[AfterEntry] = Field([], description="Waits for glue or paint.")
-    takes: list[TakesEntry] = Field([], description="Clamps and drying places in use from here.")
+    after: list[AfterEntry] = Field([], description="Waits for glue or paint, and longest waits.")
+    takes: list[TakesEntry] = Field(
+        [], description="Clamps, drying places and bench places in use from here."
+    )

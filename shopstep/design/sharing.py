@@ -23,14 +23,14 @@ def sort_settings(files: Sequence[BuildFile], typed: Pairs) -> tuple[Pairs, ...]
 
     BuildFileError for a name that no build asks for, with the nearest.
     """
-    asked = {name for file in files for name in _asks(file)}
+    asked = {name for file in files for name in asks_of(file)}
     for name, _ in typed:
         if name not in asked:
             raise BuildFileError(
                 f"'{name}' is no measurement or choice of these builds{did_you_mean(name, asked)}",
                 Where("--set", 0, name),
             )
-    return tuple(tuple(pair for pair in typed if pair[0] in _asks(file)) for file in files)
+    return tuple(tuple(pair for pair in typed if pair[0] in asks_of(file)) for file in files)
 
 
 def share_settings(files: Sequence[BuildFile], given: Sequence[Pairs]) -> tuple[Pairs, ...]:
@@ -52,7 +52,8 @@ def share_settings(files: Sequence[BuildFile], given: Sequence[Pairs]) -> tuple[
     return tuple(out)
 
 
-def _asks(file: BuildFile) -> set[str]:
+def asks_of(file: BuildFile) -> set[str]:
+    """Names of all measurements and choices of a build."""
     return set(file.entry.measurements) | set(file.entry.choices)
 
 

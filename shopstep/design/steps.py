@@ -7,7 +7,8 @@ import re
 from shopstep.design.build_file import BuildFile
 from shopstep.design.nearest import did_you_mean
 from shopstep.design.order import refuse_circles
-from shopstep.design.schema_steps import CheckEntry, FastenerEntry, StepEntry
+from shopstep.design.putting_off import is_limit, read_limit
+from shopstep.design.schema_steps import CheckEntry, FastenerEntry, StepEntry, TakesEntry
 from shopstep.design.values import Values
 from shopstep.design.yaml_source import Path
 from shopstep.model.plan import BuildFileError
@@ -25,7 +26,7 @@ from shopstep.model.step import (
     WaitKind,
     WaitRule,
 )
-from shopstep.units import Angle, Length, format_angle, format_length
+from shopstep.units import ZERO, Angle, Length, format_angle, format_length
 
 _HOLE = re.compile(r"\{([^{}]*)\}")
 
@@ -40,7 +41,7 @@ def resolve_outline(build: BuildFile, values: Values, display: str) -> Outline:
     takes: list[TakeRule] = []
     for step, entry in entries:
         waits += _waits(build, step, entry)
-        takes += _takes(build, step, entry)
+        takes += _takes(build, values, step, entry)
     _check_closings(build, entries)
     behind = tuple(
         (step, needs[i][0])
@@ -48,7 +49,11 @@ def resolve_outline(build: BuildFile, values: Values, display: str) -> Outline:
         if _at_once(build, entries, i)
     )
     painted = tuple((step, entry.paint) for step, entry in entries if entry.paint is not None)
-    return Outline(kinds, needs, tuple(waits), tuple(takes), *_supplies(build), behind, painted)
+    places = tuple((step, entry.place) for step, entry in entries if entry.place is not None)
+    glues, paints = _supplies(build)
+    return Outline(
+        kinds, needs, tuple(waits), tuple(takes), glues, paints, behind, painted, places=places
+    )
 
 
 def _at_once(build: BuildFile, entries: list[tuple[str, StepEntry]], index: int) -> bool:
@@ -125,6 +130,7 @@ def _kind(build: BuildFile, values: Values, step: str, entry: StepEntry, display
         duration_s=max(1, round(entry.minutes * 60)),
         picture=None,
         line=build.source.line(path),
+        people=entry.people,
     )
 
 
@@ -215,14 +221,16 @@ def _check_closings(build: BuildFile, entries: list[tuple[str, StepEntry]]) -> N
 def _waits(build: BuildFile, step: str, entry: StepEntry) -> list[WaitRule]:
     path: Path = ("steps", step)
     rules = [
-        WaitRule(
+        read_limit(build, step, entry, after, index)
+        if is_limit(build, step, after, index)
+        else WaitRule(
             WaitKind(after.wait),
             after.step,
             step,
             _supply_of(build, path, after.step, after.wait),
             _timer(build, after.step),
         )
-        for after in entry.after
+        for index, after in enumerate(entry.after)
     ]
     if entry.closes is not None:
         spread = build.entry.steps[entry.closes]
@@ -255,7 +263,24 @@ def _supply_of(build: BuildFile, path: Path, after: str, wait: str) -> str:
     return supply
 
 
-def _takes(build: BuildFile, step: str, entry: StepEntry) -> list[TakeRule]:
+def _takes(build: BuildFile, values: Values, step: str, entry: StepEntry) -> list[TakeRule]:
     for take in entry.takes:
         _known(build, ("steps", step), "a step", take.until, build.entry.steps)
-    return [TakeRule(t.resource, t.amount, step, t.until) for t in entry.takes]
+    return [
+        TakeRule(t.resource, t.amount, step, t.until, _reach(build, values, step, i, t))
+        for i, t in enumerate(entry.takes)
+    ]
+
+
+def _reach(build: BuildFile, values: Values, step: str, number: int, take: TakesEntry) -> Length:
+    """How far its clamps must reach; 0 where any will do."""
+    if take.reach is None:
+        return ZERO
+    path: Path = ("steps", step, "takes", number, "reach")
+    reach = values.distance(take.reach, path)
+    if take.resource == "clamps" and reach > ZERO:
+        return reach
+    problem = f"has '{take.reach}' as the reach of its clamps; give a length above 0"
+    if take.resource != "clamps":
+        problem = f"gives a reach to {take.resource.replace('_', ' ')}; only clamps have one"
+    raise BuildFileError(f"step '{step}' {problem}", build.source.where(path, step))

@@ -35,6 +35,7 @@ if TYPE_CHECKING:
     from shopstep.session.events import Event
 
 
+from shopstep.desk.calling import CallNames, build_tags, call_names
 from shopstep.desk.ports import (
     Measurements,
     NoPast,
@@ -123,6 +124,10 @@ class Desk:
         """The builds on the shelf."""
         return self._shelf.entries()
 
+    def shops(self) -> tuple[str, ...]:
+        """Names of the keeper's shops, the usual one first; also those only measured for."""
+        return tuple(dict.fromkeys((*self._profiles.names(), *self._measurements.shops())))
+
     def request(self, wish: Wish, begin_s: int) -> PlanRequest:
         """The full request for a wish: texts, measurements, shop, air, rack.
 
@@ -164,8 +169,9 @@ class Desk:
     def _request_of_several(self, wish: Wish, begin_s: int) -> PlanRequest:
         """One request for all builds; the first one's display and labels."""
         names = (wish.build, *(name for name, _ in wish.also))
-        one, *others = self._requests(names, replace(wish, also=()), begin_s)
-        tags = _tags([self.build_id(name) for name in names])
+        ids = [self.build_id(name) for name in names]
+        called, tags = call_names(names, ids), build_tags(ids)
+        one, *others = self._requests(names, replace(wish, also=()), begin_s, called)
         labels = dict.fromkeys(told for request in (one, *others) for told in request.labels)
         return replace(
             one,
@@ -282,7 +288,8 @@ class Desk:
     def vary(self, wish: Wish, begin_s: int) -> tuple[Plan, tuple[WhatIf, ...]]:
         """The plan, and what a little more of one thing would make of it."""
         request = self._request_with_past(wish, begin_s)
-        return self._planner.make_plan(request), what_if(request, self._planner)
+        plan = self._planner.make_plan(request)
+        return plan, what_if(request, plan, self._planner)
 
     def _request_with_past(self, wish: Wish, begin_s: int) -> PlanRequest:
         """The request with the keeper's own times, unless guesses are asked for, and notes."""
@@ -308,11 +315,14 @@ class Desk:
         return self._planner.fit_builds(self._requests(builds, replace(wish, uses_rack=False), 0))
 
     def _requests(
-        self, builds: tuple[str, ...], wish: Wish, begin_s: int
+        self, builds: tuple[str, ...], wish: Wish, begin_s: int, names: CallNames = ()
     ) -> tuple[PlanRequest, ...]:
-        """A request for each build, with those of the settings that it asks for."""
+        """A request for each build, with those of the settings that it asks for.
+
+        ``names``: what each can be called by in a setting for it alone.
+        """
         texts = tuple(self._shelf.find(build) for build in builds)
-        sorted_settings = self._planner.sort_settings(texts, wish.settings)
+        sorted_settings = self._planner.sort_settings(texts, wish.settings, names)
         return tuple(
             self.request(replace(wish, build=build, settings=settings), begin_s)
             for build, settings in zip(builds, sorted_settings, strict=True)
@@ -332,18 +342,6 @@ class Desk:
             now_s=begin_s,
         )
         return Start(request, plan, events)
-
-
-def _tags(ids: list[str]) -> list[str]:
-    """An id for each build that no other has: ``roof``, ``roof-2``."""
-    found: list[str] = []
-    for build in ids:
-        tag, number = build, 1
-        while tag in found:
-            number += 1
-            tag = f"{build}-{number}"
-        found.append(tag)
-    return found
 
 
 def _wished_shop(shop: Shop, wish: Wish) -> Shop:

@@ -95,6 +95,10 @@ class NothingMeasured:
 class Profiles(Protocol):
     """The keeper's shops."""
 
+    def names(self) -> tuple[str, ...]:
+        """Names of all shops, the usual one first."""
+        ...
+
     def profile(self, name: str | None) -> Profile:
         """A shop by name, or the usual one."""
         ...
@@ -155,6 +159,10 @@ class Planner(Protocol):
         """The plan; PlanRefused or BuildFileError."""
         ...
 
+    def vary_plan(self, request: PlanRequest, plan: Plan) -> Plan:
+        """The plan for a request that has a little more than the plan's; PlanRefused as above."""
+        ...
+
     def check_build(self, request: PlanRequest) -> tuple[Finding, ...]:
         """All findings; BuildFileError."""
         ...
@@ -175,8 +183,12 @@ class Planner(Protocol):
         self,
         builds: tuple[tuple[BuildText, tuple[BuildText, ...]], ...],
         typed: tuple[tuple[str, str], ...],
+        names: tuple[tuple[str, ...], ...] = (),
     ) -> tuple[tuple[tuple[str, str], ...], ...]:
-        """For each build the settings that it asks for; BuildFileError for what none asks."""
+        """For each build the settings that it asks for; BuildFileError for what none asks.
+
+        ``names``: what each can be called by in a setting for it alone, ``box_width@hive-body``.
+        """
         ...
 
     def supplies(self, build: BuildText, parents: tuple[BuildText, ...]) -> tuple[str, ...]:

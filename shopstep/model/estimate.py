@@ -21,6 +21,8 @@ from dataclasses import dataclass
 PRIOR_WEIGHT = 3.0
 PRIOR_SPREAD = 0.35
 LEAST, MOST = 0.25, 4.0
+LEAST_TIMED_S = 5
+"""A step that was ticked sooner than this was not timed."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,10 +8,12 @@ from enum import StrEnum
 from shopstep.model.bench import Apart, BenchReading
 from shopstep.model.estimate import TimeFactor
 from shopstep.model.joint import Joint
+from shopstep.model.leaving import MakeSafe
 from shopstep.model.lever import Lever
 from shopstep.model.material import Material
 from shopstep.model.operation import Operation, Setup
 from shopstep.model.part import Part
+from shopstep.model.resources import ClampSet, HelperTime
 from shopstep.model.step import Hold, Step, StepKind, Wait
 from shopstep.model.stock import BuyLine, LeastBought, RackPiece, StockPiece
 from shopstep.units import Length
@@ -126,17 +128,6 @@ class Measured:
 
 
 @dataclass(frozen=True, slots=True)
-class MakeSafe:
-    """One thing that makes the shop safe before it is left."""
-
-    id: str
-    tools: tuple[str, ...]
-    """Tools after which it is due; ``brush:oil`` for oil on a brush; an empty one: always."""
-    text: str
-    source: str
-
-
-@dataclass(frozen=True, slots=True)
 class OtherDay:
     """One day with hours of its own."""
 
@@ -167,6 +158,8 @@ class Calendar:
     """No machine runs from this minute of the day on; None: machines may run until closing."""
     other_days: tuple[OtherDay, ...] = ()
     """Days with hours of their own: a lost evening, a free Saturday."""
+    daylight: tuple[int, int] | None = None
+    """Minutes of the day between which work outdoors can be done; None: nobody said."""
 
 
 class Prefer(StrEnum):
@@ -183,6 +176,16 @@ class Prefer(StrEnum):
 
 
 @dataclass(frozen=True, slots=True)
+class Conditions:
+    """Air in the shop while glue and paint do their work."""
+
+    temperature_c: float
+    humidity_percent: float
+    night_c: float | None = None
+    """Coldest where things dry through the night; None: as by day."""
+
+
+@dataclass(frozen=True, slots=True)
 class Shop:
     """What the keeper's shop has."""
 
@@ -195,16 +198,16 @@ class Shop:
     finest: Length | None = None
     """Finest mark of the keeper's rule; None: 1/64 in or 0.1 mm."""
     prefer: Prefer = Prefer.EVENINGS
-
-
-@dataclass(frozen=True, slots=True)
-class Conditions:
-    """Air in the shop while glue and paint do their work."""
-
-    temperature_c: float
-    humidity_percent: float
-    night_c: float | None = None
-    """Coldest where things dry through the night; None: as by day."""
+    painting: str = ""
+    """``outdoors`` where paint is put on outdoors; else empty or ``indoors``."""
+    outdoor_air: Conditions | None = None
+    """The air where paint is put on and dries outdoors; None: nobody said."""
+    clamp_sets: tuple[ClampSet, ...] = ()
+    """The clamps by their reach; empty: nobody says, and every reach holds."""
+    bench_places: int | None = None
+    """Places to work or lay things on; None: never too few."""
+    helper: tuple[HelperTime, ...] = ()
+    """When a second pair of hands is there; empty: whenever somebody is asked."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import StrEnum
 
+from shopstep.units import ZERO, Length
+
 
 class Binds(StrEnum):
     """What keeps a step from an earlier start."""
@@ -19,8 +21,14 @@ class Binds(StrEnum):
     """Machines must be quiet, or it is the last quarter of an hour."""
     PERSON = "person"
     """Two hands: something else is done until then."""
+    LIMIT = "limit"
+    """Started earlier, another step would come too long after it."""
+    DAYLIGHT = "daylight"
+    """It is done outdoors, and it is not light before."""
     RESOURCE = "resource"
-    """Clamps or drying places are taken until then."""
+    """Clamps, drying places or bench places are taken until then."""
+    HELPER = "helper"
+    """It needs a second pair of hands, and no helper is there before."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,3 +43,5 @@ class Reason:
     wait: str = ""
     """Id of the wait."""
     resource: str = ""
+    reach: Length = ZERO
+    """Of clamps: only those that reach so far are lacking."""

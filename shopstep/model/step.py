@@ -33,7 +33,7 @@ class GlueRole(StrEnum):
 
 
 class WaitKind(StrEnum):
-    """What a wait is for. ``open`` is a most, all others are a least."""
+    """What a wait is for. ``open`` and ``within`` are a most, all others are a least."""
 
     OPEN = "open"
     CLAMP = "clamp"
@@ -41,6 +41,8 @@ class WaitKind(StrEnum):
     TOUCH = "touch"
     RECOAT = "recoat"
     DRY_THROUGH = "dry_through"
+    WITHIN = "within"
+    """How long a step may be put off after another one; runs over nights, hours to weeks."""
 
 
 MACHINES = ("table_saw", "router", "drill_press")
@@ -158,6 +160,8 @@ class StepKind:
     """The guess that ``duration_s`` takes the place of; 0 where it is the guess."""
     timed: int = 0
     """How many of the keeper's own times ``duration_s`` rests on."""
+    people: int = 1
+    """2: it needs a second pair of hands."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -165,6 +169,7 @@ class Wait:
     """A time limit between two step instances.
 
     ``open``: at most ``seconds`` from the *start* of ``after`` to the *end* of ``before``.
+    ``within``: at most ``seconds`` from the *end* of ``after`` to the *start* of ``before``.
     All others: at least ``seconds`` from the *end* of ``after`` to the *start* of ``before``.
     """
 
@@ -177,6 +182,13 @@ class Wait:
     before: str
     seconds: int
     source: str
+    late: str = ""
+    """What to do where ``before`` begins later than ``within`` allows; a sentence."""
+
+    @property
+    def is_least(self) -> bool:
+        """Whether ``before`` has to wait; else it must not come too late."""
+        return self.kind not in (WaitKind.OPEN, WaitKind.WITHIN)
 
 
 @dataclass(frozen=True, slots=True)
@@ -184,10 +196,12 @@ class Hold:
     """A resource taken from the start of ``first`` to the start of ``last``."""
 
     resource: str
-    """``clamps`` or ``drying_places``."""
+    """``clamps``, ``drying_places`` or ``bench_places``."""
     amount: int
     first: str
     last: str
+    reach: Length = ZERO
+    """How far each clamp must reach; 0: any will do."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -210,6 +224,10 @@ class Step:
     """Machines that only one step can use at a time."""
     behind: str | None = None
     """Id of the step that this one follows at once: no gap, no night between."""
+    outdoors: bool = False
+    """Done outdoors, so only while it is light."""
+    people: int = 1
+    """2: it needs a second pair of hands, from its start to its end."""
 
 
 def stage_of(step_id: str) -> str:
@@ -228,6 +246,13 @@ class WaitRule:
     """Id of the glue or paint whose table row governs."""
     title: str
     """Name of the timer without the unit, for example ``frame glue``."""
+    seconds: int = 0
+    """Of ``within``: as the build says it; 0 where ``row`` says it."""
+    row: str = ""
+    """Row of the table of longest waits."""
+    source: str = ""
+    late: str = ""
+    """What to do where it is late; empty where ``row`` says it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -238,6 +263,7 @@ class TakeRule:
     amount: int
     first: str
     last: str
+    reach: Length = ZERO
 
 
 @dataclass(frozen=True, slots=True)
@@ -267,3 +293,5 @@ class Outline:
     """Kinds that put a paint on, each with the id of the paint."""
     units: tuple[tuple[str, tuple[int, ...]], ...] = ()
     """Kinds that are done for some units only, each with these; all others for every unit."""
+    places: tuple[tuple[str, str], ...] = ()
+    """Kinds whose place the build says, each with ``indoors`` or ``outdoors``."""

@@ -15,6 +15,7 @@ from shopstep.planner.doors import (
     supplies,
 )
 from shopstep.planner.retiming import retime
+from shopstep.planner.varying import vary_plan
 from shopstep.sequence.explaining import explain_chain
 
 __all__ = [
@@ -35,4 +36,5 @@ __all__ = [
     "revise",
     "sort_settings_by_build",
     "supplies",
+    "vary_plan",
 ]

@@ -18,6 +18,7 @@ from shopstep.model.plan import (
 )
 from shopstep.model.step import Outline, Supply, WaitKind
 from shopstep.planner.labels import check_labels, with_glue_label, with_paint_label
+from shopstep.planner.placed_work import air_outdoors, paints_outdoors, say_outdoors
 
 Times = dict[tuple[str, WaitKind], tuple[int, str]]
 
@@ -39,8 +40,12 @@ def read_air(request: PlanRequest, outline: Outline) -> Air:
     findings: list[Finding] = []
     for supply in outline.glues:
         findings += _glue_times(supply, request, times)
+    outside = paints_outdoors(outline, request.shop)
     for supply in outline.paints:
-        findings += _paint_times(supply, request, times)
+        if supply.id in outside:
+            findings += _paint_outdoors(supply, request, times)
+        else:
+            findings += _paint_times(supply, request, times)
     return Air(times, tuple(dict.fromkeys(findings)))
 
 
@@ -63,6 +68,13 @@ def _glue_times(supply: Supply, request: PlanRequest, times: Times) -> tuple[Fin
     times[(supply.id, WaitKind.CLAMP)] = (night.clamp_s, night.source)
     times[(supply.id, WaitKind.CURE)] = (night.handle_s, night.source)
     return (*check_glue(glue, request.conditions), *check_glue_night(glue, request.conditions))
+
+
+def _paint_outdoors(supply: Supply, request: PlanRequest, times: Times) -> tuple[Finding, ...]:
+    """The same in the air outdoors."""
+    air, asked = air_outdoors(request.shop, request.conditions)
+    found = _paint_times(supply, replace(request, conditions=air), times)
+    return (*asked, *(found if asked else say_outdoors(found)))
 
 
 def _paint_times(supply: Supply, request: PlanRequest, times: Times) -> tuple[Finding, ...]:

@@ -37,7 +37,9 @@ from shopstep.planner.done_otherwise import (
     tell_rough_lengths,
 )
 from shopstep.planner.following import Following, follow_bench, mark_apart, soften_overlaps
+from shopstep.planner.helping import tell_help
 from shopstep.planner.keeping import done_kinds, keep_asked, keep_done, with_unit_kinds
+from shopstep.planner.placed_work import place_work
 from shopstep.planner.putting_right import PutRight, need_put_right, put_right
 from shopstep.planner.racking import named_on_rack, offer_rack
 from shopstep.planner.remaking import (
@@ -70,6 +72,11 @@ def make_plan(request: PlanRequest) -> Plan:
     return _chain_rooms(request, {}, {}, None, search=True)
 
 
+def make_plan_like(request: PlanRequest, like: Mapping[str, int]) -> Plan:
+    """As ``make_plan``, with starts by step id (of a plan that is like it) to begin from."""
+    return _chain_rooms(request, {}, {}, None, search=True, like=like)
+
+
 def draft_plan(request: PlanRequest) -> Plan:
     """A plan in the first good order that is found: for all that its order does not matter to."""
     return _chain_rooms(request, {}, {}, None, search=False)
@@ -82,9 +89,11 @@ def _chain_rooms(
     before: Plan | None,
     *,
     search: bool,
+    like: Mapping[str, int] | None = None,
 ) -> Plan:
     """``fixed``: moments of steps that are done; ``running``: seconds of waits that run;
-    ``before``: the plan in progress; ``search``: look for a better order than the rules give."""
+    ``before``: the plan in progress; ``search``: look for a better order than the rules give;
+    ``like``: starts by step id to begin from, where no plan is in progress."""
     _check_units(request.all_units)
     done = frozenset(fixed)
     follow = follow_bench(request, before, done)
@@ -129,7 +138,7 @@ def _chain_rooms(
     cut_by = _cut_by(milling, steps)
     steps = time_steps((*steps, *remade.steps), kinds)
     outline = replace(
-        design.outline,
+        place_work(design.outline, request),
         kinds=time_kinds(design.outline.kinds, design.build_id, request.times),
     )
     expanded = expand_outline(outline, request.all_units, air.times, _cut_before(outline, cut_by))
@@ -168,10 +177,12 @@ def _chain_rooms(
         request.shop,
         request.begin_s,
         fixed,
-        {step.id: step.start_s for step in before.steps} if before is not None else {},
+        {step.id: step.start_s for step in before.steps} if before is not None else like or {},
         request.seed if search else None,
+        display,
     )
-    findings = (*findings, *schedule.findings)
+    help_told = tell_help((*kinds, *told), schedule.steps, request.shop, fixed)
+    findings = (*findings, *schedule.findings, *help_told)
     _refuse_on_stop(findings)
     kinds = with_cautions((*kinds, *right.kinds, *told), design)
     if before is not None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from shopstep.design import asking
+from shopstep.design.addressing import part_settings
 from shopstep.design.build_file import read_build_file, read_parent_id
 from shopstep.design.published import is_build_id, publish_schema
 from shopstep.design.sharing import Pairs, share_settings, sort_settings
@@ -75,10 +76,22 @@ def plan_alike(old: PlanRequest, new: PlanRequest) -> tuple[Plan, Plan]:
 
 
 def sort_settings_by_build(
-    builds: tuple[tuple[BuildText, tuple[BuildText, ...]], ...], typed: Pairs
+    builds: tuple[tuple[BuildText, tuple[BuildText, ...]], ...],
+    typed: Pairs,
+    names: tuple[tuple[str, ...], ...] = (),
 ) -> tuple[Pairs, ...]:
-    """For each build the typed settings that it asks for; BuildFileError for what none asks."""
-    return sort_settings([read_build_file(*build) for build in builds], typed)
+    """For each build the typed settings that it asks for; BuildFileError for what none asks.
+
+    ``names``: what each build can be called by after ``@`` in a setting for it alone.
+    """
+    files = [read_build_file(*build) for build in builds]
+    if not names:
+        return sort_settings(files, typed)
+    shared, own = part_settings(files, typed, names)
+    return tuple(
+        (*(pair for pair in pairs if pair[0] not in dict(mine)), *mine)
+        for pairs, mine in zip(sort_settings(files, shared), own, strict=True)
+    )
 
 
 def build_schema() -> dict[str, object]:

@@ -9,6 +9,7 @@ from collections.abc import Mapping
 from dataclasses import replace
 
 from shopstep.model.plan import Level, Plan, PlanRefused, Shop
+from shopstep.planner.helping import HELP_RULES, tell_help
 from shopstep.sequence.schedule import schedule_steps
 
 Moments = Mapping[str, tuple[int, int]]
@@ -21,13 +22,17 @@ def retime(plan: Plan, shop: Shop, finished: Moments, begin_s: int) -> Plan:
     Waits that run keep their length. PlanRefused where what is left has no order in these hours.
     """
     like = {step.id: step.start_s for step in plan.steps}
-    made = schedule_steps(plan.steps, plan.waits, plan.holds, shop, begin_s, finished, like)
+    made = schedule_steps(
+        plan.steps, plan.waits, plan.holds, shop, begin_s, finished, like, None, plan.display
+    )
     if any(finding.level is Level.STOP for finding in made.findings):
         raise PlanRefused(made.findings)
+    kept = tuple(finding for finding in plan.findings if finding.rule not in HELP_RULES)
+    found = (*made.findings, *tell_help(plan.kinds, made.steps, shop, finished))
     return replace(
         plan,
         steps=made.steps,
         begin_s=begin_s,
         least_evenings=made.least_evenings,
-        findings=(*plan.findings, *(f for f in made.findings if f not in plan.findings)),
+        findings=(*kept, *(f for f in found if f not in kept)),
     )

@@ -102,7 +102,8 @@ class CardAction:
 
 @dataclass(frozen=True, slots=True)
 class CardTimer:
-    """A running limit. For ``is_most`` it must end before ``due_s``; else nothing before it."""
+    """A running limit. For ``is_most`` (open glue) it must end before ``due_s``; of kind ``within``
+    its step begins by then, or what was done has to be done again; else nothing before it."""
 
     name: str
     kind: str

@@ -21,6 +21,8 @@ from shopstep.present.check_run import number_checks, run_of
 from shopstep.present.facts import (
     headline_of,
     pencil_mark,
+    people_words,
+    put_off_words,
     show_caution,
     show_checks,
     show_fastener,
@@ -109,7 +111,7 @@ def _show_timers(state: State, plan: Plan, now_s: int) -> tuple[CardTimer, ...]:
     index = index_plan(plan)
 
     def matters(timer: Timer) -> bool:
-        over = timer.wait.kind is not WaitKind.OPEN and timer.due_s <= now_s
+        over = timer.wait.is_least and timer.due_s <= now_s
         return not over or not open_needs(state, plan, index.steps[timer.wait.before])
 
     return tuple(
@@ -141,6 +143,8 @@ def _step_card(card: StepCard, state: State, plan: Plan, step: Step, now_s: int)
         sentence=" ".join(
             [
                 *_aside_words(state, plan, step),
+                *put_off_words(state, plan, step, now_s),
+                *people_words(kind),
                 *try_words(state, plan, step, kind),
                 kind.text,
                 *_open_time_words(state, plan, step, kind),
@@ -270,7 +274,8 @@ def _waiting_card(card: StepCard, state: State, plan: Plan, now_s: int) -> StepC
 
 
 def _waited_for(card: StepCard, until_s: int) -> str:
-    names = [t.name for t in card.timers if not t.is_most and t.due_s == until_s]
+    leasts = [t for t in card.timers if not t.is_most and t.kind != WaitKind.WITHIN]
+    names = [t.name for t in leasts if t.due_s == until_s]
     more = f" and {len(names) - MOST_NAMES} more" if len(names) > MOST_NAMES else ""
     return f"This waits: {'; '.join(names[:MOST_NAMES])}{more}."
 

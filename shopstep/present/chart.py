@@ -1,4 +1,4 @@
-"""A chart of the evenings: hands, machines, clamps and what waits, against the clock.
+"""A chart of the evenings: hands, machines, clamps, bench places and what waits, against the clock.
 
 As lines for a terminal and as SVG (https://www.w3.org/TR/SVG11/). Imports ``model`` and the
 evenings of this room.
@@ -12,15 +12,16 @@ from dataclasses import dataclass
 from html import escape
 
 from shopstep.model.plan import Plan
-from shopstep.model.step import WaitKind
 from shopstep.present.evenings import EveningPlan, plan_evenings
 from shopstep.present.moments import day_words, local_time
+from shopstep.present.put_off import by_lines
 
 CELLS = 60
 """Columns of one evening on a terminal."""
 _LABEL = 10
 _FULL, _EMPTY = "█", "·"
 HOUR_S = 3600
+BENCH = "bench_places"
 
 Span = tuple[int, int]
 """Start and end, seconds since 1970 UTC."""
@@ -39,6 +40,8 @@ class EveningChart:
     """How many, while."""
     waits: tuple[Span, ...]
     """Glue that sets and paint that dries, each once."""
+    bench: tuple[tuple[int, Span], ...] = ()
+    """How many bench places are taken, while."""
 
 
 def chart_evenings(plan: Plan) -> tuple[EveningChart, ...]:
@@ -64,22 +67,27 @@ def _chart(plan: Plan, evening: EveningPlan, length_s: int) -> EveningChart:
     waits = {
         (ends[wait.after], ends[wait.after] + wait.seconds)
         for wait in plan.waits
-        if wait.kind is not WaitKind.OPEN and wait.after in ends
+        if wait.is_least and wait.after in ends
     }
-    clamps = [
-        (hold.amount, (starts[hold.first], starts[hold.last]))
-        for hold in plan.holds
-        if hold.resource == "clamps" and hold.first in starts and hold.last in starts
-    ]
     inside = (begin_s, end_s)
+
+    def held(resource: str) -> tuple[tuple[int, Span], ...]:
+        spans = [
+            (hold.amount, (starts[hold.first], starts[hold.last]))
+            for hold in plan.holds
+            if hold.resource == resource and hold.first in starts and hold.last in starts
+        ]
+        return tuple((amount, span) for amount, span in spans if _meet(span, inside))
+
     return EveningChart(
         evening,
         begin_s,
         end_s,
         tuple((s.start_s, s.end_s) for s in evening.steps if not s.resources),
         tuple((s.start_s, s.end_s) for s in evening.steps if s.resources),
-        tuple((amount, span) for amount, span in clamps if _meet(span, inside)),
+        held("clamps"),
         tuple(sorted(span for span in waits if _meet(span, inside))),
+        held(BENCH),
     )
 
 
@@ -90,6 +98,7 @@ def _meet(one: Span, other: Span) -> bool:
 def chart_lines(plan: Plan) -> list[str]:
     """The charts for a terminal; a cell is full where work fills any of it."""
     lines: list[str] = []
+    ends = {step.id: step.end_s for step in plan.steps}
     for number, chart in enumerate(chart_evenings(plan), 1):
         first, last = (local_time(at, plan.zone) for at in (chart.begin_s, chart.end_s))
         day = f"{number}. {day_words(chart.evening.day)}"
@@ -98,8 +107,16 @@ def chart_lines(plan: Plan) -> list[str]:
         lines.append(_bar("machine", chart, chart.machine))
         lines.append(_bar("hands", chart, chart.hands))
         lines.append(_count("clamps", chart, chart.clamps))
+        if _takes_bench(plan):
+            lines.append(_count("bench", chart, chart.bench))
         lines.append(_count("waiting", chart, [(1, span) for span in chart.waits]))
+        lines += by_lines(plan, ends, chart.begin_s, chart.end_s)
     return [line.rstrip() for line in lines]
+
+
+def _takes_bench(plan: Plan) -> bool:
+    """Whether any step takes a place on the bench; else it has no lane."""
+    return any(hold.resource == BENCH for hold in plan.holds)
 
 
 def _cells(chart: EveningChart) -> list[Span]:
@@ -131,14 +148,19 @@ _LANES = (
     ("machine", "#7a3b00"),
     ("hands", "#00557a"),
     ("clamps", "#555555"),
+    ("bench", "#2f6b3a"),
     ("waiting", "#9a8400"),
 )
+
+
+def _lanes(plan: Plan) -> list[tuple[str, str]]:
+    return [lane for lane in _LANES if lane[0] != "bench" or _takes_bench(plan)]
 
 
 def chart_svg(plan: Plan) -> str:
     """The charts as one SVG picture; every bar says its time when it is pointed at."""
     charts = chart_evenings(plan)
-    high = _ROW * (len(_LANES) + 2)
+    high = _ROW * (len(_lanes(plan)) + 2)
     rows = "\n".join(_svg_evening(plan, chart, high * n) for n, chart in enumerate(charts))
     width, height = _LEFT + _WIDE + _RIGHT, high * len(charts) + 10
     title = escape(f"{plan.build_title}: {len(charts)} evenings")
@@ -153,10 +175,11 @@ def chart_svg(plan: Plan) -> str:
 def _svg_evening(plan: Plan, chart: EveningChart, top: int) -> str:
     day = escape(day_words(chart.evening.day))
     parts = [f'<text x="4" y="{top + 14}" font-weight="bold">{day}</text>']
+    foot = top + _ROW * (len(_lanes(plan)) + 1) + 4
     for moment in range(chart.begin_s, chart.end_s + 1, HOUR_S):
         x = _x(chart, moment)
         parts.append(
-            f'<line x1="{x}" x2="{x}" y1="{top + _ROW}" y2="{top + _ROW * 5 + 4}" '
+            f'<line x1="{x}" x2="{x}" y1="{top + _ROW}" y2="{foot}" '
             f'stroke="#cccccc"/><text x="{x + 2}" y="{top + 14}" fill="#555555">'
             f"{local_time(moment, plan.zone)}</text>"
         )
@@ -164,9 +187,10 @@ def _svg_evening(plan: Plan, chart: EveningChart, top: int) -> str:
         "machine": chart.machine,
         "hands": chart.hands,
         "clamps": tuple(span for _, span in chart.clamps),
+        "bench": tuple(span for _, span in chart.bench),
         "waiting": chart.waits,
     }
-    for lane, (name, colour) in enumerate(_LANES, 1):
+    for lane, (name, colour) in enumerate(_lanes(plan), 1):
         y = top + _ROW * lane
         parts.append(f'<text x="4" y="{y + 11}">{name}</text>')
         parts += [_svg_bar(plan, chart, span, y, colour) for span in spans[name]]

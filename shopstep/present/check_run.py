@@ -13,7 +13,7 @@ from dataclasses import replace
 
 from shopstep.present.card import CardCheck, CardRun
 from shopstep.present.spoken import say_integer, say_text
-from shopstep.session.evolve import OPEN_TIME
+from shopstep.session.evolve import LATE
 
 
 def number_checks(checks: tuple[CardCheck, ...]) -> tuple[CardCheck, ...]:
@@ -21,7 +21,7 @@ def number_checks(checks: tuple[CardCheck, ...]) -> tuple[CardCheck, ...]:
 
     A joint that is closed late comes up while the step is worked at: it is no part of the run.
     """
-    run = [check.name for check in checks if check.name != OPEN_TIME]
+    run = [check.name for check in checks if check.name not in LATE]
     if len(run) < 2:
         return checks
     places = {name: f"{place} of {len(run)}" for place, name in enumerate(run, 1)}

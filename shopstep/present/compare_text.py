@@ -62,6 +62,17 @@ def comparison_lines(found: Comparison, width: int = 78) -> list[str]:
     return lines
 
 
+def differing_lines(found: Comparison, width: int = 78) -> list[str]:
+    """Measurements and parts that differ, one each, where the build is the same."""
+    if not found.measured and not found.parts:
+        return ["Every part is the same."]
+    texts = [_measured_words(name, change, found) for name, change in found.measured]
+    lines = title_section("Measurements", [x for t in texts for x in fold_item(t, width)], width)
+    parts = [_part_words(change, found) for change in found.parts] or ["Every part is the same."]
+    title = "Parts (length × width × thickness)"
+    return lines + title_section(title, [x for t in parts for x in fold_item(t, width)], width)
+
+
 def _build_words(plan: Plan) -> str:
     return f"{plan.build_title} (build {plan.build_id}, revision {plan.revision})"
 

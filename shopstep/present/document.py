@@ -38,15 +38,16 @@ in UTC, seconds are whole numbers. What is not there is null or an empty list, n
                   less than least: whole pieces, or of a roll lengths; for what is laid out afresh
     buy           [{item, quantity, unit, text}]
     steps         [{id, kind, stage, scope, unit, title, text, why, source, tool, needs,
-                    duration_s, numbers, parts, limits, cautions, fasteners, checks}]
+                    duration_s, people, numbers, parts, limits, cautions, fasteners, checks}]
                   scope: "unit" or "batch" (then unit is null); source: "authored", "derived"
       numbers     [{label, value, text}]    value: length, angle or a whole number
       limits      [{kind, bound, seconds, role, other, title, source}]
-                  kind: open, clamp, cure, touch, recoat, dry_through; bound: "most" or "least"
+                  kind: open, clamp, cure, touch, recoat, dry_through, within
+                  bound: "most" (open, within) or "least"
                   role "before": this step is limited, it comes after the step ``other``
                   role "after": this step starts the limit for the step ``other``
-                  most: from the start of the first to the end of the second;
-                  least: from the end of the first to the start of the second
+                  open: from the start of the first to the end of the second;
+                  all others: from the end of the first to the start of the second
       cautions    [{id, signal, harm, avoid, hand, done, source, must_ack}]
       fasteners   [{kind, title, count, pilot, clearance}]    lengths or null; for one unit
       checks      [{name, text, value, tolerance, trial}]    value null: a yes-or-no check

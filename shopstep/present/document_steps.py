@@ -6,7 +6,7 @@ Imports ``model``, the session's look-ups and the words of this room.
 from __future__ import annotations
 
 from shopstep.model.plan import Plan
-from shopstep.model.step import Caution, Check, Fastener, Number, Step, StepKind, Wait, WaitKind
+from shopstep.model.step import Caution, Check, Fastener, Number, Step, StepKind, Wait
 from shopstep.present.document_values import length_entry, optional_length, value_entry
 from shopstep.present.facts import value_text
 from shopstep.session.flow import index_plan
@@ -32,6 +32,7 @@ def _step_entry(step: Step, plan: Plan) -> dict[str, object]:
         "tool": kind.tool,
         "needs": list(step.needs),
         "duration_s": step.duration_s,
+        "people": step.people,
         "limits": _limit_entries(step, plan),
     } | _kind_facts(kind, plan.display)
 
@@ -56,7 +57,7 @@ def _limit_entries(step: Step, plan: Plan) -> list[dict[str, object]]:
 def _limit_entry(wait: Wait, role: str, other: str) -> dict[str, object]:
     return {
         "kind": wait.kind.value,
-        "bound": "most" if wait.kind is WaitKind.OPEN else "least",
+        "bound": "least" if wait.is_least else "most",
         "seconds": wait.seconds,
         "role": role,
         "other": other,

@@ -8,6 +8,7 @@ from __future__ import annotations
 import re
 from typing import Protocol
 
+from shopstep.model.resources import parse_clamps
 from shopstep.session.commands import (
     AnswerClock,
     ClosedInTime,
@@ -63,7 +64,7 @@ USAGE = {
     "clock": "clock right|wrong",
     "until": "until HH:MM",
     "label": "label TIME|none",
-    "clamps": "clamps N",
+    "clamps": "clamps N, or clamps N x REACH, N x REACH",
     "spoiled": "spoiled [all] PART [left|right] [unit N] [REASON]",
 }
 MEANING = {
@@ -153,10 +154,15 @@ def read_label(spoken: Spoken) -> Command | str:
 
 
 def read_clamps(spoken: Spoken) -> Command | str:
-    """``clamps 6``."""
-    if not spoken.text.isdecimal() or len(spoken.text) > 4:
-        return "Say how many clamps there are, for example: clamps 6"
-    return CountClamps(id=spoken.id, seen=spoken.seen, count=int(spoken.text))
+    """``clamps 6``, or by their reach ``clamps 4 x 24 in, 2 x 48 in``."""
+    try:
+        count, sets = parse_clamps(spoken.text)
+    except UnitError:
+        return (
+            "Say how many clamps there are, for example: clamps 6, or by their reach: "
+            "clamps 4 x 24 in, 2 x 48 in"
+        )
+    return CountClamps(id=spoken.id, seen=spoken.seen, count=count, sets=sets)
 
 
 def read_spoiled(spoken: Spoken) -> Command | str:

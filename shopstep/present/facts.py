@@ -10,9 +10,10 @@ from shopstep.model.plan import Plan
 from shopstep.model.step import Caution, Check, Fastener, GlueRole, Number, Step, StepKind
 from shopstep.present.card import CardCaution, CardCheck, CardNumber
 from shopstep.present.spoken import say_value
-from shopstep.session.evolve import OPEN_TIME
-from shopstep.session.flow import open_joints
+from shopstep.session.evolve import OPEN_TIME, PUT_OFF
+from shopstep.session.flow import open_joints, put_off_too_long
 from shopstep.session.state import State
+from shopstep.session.timers import local_clock
 from shopstep.session.trials import asks_where, say_correction, say_try
 from shopstep.units import Angle, Length, format_angle, format_length, format_span
 
@@ -59,6 +60,7 @@ def show_checks(
 ) -> tuple[CardCheck, ...]:
     """The checks of a step with what was read; a joint open for too long comes first."""
     shown = tuple(_show_check(check, state, step.id, plan.display) for check in kind.checks)
+    shown = _show_put_off(state, plan, step, now_s) + shown
     if kind.role is GlueRole.CLOSE:
         return _show_late_joint(state, plan, step, now_s) + shown
     return shown
@@ -93,6 +95,33 @@ def try_words(state: State, plan: Plan, step: Step, kind: StepKind) -> list[str]
         if key in state.readings and key not in state.accepted
     ]
     return [text for text in tried if text]
+
+
+def _show_put_off(state: State, plan: Plan, step: Step, now_s: int) -> tuple[CardCheck, ...]:
+    """That the step was put off for too long, as something to be kept."""
+    timer = put_off_too_long(state, plan, step.id, now_s)
+    if timer is None:
+        return ()
+    late = CardCheck(
+        name=PUT_OFF,
+        text="how long it was put off",
+        expected=f"at most {format_span(timer.wait.seconds)}",
+        expected_nm=None,
+        tolerance="",
+        measured=format_span((now_s - timer.started_s) // 60 * 60),
+        within=False,
+        accepted=(step.id, PUT_OFF) in state.accepted,
+    )
+    return (late,)
+
+
+def put_off_words(state: State, plan: Plan, step: Step, now_s: int) -> list[str]:
+    """What to do first where the step was put off for too long."""
+    timer = put_off_too_long(state, plan, step.id, now_s)
+    if timer is None:
+        return []
+    due = local_clock(timer.due_s, now_s, plan.zone)
+    return [f"It was to begin by {due}. {timer.wait.late}".strip()]
 
 
 def _show_late_joint(state: State, plan: Plan, step: Step, now_s: int) -> tuple[CardCheck, ...]:
@@ -152,3 +181,8 @@ def unit_words(step: Step, plan: Plan) -> str:
 def headline_of(step: Step, kind: StepKind) -> str:
     """A step's headline with its unit: "Spread glue (unit 2)"."""
     return kind.title if step.unit is None else f"{kind.title} (unit {step.unit})"
+
+
+def people_words(kind: StepKind) -> list[str]:
+    """That a step needs a second pair of hands, before its text; nothing for one person."""
+    return ["Two people."] if kind.people > 1 else []

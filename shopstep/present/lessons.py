@@ -8,7 +8,13 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from shopstep.model.estimate import TimeFactor, estimate_factor, own_key, work_key
+from shopstep.model.estimate import (
+    LEAST_TIMED_S,
+    TimeFactor,
+    estimate_factor,
+    own_key,
+    work_key,
+)
 from shopstep.model.plan import Plan
 from shopstep.model.step import Source
 from shopstep.present.lines import wrap_lines
@@ -17,9 +23,6 @@ from shopstep.present.record import record, step_headline
 from shopstep.session.events import Envelope, NoteTaken
 from shopstep.session.flow import index_plan
 from shopstep.units import format_length, format_span
-
-LEAST_S = 5
-"""A step that was ticked sooner than this was not timed."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,7 +110,7 @@ def time_factors(pasts: Iterable[Past]) -> tuple[TimeFactor, ...]:
         index = index_plan(past.plan)
         for done in record(past.envelopes, past.plan).steps:
             step = index.steps.get(done.step)
-            if step is None or done.spent_s is None or done.spent_s < LEAST_S:
+            if step is None or done.spent_s is None or done.spent_s < LEAST_TIMED_S:
                 continue
             kind = index.kind_of(step)
             ratio = done.spent_s / (kind.guessed_s or kind.duration_s)

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from shopstep.present.card import CardCaution, CardCheck, CardMode, StepCard
 from shopstep.present.columns import fold_text
-from shopstep.present.moments import timer_words
+from shopstep.present.moments import WITHIN, timer_words
 from shopstep.present.phrases import COMMAND_USAGE, is_outside
 from shopstep.session.trials import say_where
 
@@ -96,7 +96,7 @@ def _as_sentence(text: str) -> str:
 
 def _timer_lines(card: StepCard, now_s: int, zone: str) -> list[str]:
     """What must be in time first; of a large batch only the nearest, and how many more."""
-    timers = sorted(card.timers, key=lambda timer: (not timer.is_most, timer.due_s))
+    timers = sorted(card.timers, key=lambda t: (not t.is_most, t.kind == WITHIN, t.due_s))
     kept = max(MOST_TIMERS, sum(timer.is_most for timer in timers))
     lines = [timer_words(timer, now_s, zone) for timer in timers[:kept]]
     return [*lines, f"and {len(timers) - kept} more timers" if len(timers) > kept else ""]

@@ -19,6 +19,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from shopstep.model.plan import Plan
+from shopstep.model.resources import set_words
 from shopstep.present.document_values import optional_length
 from shopstep.present.lines import wrap_lines
 from shopstep.present.moments import day_words, local_date, local_time, utc_text
@@ -27,7 +28,7 @@ from shopstep.present.record import find_step, record, step_headline
 from shopstep.present.record_text import record_document, record_lines
 from shopstep.session import events as said
 from shopstep.session.events import Envelope, Event
-from shopstep.session.evolve import OPEN_TIME
+from shopstep.session.evolve import OPEN_TIME, PUT_OFF
 from shopstep.session.trials import say_where
 from shopstep.units import Length, format_length, format_span
 
@@ -116,8 +117,8 @@ def _describe_measure(event: Any, plan: Plan) -> str:
 
 
 def _describe_acceptance(event: Any, plan: Plan) -> str:
-    late = event.name == OPEN_TIME
-    text = "said to be closed in time" if late else f"kept {event.name} as it is"
+    late = {OPEN_TIME: "said to be closed in time", PUT_OFF: "put off too long, done all the same"}
+    text = late.get(event.name, f"kept {event.name} as it is")
     return _with_reason(text, event.reason)
 
 
@@ -156,7 +157,9 @@ _WORDS: dict[str, Callable[[Any, Plan], str]] = {
         else f"the label of the {e.glue.replace('_', ' ')} gives no open time"
     ),
     "hours_told": lambda e, plan: f"stays until {local_time(e.until_s, plan.zone)}",
-    "clamps_counted": lambda e, plan: f"counted {e.count} clamps",
+    "clamps_counted": lambda e, plan: _with_reason(
+        f"counted {e.count} clamps", set_words(e.sets, plan.display)
+    ),
     "build_moved": lambda e, plan: "moved over to the changed build file",
     "part_spoiled": lambda e, plan: _with_reason(
         f"{e.hand} {e.part} of unit {e.unit} is made again".replace("_", " ").strip(), e.reason

@@ -19,7 +19,12 @@ _READY = {
     "touch": "touch dry",
     "recoat": "dry enough for the next coat",
     "dry_through": "dry through",
+    "within": "has to begin by now",
 }
+
+
+WITHIN = "within"
+"""Kind of the timers of longest waits."""
 
 
 class TimerStage(StrEnum):
@@ -37,10 +42,16 @@ class TimerStage(StrEnum):
     """A least that is not over."""
     READY = "ready"
     """A least that is over."""
+    BY = "by"
+    """A longest wait of hours to weeks: calm, with the moment by which its step begins."""
+    PAST = "past"
+    """Such a wait that is over: calm too, the card says what to do."""
 
 
 def timer_stage(timer: CardTimer, now_s: int) -> TimerStage:
     """How far the timer has come at ``now_s``."""
+    if timer.kind == WITHIN:
+        return TimerStage.PAST if now_s > timer.due_s else TimerStage.BY
     if not timer.is_most:
         return TimerStage.READY if now_s >= timer.due_s else TimerStage.WAITING
     gone, whole = now_s - timer.started_s, timer.due_s - timer.started_s
@@ -54,7 +65,7 @@ def timer_stage(timer: CardTimer, now_s: int) -> TimerStage:
 def timer_words(timer: CardTimer, now_s: int, zone: str) -> str:
     """One timer in words: "glue, unit 2: closes in 4:10"; ``zone`` is an IANA name."""
     left = timer.due_s - now_s
-    ready = _READY.get(timer.kind, "over")
+    ready = ready_words(timer.kind)
     match timer_stage(timer, now_s):
         case TimerStage.RUNNING:
             words = f"closes in {format_clock(left)}"
@@ -70,7 +81,22 @@ def timer_words(timer: CardTimer, now_s: int, zone: str) -> str:
             words = f"{ready} in {span_left(left)} ({said})"
         case TimerStage.READY:
             words = f"ready, {ready}"
+        case TimerStage.BY:
+            words = f"begin by {day_clock(timer.due_s, zone)} ({span_left(left)} left)"
+        case TimerStage.PAST:
+            words = f"was to begin by {day_clock(timer.due_s, zone)}"
     return f"{timer.name}: {words}"
+
+
+def day_clock(at_s: int, zone: str) -> str:
+    """A day and a time, at the minute begun: "Thu 8 Jan 18:00"."""
+    day = day_words(local_date(at_s, zone)).rsplit(" ", 1)[0]
+    return f"{day} {local_time(at_s, zone)}"
+
+
+def ready_words(kind: str) -> str:
+    """What a wait of that kind has brought about when it is over: "cured", "dry through"."""
+    return _READY.get(kind, "over")
 
 
 def span_left(seconds: int) -> str:

@@ -21,7 +21,7 @@ from shopstep.present.evenings import EveningPlan, name_units, plan_evenings
 from shopstep.present.facts import value_text
 from shopstep.present.leaving import make_safe_after
 from shopstep.present.moments import day_words, local_time
-from shopstep.present.setup_count import setup_words
+from shopstep.present.setup_count import setup_count_words
 from shopstep.present.stock_text import least_lines
 from shopstep.session.flow import index_plan
 from shopstep.units import Length, describe_shade, format_length, format_mark, format_span
@@ -35,7 +35,7 @@ def plan_lines(plan: Plan, width: int = 78) -> list[str]:
         *_part_lines(plan, width),
         *_stock_lines(plan, width),
         *title_section("Cuts, drawn", cut_lines(plan, width), width),
-        *title_section("Buy", _fold((line.text for line in plan.buy), width), width),
+        *_buy_lines(plan, width),
         *_setup_lines(plan, width),
         *_evening_lines(plan, width),
         *title_section(
@@ -43,6 +43,15 @@ def plan_lines(plan: Plan, width: int = 78) -> list[str]:
         ),
         *title_section("To know", finding_lines(plan.findings, width), width),
     ]
+
+
+def list_lines(plan: Plan, width: int) -> list[str]:
+    """The parts and what to buy, of all that ``plan_lines`` has."""
+    return [*_part_lines(plan, width), *_buy_lines(plan, width)]
+
+
+def _buy_lines(plan: Plan, width: int) -> list[str]:
+    return title_section("Buy", _fold((line.text for line in plan.buy), width), width)
 
 
 def _fold(texts: Iterable[str], width: int) -> list[str]:
@@ -79,7 +88,7 @@ def _measured_row(measured: Measured, display: str) -> list[str]:
 def _part_lines(plan: Plan, width: int) -> list[str]:
     groups = [
         (
-            f"{_material_title(plan, material)}:",
+            f"{material_title(plan, material)}:",
             [_part_row(part, plan) for part in plan.parts if part.material == material],
         )
         for material in dict.fromkeys(part.material for part in plan.parts)
@@ -134,7 +143,8 @@ def _free_words(part: Part, plan: Plan) -> list[str]:
     return [f"any width from {least} to {most} will do{here}"]
 
 
-def _material_title(plan: Plan, material_id: str) -> str:
+def material_title(plan: Plan, material_id: str) -> str:
+    """What people call a material; its id where the plan has no such one."""
     return next((m.title for m in plan.materials if m.id == material_id), material_id)
 
 
@@ -161,7 +171,7 @@ def _piece_words(plan: Plan, piece: StockPiece) -> str:
         piece.width, plan.display
     )
     source = "from the rack" if piece.from_rack else "to buy"
-    return f"{piece.id}: {_material_title(plan, piece.material)}, {size}, {source}"
+    return f"{piece.id}: {material_title(plan, piece.material)}, {size}, {source}"
 
 
 def _cut_words(plan: Plan, cut: Cut) -> str:
@@ -174,15 +184,16 @@ def _setup_lines(plan: Plan, width: int) -> list[str]:
     lines: list[str] = []
     for number, setup in enumerate(plan.setups, 1):
         pieces = [by_id[name] for name in setup.operations if name in by_id]
-        lines += fold_item(f"{number}. {_setup_words(setup, plan.display)}", width)
-        counted = dict.fromkeys(_piece_count(plan, each) for each in pieces)
+        lines += fold_item(f"{number}. {setup_words(setup, plan.display)}", width)
+        counted = dict.fromkeys(piece_count(plan, each) for each in pieces)
         lines += fold_item("; ".join(counted), width, "     ")
     if plan.setups:
-        lines += fold_item(setup_words(plan), width)
+        lines += fold_item(setup_count_words(plan), width)
     return title_section("Machine setups, in order", lines, width)
 
 
-def _setup_words(setup: Setup, display: str) -> str:
+def setup_words(setup: Setup, display: str) -> str:
+    """Machine, work and settings of a setup, in words."""
     settings = ", ".join(_setting_words(setting, display) for setting in setup.settings)
     work = f"{setup.tool.replace('_', ' ')}, {setup.kind.replace('_', ' ')}"
     return f"{work}: {settings}" if settings else work
@@ -192,15 +203,16 @@ def _setting_words(setting: Setting, display: str) -> str:
     return f"{setting.name} {value_text(setting.value, display)}"
 
 
-def _piece_count(plan: Plan, operation: Operation) -> str:
+def piece_count(plan: Plan, operation: Operation) -> str:
+    """How many of which part an operation makes."""
     return f"{operation.count} × {part_title(plan, operation.part, operation.hand)}"
 
 
 def _evening_lines(plan: Plan, width: int) -> list[str]:
-    told = [promise_words(plan), _air_words(plan)] if plan.steps else []
+    told = [promise_words(plan), air_words(plan)] if plan.steps else []
     lines = _fold(told, width)
     for number, evening in enumerate(plan_evenings(plan), 1):
-        lines += fold_item(f"{number}. {_evening_words(evening, plan.zone)}", width)
+        lines += fold_item(f"{number}. {evening_words(evening, plan.zone)}", width)
         rows = [_run_row(run, plan) for run in evening.runs]
         lines += [f"   {line}" for line in fold_rows(rows, width - 3)]
         safe = make_safe_after(plan, (step.id for step in evening.steps))
@@ -243,7 +255,8 @@ def _rest_words(plan: Plan) -> str:
     return f"{share} % of the hands-on time rests on your own sessions, the rest is guessed."
 
 
-def _air_words(plan: Plan) -> str:
+def air_words(plan: Plan) -> str:
+    """What air the times are for."""
     air = plan.conditions
     return (
         f"Glue and paint are timed for {air.temperature_c:g} °C and "
@@ -251,13 +264,15 @@ def _air_words(plan: Plan) -> str:
     )
 
 
-def _evening_words(evening: EveningPlan, zone: str) -> str:
+def evening_words(evening: EveningPlan, zone: str) -> str:
+    """Day, hours and work of an evening."""
     first, last = local_time(evening.start_s, zone), local_time(evening.end_s, zone)
     return f"{day_words(evening.day)}, {first}–{last}, {format_span(evening.hands_on_s)} of work"
 
 
 def _run_row(run: tuple[Step, ...], plan: Plan) -> list[str]:
-    title = index_plan(plan).kind_of(run[0]).title
+    kind = index_plan(plan).kind_of(run[0])
+    title = f"{kind.title} (two people)" if kind.people > 1 else kind.title
     return [local_time(run[0].start_s, plan.zone), title, name_units(run)]
 
 

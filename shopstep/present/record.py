@@ -27,7 +27,7 @@ from shopstep.session.events import (
     StepReopened,
     StepsVoided,
 )
-from shopstep.session.evolve import OPEN_TIME
+from shopstep.session.evolve import OPEN_TIME, PUT_OFF
 from shopstep.session.flow import index_plan
 from shopstep.units import Length
 
@@ -105,6 +105,7 @@ class Record:
     measures: tuple[MeasureRecord, ...]
     notes: tuple[NoteRecord, ...]
     late_joints: tuple[str, ...]
+    put_off: tuple[str, ...]
     """Headlines of joints that were closed after the open time, and kept."""
 
     @property
@@ -248,6 +249,9 @@ class _Book:
             ),
             notes=tuple(self.notes),
             late_joints=tuple(step_headline(self.plan, step) for step in late),
+            put_off=tuple(
+                step_headline(self.plan, step) for step, name in self.accepted if name == PUT_OFF
+            ),
         )
 
     def _step_record(self, step_id: str) -> StepRecord:

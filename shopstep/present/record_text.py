@@ -17,6 +17,7 @@ The document (``version`` 1)::
               where: of a gap at a slope "toe", "heel" or "even", else null
     notes     [{headline, text, at}]
     late_joints [headline]
+    put_off   [headline], begun later than its longest wait allows
 
 Imports the words of this room and the session's words of trials.
 """
@@ -42,6 +43,7 @@ def record_lines(record: Record, width: int = 78) -> list[str]:
         *_section("Steps", _step_words(record), width),
         *_section("Measured", [_measure_line(m, record) for m in record.measures], width),
         *_section("Closed late and kept", list(record.late_joints), width),
+        *_section("Put off too long and done", list(record.put_off), width),
         *_section("Notes", notes, width),
     ]
     return [*wrap_lines(_title_lines(record), width), *sections]
@@ -138,6 +140,7 @@ def record_document(record: Record) -> dict[str, object]:
             for note in record.notes
         ],
         "late_joints": list(record.late_joints),
+        "put_off": list(record.put_off),
     }
 
 

@@ -25,7 +25,7 @@ def _units_of(setup: Setup, plan: Plan, counts: dict[tuple[str, Hand | None], in
     return sum(by_build.values()) or 1
 
 
-def setup_words(plan: Plan) -> str:
+def setup_count_words(plan: Plan) -> str:
     """ "23 setups for the whole batch; cutting unit by unit would take 138."."""
     count, apart = len(plan.setups), setups_unit_by_unit(plan)
     said = f"{count} setup{'s' if count != 1 else ''}"

@@ -13,6 +13,7 @@ from shopstep.present.columns import fold_item, fold_rows
 from shopstep.present.evenings import EveningPlan, name_units
 from shopstep.present.leaving import make_safe_after
 from shopstep.present.moments import local_date, local_time
+from shopstep.present.put_off import by_lines
 from shopstep.session.flow import index_plan
 from shopstep.session.state import State
 from shopstep.session.timers import local_clock
@@ -75,9 +76,10 @@ def _waits_after(found: Tonight, plan: Plan) -> list[str]:
         for wait in plan.waits
         if wait.after in done
         and wait.before not in done
-        and wait.kind != "open"
+        and wait.is_least
         and done[wait.after] + wait.seconds > found.until_s
     ]
+    words += by_lines(plan, done, found.now_s, found.until_s)
     return list(dict.fromkeys(words))
 
 

@@ -7,12 +7,13 @@ from itertools import groupby
 
 from shopstep.model.plan import Plan
 from shopstep.model.reason import Binds, Reason
+from shopstep.model.step import WaitKind
 from shopstep.present.evenings import plan_evenings
 from shopstep.present.facts import headline_of
 from shopstep.present.moments import day_words, local_date, local_time
 from shopstep.present.plan_text import promise_words
 from shopstep.session.flow import index_plan
-from shopstep.units import format_span
+from shopstep.units import format_length, format_span
 
 
 def why_lines(plan: Plan, chain: tuple[Reason, ...]) -> list[str]:
@@ -38,21 +39,32 @@ def why_sentence(plan: Plan, reason: Reason) -> str:
     """What binds one step."""
     other = _name(plan, reason.other) if reason.other else ""
     waited = _wait_words(plan, reason.wait, other) if reason.wait else ""
-    if reason.binds is Binds.WAIT:
+    if reason.binds in (Binds.WAIT, Binds.LIMIT):
         return f"{waited}."
     after = waited or (f"it needs {other}" if other else "what stands before it takes the evening")
+    told = f"{after}, and then " if other else ""
     return {
         Binds.BEGIN: "the plan begins here.",
         Binds.NEED: f"it needs {other}.",
         Binds.HOURS: f"{after}, and then it does not fit before closing time.",
+        Binds.DAYLIGHT: f"{after}, and then it has to be light outdoors.",
         Binds.MACHINES: f"{after}, and then machines must be quiet.",
         Binds.PERSON: f"two hands are at {other} until then.",
-        Binds.RESOURCE: f"{reason.resource.replace('_', ' ')} come free with {other}.",
+        Binds.RESOURCE: f"{_resource(plan, reason)} come free with {other}.",
+        Binds.HELPER: f"{told}it waits for the helper: it needs a second pair of hands.",
     }[reason.binds]
+
+
+def _resource(plan: Plan, reason: Reason) -> str:
+    """``drying places``, ``clamps of 48 in reach``."""
+    reach = f" of {format_length(reason.reach, plan.display)} reach" if reason.reach else ""
+    return f"{reason.resource.replace('_', ' ')}{reach}"
 
 
 def _wait_words(plan: Plan, wait_id: str, other: str) -> str:
     wait = next(wait for wait in plan.waits if wait.id == wait_id)
+    if wait.kind is WaitKind.WITHIN:
+        return f"started earlier, {other} would come more than {format_span(wait.seconds)} after it"
     return (
         f"after {other} the {wait.title} takes {format_span(wait.seconds)} "
         f"({wait.kind.replace('_', ' ')} time)"

@@ -5,15 +5,19 @@ Imports ``shopstep.model`` and this room.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 
 from shopstep.model.plan import Finding
 from shopstep.model.step import Step
 from shopstep.sequence.bonds import Bonds
-from shopstep.sequence.checks import once, too_long, too_loud
+from shopstep.sequence.checks import never_helped, once, too_long, too_loud
+from shopstep.sequence.daylight import LightWork, light_work
 from shopstep.sequence.groups import cannot_close, group_steps, lay_group
+from shopstep.sequence.helping import Spans, helped_spans
 from shopstep.sequence.hours import Hours
 from shopstep.sequence.openings import MachineWork
+from shopstep.sequence.supplies import Resource
 
 Take = tuple[int, int]
 """Number of a resource, and how much is taken (or, negative, given back)."""
@@ -38,11 +42,17 @@ class Block:
     """In the order in which they happen; what is given back at a moment goes first."""
     machine: MachineWork | None
     """Where in it a machine runs; None where none does."""
+    light: LightWork | None
+    """Where in it work outdoors lies; None where there is none."""
     latest_s: int | None
     """Latest start that keeps an open time which runs already, or follows at once."""
+    helped: Spans = ()
+    """Where in it two people are needed, where the shop says when a helper is there."""
 
 
-def form_blocks(bonds: Bonds, hours: Hours) -> tuple[tuple[Block, ...], tuple[Finding, ...]]:
+def form_blocks(
+    bonds: Bonds, hours: Hours, resources: Sequence[Resource]
+) -> tuple[tuple[Block, ...], tuple[Finding, ...]]:
     """All blocks of the steps that are not fixed, each after those that it needs.
 
     STOPs where glue would be open too long, or a block fits into no opening of the shop.
@@ -60,7 +70,7 @@ def form_blocks(bonds: Bonds, hours: Hours) -> tuple[tuple[Block, ...], tuple[Fi
     if found:
         return (), once(found)
     home = {step: b for b, group in enumerate(groups) for step in group}
-    takes = _takes_by_step(bonds)
+    takes = _takes_by_step(bonds, resources)
     blocks = tuple(_make_block(bonds, group, places, takes, deadlines, home) for group in groups)
     found = [
         too_long(block.steps[0].id, block.steps[-1].id, block.span_s, hours.longest_s)
@@ -69,6 +79,13 @@ def form_blocks(bonds: Bonds, hours: Hours) -> tuple[tuple[Block, ...], tuple[Fi
         for block in blocks
         if not hours.can_hold(block.span_s, block.machine)
     ]
+    if not found and hours.helper:
+        blocks = tuple(replace(b, helped=helped_spans(b.steps, b.offsets)) for b in blocks)
+        found = [
+            _never_helped(block, hours)
+            for block in blocks
+            if not hours.can_hold(block.span_s, block.machine, helped=block.helped)
+        ]
     return (() if found else blocks), once(found)
 
 
@@ -102,6 +119,7 @@ def _make_block(
         lags=tuple(sorted(lags.items())),
         takes=tuple(t for step in order for t in takes.get(step, [])),
         machine=_machine_work(bonds, order, places),
+        light=light_work((bonds.steps[step], places[step]) for step in order),
         latest_s=min(latest) if latest else None,
     )
 
@@ -115,16 +133,22 @@ def _machine_work(bonds: Bonds, order: list[int], places: dict[int, int]) -> Mac
     return MachineWork(max(places[step] for step in loud), max(ends))
 
 
-def _takes_by_step(bonds: Bonds) -> dict[int, list[Take]]:
+def _never_helped(block: Block, hours: Hours) -> Finding:
+    """The block's longest step for two, and how long they are needed in all."""
+    first = max((s for s in block.steps if s.people > 1), key=lambda step: step.duration_s)
+    seconds = sum(last - begin for begin, last in block.helped)
+    return never_helped(first.id, len(block.steps) == 1, seconds, hours.helper)
+
+
+def _takes_by_step(bonds: Bonds, resources: Sequence[Resource]) -> dict[int, list[Take]]:
     """What each step gives back and takes at its start, what is given back first."""
-    resources = {"clamps": 0, "drying_places": 1}
     takes: dict[int, list[Take]] = {}
     for hold in bonds.holds:
         first, last = bonds.number[hold.first], bonds.number[hold.last]
         if bonds.is_fixed(last) or first == last:
             continue
-        resource = resources[hold.resource]
-        takes.setdefault(last, []).append((resource, -hold.amount))
+        drawn = [number for number, resource in enumerate(resources) if resource.serves(hold)]
+        takes.setdefault(last, []).extend((number, -hold.amount) for number in drawn)
         if not bonds.is_fixed(first):
-            takes.setdefault(first, []).append((resource, hold.amount))
+            takes.setdefault(first, []).extend((number, hold.amount) for number in drawn)
     return {step: sorted(found, key=lambda take: take[1]) for step, found in takes.items()}

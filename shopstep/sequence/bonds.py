@@ -35,6 +35,8 @@ class Bonds:
     """(Earlier, later) → least seconds from end to start; 0 where only the order matters."""
     limits: dict[tuple[int, int], int]
     """(Spread, close) → most seconds from start to end."""
+    put_off: dict[tuple[int, int], int]
+    """(Earlier, later) → most seconds from end to start."""
 
     def is_fixed(self, step: int) -> bool:
         """Whether the step has its times already."""
@@ -90,12 +92,15 @@ def bind_steps(
     known = {name: span for name, span in fixed.items() if name in number}
     lags: dict[tuple[int, int], int] = {}
     limits: dict[tuple[int, int], int] = {}
+    put_off: dict[tuple[int, int], int] = {}
     for earlier, later in links(steps, waits, holds):
         lags[number[earlier], number[later]] = 0
     for wait in waits:
         pair = number[wait.after], number[wait.before]
         if wait.kind is WaitKind.OPEN:
             limits[pair] = min(wait.seconds, limits.get(pair, wait.seconds))
+        elif wait.kind is WaitKind.WITHIN:
+            put_off[pair] = min(wait.seconds, put_off.get(pair, wait.seconds))
         else:
             lags[pair] = max(wait.seconds, lags[pair])
     after: list[set[int]] = [set() for _ in steps]
@@ -112,4 +117,5 @@ def bind_steps(
         before=turn_round(after),
         lags=lags,
         limits=limits,
+        put_off=put_off,
     )

@@ -6,18 +6,17 @@ Every finding says what, where, and what would be right.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from dataclasses import replace
 from difflib import get_close_matches
 
 from shopstep.model.plan import Finding, Level, Shop, Where
+from shopstep.model.resources import HelperTime
 from shopstep.model.step import Hold, Step, Wait
 from shopstep.sequence.graph import find_cycle
+from shopstep.sequence.helping import helper_words
 from shopstep.sequence.hours import check_calendar, longest_opening_s
-from shopstep.units import format_span
-
-
-def capacities(shop: Shop) -> dict[str, int]:
-    """How much of each resource the shop has."""
-    return {"clamps": shop.clamps, "drying_places": shop.drying_places}
+from shopstep.sequence.supplies import KNOWN, Resource, capacities
+from shopstep.units import ZERO, format_length, format_span
 
 
 def check_problem(
@@ -26,10 +25,11 @@ def check_problem(
     holds: tuple[Hold, ...],
     shop: Shop,
     fixed: Iterable[str],
+    display: str = "in",
 ) -> tuple[Finding, ...]:
     """All STOPs that can be seen without ordering anything; empty where an order may exist."""
     found = [*check_calendar(shop.calendar), *_check_names(steps, waits, holds)]
-    found += once(_check_amounts(steps, waits, holds, shop))
+    found += once(_check_times(steps, waits) + _check_amounts(holds, shop, display))
     if not found:
         found += _check_cycle(steps, waits, holds)
         found += _check_lengths(steps, shop, frozenset(fixed))
@@ -85,35 +85,45 @@ def _unknown(lead: str, name: str, known: Mapping[str, int]) -> Finding:
     return _stop("step_unknown", f"{lead} '{name}', and there is no such step.", name, remedy)
 
 
-def _check_amounts(
-    steps: tuple[Step, ...], waits: tuple[Wait, ...], holds: tuple[Hold, ...], shop: Shop
-) -> list[Finding]:
-    found = [
+def _check_times(steps: tuple[Step, ...], waits: tuple[Wait, ...]) -> list[Finding]:
+    return [
         _stop("time_negative", f"'{name}' takes less than no time.", name, "Give it a time.")
         for name, seconds in [(s.id, s.duration_s) for s in steps]
         + [(w.id, w.seconds) for w in waits]
         if seconds < 0
     ]
-    have = capacities(shop)
+
+
+def _check_amounts(holds: tuple[Hold, ...], shop: Shop, display: str) -> list[Finding]:
+    found = []
+    have = capacities(shop, holds)
     for hold in holds:
-        if hold.resource not in have:
+        if hold.resource not in KNOWN:
             text = f"Step '{hold.first}' takes '{hold.resource}', which no shop profile counts."
-            found.append(_stop("resource_unknown", text, hold.first, f"Known: {', '.join(have)}."))
-        elif hold.amount > have[hold.resource]:
-            found.append(_too_few(hold, have[hold.resource]))
+            found.append(_stop("resource_unknown", text, hold.first, f"Known: {', '.join(KNOWN)}."))
         elif hold.amount < 0:
-            text = f"Step '{hold.first}' takes {hold.amount} {_words(hold.resource)}."
+            text = f"Step '{hold.first}' takes {hold.amount} {hold.resource.replace('_', ' ')}."
             found.append(_stop("resource_negative", text, hold.first, "Take 0 or more."))
+        else:
+            # the furthest reach that has too few says the most
+            short = [r for r in have if r.serves(hold) and hold.amount > have[r]]
+            found += [_too_few(hold, r, have[r], shop, display) for r in short[-1:]]
     return found
 
 
-def _too_few(hold: Hold, have: int) -> Finding:
-    name = _words(hold.resource)
+def _too_few(hold: Hold, resource: Resource, have: int, shop: Shop, display: str) -> Finding:
     kind = hold.first.split("/", 1)[-1]
-    text = f"'{kind}' takes {hold.amount} {name} at once, and the shop has {have}."
     lack = hold.amount - have
-    wanted = name if lack != 1 else name.removesuffix("s")
-    return _stop("resource_short", text, hold.first, f"Get {lack} more {wanted}.")
+    wanted = replace(resource, reach=hold.reach if resource.reach else ZERO)
+    text = f"'{kind}' takes {hold.amount} {wanted.words(display)} at once, and the shop has {have}."
+    if resource.reach and not have:
+        longest = max(each.reach for each in shop.clamp_sets)
+        text = (
+            f"'{kind}' takes {hold.amount} {wanted.words(display, hold.amount)}, and the longest "
+            f"clamp of the shop reaches {format_length(longest, display)}."
+        )
+    more = f"Get {lack}{' more' if have else ''} {wanted.words(display, lack)}."
+    return _stop("resource_short", text, hold.first, more)
 
 
 def _check_cycle(
@@ -155,16 +165,23 @@ def too_loud(name: str, seconds: int) -> Finding:
     return _stop("step_too_loud", text, name, "Let machines run later, or divide the step.")
 
 
+def never_helped(name: str, alone: bool, seconds: int, helper: tuple[HelperTime, ...]) -> Finding:
+    """A STOP for what needs two people, and lies inside no helper's time of any week."""
+    block = "" if alone else ", with what is bound to it at once,"
+    text = (
+        f"'{name}'{block} needs a second pair of hands for {format_span(seconds)}; a helper is "
+        f"there {helper_words(helper)}, and inside the shop's hours that never holds it."
+    )
+    remedy = "Name longer helper times inside the shop's hours, or divide the step."
+    return _stop("helper_never", text, name, remedy)
+
+
 def once(found: list[Finding]) -> tuple[Finding, ...]:
     """The same complaint of every unit, once, where it is met first."""
     first: dict[str, Finding] = {}
     for finding in found:
         first.setdefault(finding.text, finding)
     return tuple(first.values())
-
-
-def _words(resource: str) -> str:
-    return resource.replace("_", " ")
 
 
 def _stop(rule: str, text: str, name: str, remedy: str) -> Finding:

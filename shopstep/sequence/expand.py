@@ -47,13 +47,21 @@ def expand_outline(
     of = {kind.id: _units_of(kind.scope, some.get(kind.id, every)) for kind in outline.kinds}
     behind = dict(outline.behind)
     steps = [
-        _instance(kind, unit, needs, of, before.get(kind.id, ()), behind.get(kind.id))
+        _instance(
+            kind,
+            unit,
+            needs,
+            of,
+            before.get(kind.id, ()),
+            behind.get(kind.id),
+            outdoors=(kind.id, "outdoors") in outline.places,
+        )
         for kind, needs in zip(outline.kinds, outline.needs, strict=True)
         for unit in of[kind.id]
     ]
     waits = [wait for rule in outline.waits for wait in _wait_instances(rule, of, times)]
     holds = [
-        Hold(take.resource, take.amount, first, _one(take.last, unit, scopes))
+        Hold(take.resource, take.amount, first, _one(take.last, unit, scopes), take.reach)
         for take in outline.takes
         for unit in of[take.first]
         for first in [step_id(take.first, unit)]
@@ -85,6 +93,8 @@ def _instance(
     of: Mapping[str, Units],
     before: tuple[str, ...],
     behind: str | None,
+    *,
+    outdoors: bool,
 ) -> Step:
     ids = [other for need in needs for other in _related(need, unit, of)]
     return Step(
@@ -97,6 +107,8 @@ def _instance(
         end_s=0,
         resources=(kind.tool,) if kind.tool in MACHINES else (),
         behind=step_id(behind, unit) if behind else None,
+        outdoors=outdoors,
+        people=kind.people,
     )
 
 
@@ -108,7 +120,10 @@ def _related(need: str, unit: int | None, of: Mapping[str, Units]) -> list[str]:
 
 
 def _wait_instances(rule: WaitRule, of: Mapping[str, Units], times: WaitTimes) -> list[Wait]:
-    seconds, source = times[(rule.supply, rule.kind)]
+    if rule.kind is WaitKind.WITHIN:
+        seconds, source = rule.seconds, rule.source
+    else:
+        seconds, source = times[(rule.supply, rule.kind)]
     pairs: dict[tuple[str, str], int | None] = {}
     for unit in of[rule.before]:
         for after in _related(rule.after, unit, of):
@@ -122,6 +137,7 @@ def _wait_instances(rule: WaitRule, of: Mapping[str, Units], times: WaitTimes) -
             before=before,
             seconds=seconds,
             source=source,
+            late=rule.late,
         )
         for (after, before), unit in pairs.items()
     ]

@@ -11,9 +11,11 @@ from dataclasses import replace
 from shopstep.model.plan import Plan, Shop
 from shopstep.model.reason import Binds, Reason
 from shopstep.model.step import Step, WaitKind
-from shopstep.sequence.checks import capacities
+from shopstep.sequence.daylight import light_work
+from shopstep.sequence.helping import Spans, helped_spans
 from shopstep.sequence.hours import Hours
 from shopstep.sequence.openings import MachineWork, last_start_s
+from shopstep.sequence.supplies import capacities
 
 
 def explain_start(plan: Plan, shop: Shop, step_id: str) -> Reason:
@@ -38,6 +40,9 @@ def explain_chain(plan: Plan, shop: Shop, step_id: str, most: int = 12) -> tuple
     return tuple(chain)
 
 
+_HOURS = (Binds.HOURS, Binds.MACHINES, Binds.DAYLIGHT)
+
+
 class _Explaining:
     """Look-ups into one plan."""
 
@@ -49,7 +54,8 @@ class _Explaining:
         for step in plan.steps:
             if step.behind is not None:
                 self.followers.setdefault(step.behind, []).append(step)
-        self.hours = Hours(shop.calendar, min((s.start_s for s in plan.steps), default=0))
+        first_s = min((s.start_s for s in plan.steps), default=0)
+        self.hours = Hours(shop.calendar, first_s, shop.helper)
 
     def explain(self, step_id: str) -> Reason:
         """The one reason that binds."""
@@ -65,7 +71,9 @@ class _Explaining:
             return reason
         earliest_s = max(moment, self.plan.begin_s)
         found = self._hours_or_hands(step, chain, earliest_s)
-        if reason is not None and found.binds in (Binds.HOURS, Binds.MACHINES):
+        if reason is not None and reason.binds is Binds.LIMIT and found.binds in _HOURS:
+            return reason
+        if reason is not None and found.binds in _HOURS:
             return replace(found, other=reason.other, wait=reason.wait)
         return found
 
@@ -87,16 +95,28 @@ class _Explaining:
                 if need in self.steps and need not in inside:
                     yield self.steps[need].end_s - offset_s, Reason(step.id, Binds.NEED, need)
             for wait in self.plan.waits:
-                is_least = wait.before == each.id and wait.kind is not WaitKind.OPEN
-                if is_least and wait.after in self.steps:
+                if wait.is_least and wait.before == each.id and wait.after in self.steps:
                     ready_s = self.steps[wait.after].end_s + wait.seconds
                     yield ready_s - offset_s, Reason(step.id, Binds.WAIT, wait.after, wait.id)
+                elif wait.kind is WaitKind.WITHIN and wait.after == each.id:
+                    before_s = each.end_s - step.start_s
+                    moment_s = self.steps[wait.before].start_s - wait.seconds - before_s
+                    yield moment_s, Reason(step.id, Binds.LIMIT, wait.before, wait.id)
 
     def _hours_or_hands(self, step: Step, chain: tuple[Step, ...], earliest_s: int) -> Reason:
-        """Closing time, taken clamps, or two hands that are busy."""
+        """Closing time, a helper's times, taken clamps, or two hands that are busy."""
         length_s = max(each.end_s for each in chain) - step.start_s
         machine = _machine_of(step, chain)
+        light = light_work((each, each.start_s - step.start_s) for each in chain)
         free_s, number = self.hours.fit(earliest_s, length_s, machine=machine)
+        lit_s = self.hours.fit(earliest_s, length_s, machine=machine, light=light)[0]
+        if light is not None and lit_s >= step.start_s > free_s:
+            return Reason(step.id, Binds.DAYLIGHT)
+        if free_s < step.start_s and self.shop.helper:
+            helped = _helped_of(step, chain)
+            helped_s, _ = self.hours.fit(earliest_s, length_s, machine=machine, helped=helped)
+            if helped_s >= step.start_s:
+                return Reason(step.id, Binds.HELPER)
         if free_s >= step.start_s:
             opening = self.hours.span(max(0, number - 1))
             fits = last_start_s(opening, length_s, None) >= earliest_s
@@ -120,15 +140,13 @@ class _Explaining:
     def _taken(self, step: Step, chain: tuple[Step, ...]) -> Reason | None:
         """What gives back, at this very start, clamps or places that the chain takes."""
         inside = {each.id for each in chain}
-        have = capacities(self.shop)
-        for resource in {h.resource for h in self.plan.holds if h.first in inside}:
-            wanted = sum(
-                h.amount for h in self.plan.holds
-                if h.first in inside and h.resource == resource
-            )  # fmt: skip
+        counted = capacities(self.shop, self.plan.holds)
+        for resource, have in sorted(counted.items(), key=lambda each: -each[0].reach.nm):
+            drawn = [h for h in self.plan.holds if resource.serves(h)]
+            wanted = sum(h.amount for h in drawn if h.first in inside)
             others = [
-                h for h in self.plan.holds
-                if h.resource == resource and h.first not in inside
+                h for h in drawn
+                if wanted and h.first not in inside
                 and self.steps[h.first].start_s < step.start_s
             ]  # fmt: skip
             held = [h for h in others if self.steps[h.last].start_s >= step.start_s]
@@ -138,9 +156,15 @@ class _Explaining:
                 default=None,
             )
             used = sum(h.amount for h in held)
-            if given is not None and used + given.amount + wanted > have[resource]:
-                return Reason(step.id, Binds.RESOURCE, given.last, resource=resource)
+            if given is not None and used + given.amount + wanted > have:
+                return Reason(
+                    step.id, Binds.RESOURCE, given.last, "", resource.name, resource.reach
+                )
         return None
+
+
+def _helped_of(step: Step, chain: tuple[Step, ...]) -> Spans:
+    return helped_spans(chain, [each.start_s - step.start_s for each in chain])
 
 
 def _machine_of(step: Step, chain: tuple[Step, ...]) -> MachineWork | None:

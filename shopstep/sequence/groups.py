@@ -65,6 +65,11 @@ def lay_group(bonds: Bonds, group: list[int], deadlines: dict[int, int]) -> tupl
         {place[e]: bonds.limits[e, step] for e in place if (e, step) in bonds.limits}
         for step in group
     ]
+    for (earlier, later), most in bonds.put_off.items():
+        if earlier in place and later in place:
+            both_s = bonds.steps[earlier].duration_s + bonds.steps[later].duration_s
+            inside_s = limits[place[later]].get(place[earlier], most + both_s)
+            limits[place[later]][place[earlier]] = min(most + both_s, inside_s)
     due = {place[s]: deadlines[s] - bonds.begin_s for s in group if s in deadlines}
     steps = tuple(bonds.steps[step] for step in group)
     behind = tuple(place.get(bonds.number[s.behind]) if s.behind else None for s in steps)
@@ -90,6 +95,13 @@ def cannot_close(bonds: Bonds, group: list[int]) -> Finding:
                     f"the glue is open {format_span(most)}: spread fewer joints at a time."
                 )
                 return _stop(text, bonds.steps[spread].id)
+    for (earlier, later), most in bonds.put_off.items():
+        if earlier in inside and later in inside:
+            one, other = bonds.steps[earlier].id, bonds.steps[later].id
+            text = f"No order was found in which '{other}' begins within {format_span(most)} of"
+            remedy = "Allow more time there, or let nothing follow at once."
+            where = Where(name=other)
+            return Finding(Level.STOP, "put_off", f"{text} the end of '{one}'.", where, remedy)
     first, last = bonds.steps[group[0]].id, bonds.steps[group[-1]].id
     text = f"No order of the steps from '{first}' to '{last}' closes every joint in its open time."
     return _stop(text, first)

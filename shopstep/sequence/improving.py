@@ -7,11 +7,11 @@ from __future__ import annotations
 
 import random
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from shopstep.model.plan import Prefer
-from shopstep.sequence.placing import Problem, Rule, place_blocks
-from shopstep.sequence.rules import Score, judge_starts
+from shopstep.sequence.placing import Problem, Rule, place_blocks, repair_blocks
+from shopstep.sequence.rules import BROKEN, Score, judge_starts
 
 FEW, MANY = 20_000, 120_000
 """Blocks laid in all, where the plan is within one evening of the least possible, and where not."""
@@ -29,11 +29,31 @@ class Order:
     starts: tuple[int, ...]
     score: Score
     pull: Score
+    is_repaired: bool = False
+    """Whether the rule alone would have broken a longest wait."""
+
+    @property
+    def is_broken(self) -> bool:
+        """Whether a longest wait or daylight is not kept."""
+        return any(self.score[:BROKEN])
+
+    def would_beat(self, other: Order) -> bool:
+        """Whether it is broken, and would save evenings or end earlier if it were not."""
+        first, last = BROKEN, BROKEN + 2
+        return self.is_broken and self.score[first:last] < other.score[first:last]
 
 
 def lay(problem: Problem, rule: Rule, prefer: Prefer) -> Order:
     """The order that a rule gives."""
     return order_of(problem, rule, place_blocks(problem, rule), prefer)
+
+
+def repaired(problem: Problem, order: Order, prefer: Prefer) -> Order:
+    """The order with broken longest waits put right, as far as that is found."""
+    if not order.is_broken or not problem.limits:
+        return order
+    starts = repair_blocks(problem, order.rule, order.starts)
+    return replace(order_of(problem, order.rule, starts, prefer), is_repaired=True)
 
 
 def order_of(problem: Problem, rule: Rule, starts: tuple[int, ...], prefer: Prefer) -> Order:
@@ -52,10 +72,12 @@ def improve(problem: Problem, best: Order, prefer: Prefer, tries: int, seed: int
 
     Most tries empty the last evening; the rest then look after setups and ways.
     """
-    shaker = _Shaker(problem, random.Random(seed))
+    shaker = Shaker(problem, random.Random(seed))
     at = best
     for number in range(tries):
         found = lay(problem, shaker.shake(at.rule), prefer)
+        if best.is_repaired:
+            found = repaired(problem, found, prefer)
         if number < tries * _EMPTYING:
             at = found if found.pull <= at.pull else at
         else:
@@ -64,7 +86,7 @@ def improve(problem: Problem, best: Order, prefer: Prefer, tries: int, seed: int
     return best
 
 
-class _Shaker:
+class Shaker:
     """Makes a neighbour of a rule: all ranks a little, one kind of step, or one block."""
 
     def __init__(self, problem: Problem, chance: random.Random) -> None:
@@ -86,7 +108,7 @@ class _Shaker:
         else:
             keys[self.chance.randrange(count)] += self.chance.gauss(0, count / 4)
         stays = rule.stays if self.chance.random() < _STAY_ON else not rule.stays
-        return Rule("shaken", ranks_of(keys), stays)
+        return Rule("shaken", ranks_of(keys), stays, rule.keeps_help)
 
 
 def ranks_of(keys: Sequence[float]) -> tuple[int, ...]:

@@ -6,7 +6,7 @@ Hours are local wall-clock hours in an IANA zone. Imports ``shopstep.model``.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import date, datetime, timedelta
+from datetime import UTC, date, datetime, timedelta
 from zoneinfo import ZoneInfo
 
 from shopstep.model.plan import Calendar, OtherDay
@@ -27,6 +27,10 @@ class Opening:
     """Work must end, so that there is time to clean up."""
     machines_s: int
     """Machines must stop."""
+    light: tuple[int, int] | None = None
+    """When it is light that day; None where nobody said."""
+    helper: tuple[tuple[int, int], ...] = ()
+    """From when to when a second pair of hands is there."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,6 +45,14 @@ def other_day(calendar: Calendar, day: date) -> OtherDay | None:
     """The hours that a day has of its own."""
     told = day.isoformat()
     return next((other for other in calendar.other_days if other.day == told), None)
+
+
+def last_own_s(calendar: Calendar) -> int:
+    """When the last day with hours of its own is over, in UTC seconds; 0 where there is none."""
+    if not calendar.other_days:
+        return 0
+    last = date.fromisoformat(max(other.day for other in calendar.other_days))
+    return at_minute(last, _DAY_MIN, ZoneInfo(calendar.zone))
 
 
 def is_open_on(calendar: Calendar, day: date) -> bool:
@@ -58,7 +70,7 @@ def opening_on(calendar: Calendar, day: date) -> tuple[int, int]:
     """
     opens_min, closes_min = _minutes(calendar, day)
     zone = ZoneInfo(calendar.zone)
-    return _at(day, opens_min, zone), _at(day, closes_min, zone)
+    return at_minute(day, opens_min, zone), at_minute(day, closes_min, zone)
 
 
 def work_on(calendar: Calendar, day: date) -> Opening:
@@ -69,8 +81,15 @@ def work_on(calendar: Calendar, day: date) -> Opening:
     quiet = calendar.quiet_from_min if other is None else other.quiet_from_min
     machines_s = closes_s
     if quiet is not None:
-        machines_s = min(closes_s, _at(day, quiet, ZoneInfo(calendar.zone)))
-    return Opening(opens_s + calendar.start_up_min * 60, closes_s, machines_s)
+        machines_s = min(closes_s, at_minute(day, quiet, ZoneInfo(calendar.zone)))
+    light = None
+    if calendar.daylight is not None:
+        zone = ZoneInfo(calendar.zone)
+        light = (
+            at_minute(day, calendar.daylight[0], zone),
+            at_minute(day, calendar.daylight[1], zone),
+        )
+    return Opening(opens_s + calendar.start_up_min * 60, closes_s, machines_s, light)
 
 
 def ordinary(calendar: Calendar) -> Opening:
@@ -78,7 +97,11 @@ def ordinary(calendar: Calendar) -> Opening:
     closes_s = (calendar.closes_min - calendar.opens_min - calendar.clean_up_min) * 60
     quiet = calendar.quiet_from_min
     machines_s = closes_s if quiet is None else (quiet - calendar.opens_min) * 60
-    return Opening(calendar.start_up_min * 60, closes_s, min(closes_s, machines_s))
+    light = None
+    if calendar.daylight is not None:
+        dawn, dusk = calendar.daylight
+        light = (dawn - calendar.opens_min) * 60, (dusk - calendar.opens_min) * 60
+    return Opening(calendar.start_up_min * 60, closes_s, min(closes_s, machines_s), light)
 
 
 def last_start_s(opening: Opening, length_s: int, machine: MachineWork | None) -> int:
@@ -93,6 +116,11 @@ def last_start_s(opening: Opening, length_s: int, machine: MachineWork | None) -
     return latest
 
 
+def local_date(moment_s: int, zone: str) -> date:
+    """The local date of a moment."""
+    return datetime.fromtimestamp(moment_s, UTC).astimezone(ZoneInfo(zone)).date()
+
+
 def _minutes(calendar: Calendar, day: date) -> tuple[int, int]:
     other = other_day(calendar, day)
     if other is not None and other.opens_min is not None and other.closes_min is not None:
@@ -100,7 +128,8 @@ def _minutes(calendar: Calendar, day: date) -> tuple[int, int]:
     return calendar.opens_min, calendar.closes_min
 
 
-def _at(day: date, minute: int, zone: ZoneInfo) -> int:
+def at_minute(day: date, minute: int, zone: ZoneInfo) -> int:
+    """A minute of a local date in UTC seconds; from 1440 on it is on the days after."""
     days, rest = divmod(minute, _DAY_MIN)
     local = datetime(day.year, day.month, day.day, rest // 60, rest % 60, tzinfo=zone)
     if days:

@@ -10,13 +10,15 @@ from dataclasses import dataclass
 
 from shopstep.sequence.blocks import Block
 from shopstep.sequence.hours import Hours
+from shopstep.sequence.putting_off import Limits, Releases, keep_limits
 from shopstep.sequence.queues import Line, Queues
 from shopstep.sequence.taking import Levels, SafeOrder
 
 Option = tuple[int, bool, int, int]
 """Start, whether the setup changes, rank, block: the least goes next."""
 
-_FIRST = -1
+_NO_LIMITS = Limits()
+_FIRST = -(10**9)
 """Rank of what open glue waits for, or what follows a done step at once."""
 
 
@@ -30,6 +32,7 @@ class Problem:
     begin_s: int
     safe_order: tuple[int, ...]
     """An order that never runs out of clamps or drying places."""
+    limits: Limits = _NO_LIMITS
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,6 +44,8 @@ class Rule:
     """For each block; the lowest goes first."""
     stays: bool
     """Go on with the kind of step at hand before the rank is asked."""
+    keeps_help: bool = False
+    """Begin nothing in whose time the helper would come and go in vain."""
 
 
 def place_blocks(problem: Problem, rule: Rule) -> tuple[int, ...]:
@@ -49,18 +54,33 @@ def place_blocks(problem: Problem, rule: Rule) -> tuple[int, ...]:
     At each moment the block that can start earliest goes next; among equals the rule decides.
     A block that would leave no way to finish (all clamps taken) has to stand back.
     """
-    return _Placing(problem, rule).run()
+    return _Placing(problem, rule, {}).run()
+
+
+def repair_blocks(problem: Problem, rule: Rule, starts: tuple[int, ...]) -> tuple[int, ...]:
+    """The same where these starts of the rule break a longest wait, as far as it can be kept.
+
+    Its earlier block is put off, or its later one goes first.
+    """
+
+    def lay(ranks: Sequence[int], releases: Releases) -> tuple[int, ...]:
+        stays = rule.stays and ranks is rule.ranks
+        return _Placing(problem, Rule(rule.name, tuple(ranks), stays), releases).run()
+
+    return keep_limits(problem.blocks, problem.limits, rule.ranks, starts, lay)
 
 
 class _Placing:
     """One run of the generation."""
 
-    def __init__(self, problem: Problem, rule: Rule) -> None:
+    def __init__(self, problem: Problem, rule: Rule, releases: Releases) -> None:
         self.problem = problem
         self.blocks = problem.blocks
         self.rule = rule
         self.starts = [-1] * len(self.blocks)
         self.earliest = [block.earliest_s for block in self.blocks]
+        for number, moment in releases.items():
+            self.earliest[number] = max(moment, self.earliest[number])
         self.unmet = [len(block.lags) for block in self.blocks]
         self.followers: list[list[tuple[int, int]]] = [[] for _ in self.blocks]
         for number, block in enumerate(self.blocks):
@@ -97,7 +117,10 @@ class _Placing:
     def _choose(self) -> tuple[int, int]:
         """The block to go next, and when: the best head of a line, else the best of all."""
         heads = [(line, head) for line in self.queues.lines if (head := line.head(self.now))]
-        best = self._best(self._option(line, *head) for line, head in heads)
+        options = [self._option(line, *head) for line, head in heads]
+        best = self._best(options)
+        if best is not None and self.rule.keeps_help:
+            best = self._keep_help(best, options)
         if best is None:
             everyone = [(line, entry) for line, _ in heads for entry in line.waiting()]
             best = self._best(self._option(line, *entry) for line, entry in everyone)
@@ -112,9 +135,33 @@ class _Placing:
                 return start, number
         return None
 
+    def _keep_help(self, best: tuple[int, int], options: Iterable[Option]) -> tuple[int, int]:
+        """The best that does not put the next step for two off to another opening."""
+        helped = [option for option in options if self.blocks[option[3]].helped]
+        due = self._best(helped)
+        if due is None or due == best:
+            return best
+        block, opening = self.blocks[due[1]], self._opening_at(due[0])
+        for start, _, _, number in sorted(options):
+            if number == due[1] or not self.taking.allows(number):
+                continue
+            free_s = max(due[0], start + self.blocks[number].span_s)
+            hours = self.problem.hours
+            again = hours.fit(
+                free_s, block.span_s, opening, block.machine, block.light, block.helped
+            )
+            if again[1] == opening:
+                return start, number
+        return due
+
+    def _opening_at(self, start_s: int) -> int:
+        return self.problem.hours.fit(start_s, 0, self.opening)[1]
+
     def _option(self, line: Line, earliest_s: int, rank: int, number: int) -> Option:
         earliest = max(self.now, earliest_s)
-        start, _ = self.problem.hours.fit(earliest, line.span_s, self.opening, line.machine)
+        start, _ = self.problem.hours.fit(
+            earliest, line.span_s, self.opening, line.machine, line.light, line.helped
+        )
         changes = self.rule.stays and line.kind != self.kind and rank != _FIRST
         return start, changes, rank, number
 

@@ -9,19 +9,24 @@ import heapq
 from collections.abc import Iterator, Sequence
 
 from shopstep.sequence.blocks import Block, Take
+from shopstep.sequence.daylight import LightWork
+from shopstep.sequence.helping import Spans
 from shopstep.sequence.openings import MachineWork
 
-Likeness = tuple[str, int, tuple[Take, ...], MachineWork | None]
-"""First kind, length, takings and machine work: blocks alike in these differ only in unit."""
+Likeness = tuple[str, int, tuple[Take, ...], MachineWork | None, LightWork | None, Spans]
+"""First kind, length, takings, work at machines, outdoors and for two: blocks alike in these differ
+only in unit."""
 
 
 class Line:
     """The free blocks of one likeness."""
 
-    def __init__(self, kind: str, span_s: int, machine: MachineWork | None) -> None:
-        self.kind = kind
-        self.span_s = span_s
-        self.machine = machine
+    def __init__(self, block: Block) -> None:
+        self.kind = block.steps[0].kind
+        self.span_s = block.span_s
+        self.machine = block.machine
+        self.light = block.light
+        self.helped = block.helped
         self._ready: list[tuple[int, int]] = []
         """(Rank, block) of those that may start now; a heap."""
         self._later: list[tuple[int, int, int]] = []
@@ -66,9 +71,9 @@ class Queues:
         self._line_of: list[Line] = []
         for block in blocks:
             kind = block.steps[0].kind
-            likeness = (kind, block.span_s, block.takes, block.machine)
-            line = by_likeness.setdefault(likeness, Line(kind, block.span_s, block.machine))
-            self._line_of.append(line)
+            work = (block.machine, block.light, block.helped)
+            likeness = (kind, block.span_s, block.takes, *work)
+            self._line_of.append(by_likeness.setdefault(likeness, Line(block)))
         self.lines = tuple(by_likeness.values())
         self.free: set[int] = set()
 

@@ -11,23 +11,24 @@ from types import MappingProxyType
 
 from shopstep.model.plan import Finding, Level, Prefer, Shop, Where
 from shopstep.model.step import Hold, Step, Wait, WaitKind
-from shopstep.sequence.blocks import Block, form_blocks
-from shopstep.sequence.bonds import Span, bind_steps
+from shopstep.sequence.blocks import Block
+from shopstep.sequence.bonds import Span
 from shopstep.sequence.bound import least_evenings
-from shopstep.sequence.checks import capacities, check_problem
-from shopstep.sequence.hours import Hours
+from shopstep.sequence.daylight import ask_daylight, first_in_the_dark, never_light
+from shopstep.sequence.forming import Formed, form_problem
 from shopstep.sequence.improving import (
     Order,
     improve,
     lay,
     order_of,
     ranks_of,
+    repaired,
     tries_for,
 )
 from shopstep.sequence.keeping import kept_starts
 from shopstep.sequence.placing import Problem, Rule
-from shopstep.sequence.rules import judge_starts, make_rules
-from shopstep.sequence.taking import find_safe_order
+from shopstep.sequence.putting_off import cannot_keep, say_late, too_late
+from shopstep.sequence.rules import BROKEN, judge_starts, make_rules
 from shopstep.units import format_span
 
 _NONE_FIXED: Mapping[str, Span] = MappingProxyType({})
@@ -54,38 +55,54 @@ def schedule_steps(
     fixed: Mapping[str, Span] = _NONE_FIXED,
     like: Mapping[str, int] = _AS_NOTHING,
     seed: int | None = None,
+    display: str = "in",
 ) -> Schedule:
     """A time for every step: one person, inside the shop's hours, no wait or hold broken.
 
     ``begin_s`` is the first moment at which anything may start; steps in ``fixed`` keep their
     times (start, end), and nothing starts before the last of them ends. ``like``: starts by step
     id of a plan whose order is tried as well; ``seed``: look for better orders by chance; None:
-    only what the rules give. The same input always
+    only what the rules give; ``display``: unit of lengths in what is said. The same input always
     gives the same schedule. Where none is possible the steps are empty and a STOP says why. A
     step that closes a joint whose glue is spread already is laid at once, even past closing time.
     """
-    findings = check_problem(steps, waits, holds, shop, fixed)
-    if findings:
-        return Schedule((), findings)
-    bonds = bind_steps(steps, waits, holds, begin_s, fixed)
-    hours = Hours(shop.calendar, bonds.begin_s)
-    blocks, findings = form_blocks(bonds, hours)
-    if findings:
-        return Schedule((), findings)
-    have = capacities(shop)
-    capacity = tuple(have.values())
-    order = find_safe_order(blocks, capacity)
-    if order is None:
-        return Schedule((), (_never_enough(blocks, have),))
-    problem = Problem(blocks, capacity, hours, bonds.begin_s, tuple(order))
+    formed = form_problem(steps, waits, holds, shop, begin_s, fixed, display)
+    if not isinstance(formed, Formed):
+        return Schedule((), formed)
+    problem, bonds = formed.problem, formed.bonds
+    blocks, hours = problem.blocks, problem.hours
     least = least_evenings(blocks, hours.most_s)
     best = _best_order(problem, shop.prefer, like)
     if seed is not None and blocks:
         gap = judge_starts(problem, best.starts).evenings - least
-        tries = tries_for(len(blocks), gap)
+        tries = tries_for(len(blocks), max(gap, best.is_broken))
         best = improve(problem, best, shop.prefer, tries, seed)
     timed = _apply(steps, bonds.fixed, blocks, best.starts)
-    return Schedule(timed, _late_joints(timed, waits, bonds.fixed), least)
+    broken = _broken(timed, waits, shop, bonds.fixed, judge_starts(problem, best.starts).broken)
+    if any(finding.level is Level.STOP for finding in broken):
+        return Schedule((), broken)
+    findings = (*_late_joints(timed, waits, bonds.fixed), *broken, *ask_daylight(timed, shop))
+    return Schedule(timed, findings, least)
+
+
+def _broken(
+    timed: tuple[Step, ...],
+    waits: tuple[Wait, ...],
+    shop: Shop,
+    fixed: Mapping[str, Span],
+    broken: tuple[int, ...],
+) -> tuple[Finding, ...]:
+    """What is laid too late or in the dark: a STOP, but only said where a batch is under way."""
+    found = []
+    late = too_late(timed, waits, fixed)
+    if late and fixed:
+        found += [say_late(over_s, wait) for over_s, wait in late]
+    elif late:
+        found.append(cannot_keep(timed, waits, late))
+    if broken[1]:
+        dark = first_in_the_dark(timed, shop.calendar, fixed)
+        found.append(never_light(dark, shop.calendar, Level.WARN if fixed else Level.STOP))
+    return tuple(found)
 
 
 def _best_order(problem: Problem, prefer: Prefer, like: Mapping[str, int]) -> Order:
@@ -100,6 +117,12 @@ def _best_order(problem: Problem, prefer: Prefer, like: Mapping[str, int]) -> Or
         if kept is not None:
             orders.append(order_of(problem, before, kept, prefer))
     orders += [lay(problem, rule, prefer) for rule in rules]
+    best = min(orders, key=lambda order: order.score)
+    if problem.limits:
+        worth = [each for each in orders if best.is_broken or each.would_beat(best)]
+        worth.sort(key=lambda order: order.score[BROKEN:])
+        again = worth[: 1 if like else None]
+        orders = [best, *(repaired(problem, each, prefer) for each in again)]
     return min(orders, key=lambda order: order.score)
 
 
@@ -135,18 +158,3 @@ def _late_joints(
             remedy = "If it has skinned over, scrape both faces clean and spread again."
             found.append(Finding(Level.WARN, "glue_late", text, Where(name=wait.after), remedy))
     return tuple(found)
-
-
-def _never_enough(blocks: tuple[Block, ...], have: dict[str, int]) -> Finding:
-    """A STOP that names what runs out in every order that was tried."""
-    plenty = sum(abs(amount) for block in blocks for _, amount in block.takes)
-    short = [
-        name
-        for name in have
-        if find_safe_order(blocks, tuple(n if name == r else plenty for r, n in have.items()))
-        is None
-    ]
-    words = " and ".join(f"{have[n]} {n.replace('_', ' ')}" for n in short or have)
-    text = f"No order of the steps was found in which {words} are enough."
-    remedy = "Get more, or let each be given back earlier."
-    return Finding(Level.STOP, "resource_deadlock", text, Where(name=(short or [*have])[0]), remedy)

@@ -8,7 +8,8 @@ from __future__ import annotations
 from shopstep.model.step import Check, Step
 from shopstep.session import commands as c
 from shopstep.session import events as e
-from shopstep.session.evolve import OPEN_TIME
+from shopstep.session.evolve import LATE, OPEN_TIME
+from shopstep.session.flow import put_off_too_long
 from shopstep.session.gates import (
     BEFORE_TAKING,
     Verdict,
@@ -110,8 +111,8 @@ def _nothing_to_accept(situation: Situation, step: Step, name: str) -> Verdict |
     state = situation.state
     if (step.id, name) in state.accepted:
         return ()
-    if name == OPEN_TIME:
-        if late_joint(situation, step) is not None:
+    if name in LATE:
+        if _is_late(situation, step, name):
             return None
         text = f"{name_step(situation, step.id)} is not late: there is nothing to accept."
         return c.Refusal(text, "not_late")
@@ -122,3 +123,10 @@ def _nothing_to_accept(situation: Situation, step: Step, name: str) -> Verdict |
     if reading is None:
         return refuse_unmeasured(situation, *found)
     return () if reading.within else None
+
+
+def _is_late(situation: Situation, step: Step, name: str) -> bool:
+    if name == OPEN_TIME:
+        return late_joint(situation, step) is not None
+    state, plan = situation.state, situation.plan
+    return put_off_too_long(state, plan, step.id, situation.now_s) is not None

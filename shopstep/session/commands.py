@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from shopstep.model.resources import ClampSet
 from shopstep.units import Length
 
 
@@ -147,6 +148,8 @@ class CountClamps(Command):
     """How many clamps there are, those on joints included."""
 
     count: int
+    sets: tuple[ClampSet, ...] = ()
+    """By their reach, where the person says it; ``count`` is all of them."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -189,6 +192,8 @@ class Refusal:
     """Short key, for example ``caution_open``, ``needs_open``, ``waiting``, ``held``."""
     typed: str = ""
     """How to say the way on in words, for faces that take words; may be empty."""
+    counted: str = ""
+    """Clamps by their reach that would be enough, as they are typed; empty for anything else."""
 
     @property
     def in_words(self) -> str:

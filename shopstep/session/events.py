@@ -8,6 +8,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import ClassVar
 
+from shopstep.model.resources import ClampSet
+
 
 @dataclass(frozen=True, slots=True)
 class Event:
@@ -173,6 +175,8 @@ class PlanRevised(Event):
     added: tuple[str, ...]
     returned: tuple[str, ...] = ()
     """Steps that were at the bench and wait for something in the new plan."""
+    only_times: bool = False
+    """The steps are the very same: a caution that was answered stays answered."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -230,6 +234,8 @@ class ClampsCounted(Event):
 
     kind: ClassVar[str] = "clamps_counted"
     count: int
+    sets: tuple[ClampSet, ...] = ()
+    """By their reach, where the person said it."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -42,6 +42,9 @@ from shopstep.session.events import (
 from shopstep.session.state import Note, Reading, State
 
 OPEN_TIME = "open_time"
+PUT_OFF = "within"
+LATE = (OPEN_TIME, PUT_OFF)
+"""Names under which it is kept that something was done too late: no readings."""
 """Name under which a joint that was closed late is accepted, on its closing step."""
 
 K = TypeVar("K")
@@ -154,7 +157,7 @@ def _undo(state: State, gone: set[str], dry: set[str]) -> State:
         accepted={
             key: why
             for key, why in state.accepted.items()
-            if key[0] not in gone and (key[1] != OPEN_TIME or key[0] in state.finished)
+            if key[0] not in gone and (key[1] not in LATE or key[0] in state.finished)
         },
         reopened=state.reopened - gone,
         at_bench=None,
@@ -263,7 +266,9 @@ def _revise(state: State, event: PlanRevised, at_s: int) -> State:
         idle_s=0 if state.at_bench in gone else state.idle_s,
         aside={step: why for step, why in state.aside.items() if step not in event.voided},
         # The new plan may set other cautions before a step that is still open.
-        acknowledged=frozenset(state.acknowledged & state.finished.keys()),
+        acknowledged=state.acknowledged
+        if event.only_times
+        else frozenset(state.acknowledged & state.finished.keys()),
         completed_s=None if event.added else state.completed_s,
     )
 
@@ -277,7 +282,7 @@ def _stay(state: State, event: HoursTold, at_s: int) -> State:
 
 
 def _count_clamps(state: State, event: ClampsCounted, at_s: int) -> State:
-    return replace(state, clamps=event.count)
+    return replace(state, clamps=event.count, clamp_sets=event.sets)
 
 
 def _read_label(state: State, event: LabelRead, at_s: int) -> State:

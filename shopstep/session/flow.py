@@ -111,7 +111,7 @@ def open_needs(state: State, plan: Plan, step: Step) -> tuple[str, ...]:
     index = index_plan(plan)
     needs = [need for need in step.needs if need not in state.finished]
     for wait in index.waits_before.get(step.id, ()):
-        if wait.kind is not WaitKind.OPEN and wait.after in index.steps:
+        if wait.is_least and wait.after in index.steps:
             needs += [wait.after] if wait.after not in state.finished else []
     return tuple(dict.fromkeys(needs))
 
@@ -121,9 +121,7 @@ def pending_waits(state: State, plan: Plan, step: Step, now_s: int) -> tuple[Tim
     timers = [
         timer
         for wait in index_plan(plan).waits_before.get(step.id, ())
-        if wait.kind is not WaitKind.OPEN
-        and (timer := timer_of(state, wait)) is not None
-        and timer.due_s > now_s
+        if wait.is_least and (timer := timer_of(state, wait)) is not None and timer.due_s > now_s
     ]
     return tuple(sorted(timers, key=lambda timer: -timer.due_s))
 
@@ -134,6 +132,15 @@ def open_joints(state: State, plan: Plan) -> tuple[Timer, ...]:
         return ()
     timers = [timer_of(state, wait) for wait in index_plan(plan).open_waits]
     return tuple(sorted((t for t in timers if t is not None), key=lambda t: (t.due_s, t.wait.id)))
+
+
+def put_off_too_long(state: State, plan: Plan, step_id: str, now_s: int) -> Timer | None:
+    """The longest wait that was over before the step was begun; None where it is in time."""
+    for wait in index_plan(plan).waits_before.get(step_id, ()):
+        timer = timer_of(state, wait) if wait.kind is WaitKind.WITHIN else None
+        if timer is not None and timer.due_s < now_s:
+            return timer
+    return None
 
 
 def joint_in_the_way(state: State, plan: Plan, step_id: str) -> Timer | None:

@@ -10,8 +10,14 @@ from collections.abc import Callable
 from shopstep.model.step import Check, GlueRole, Step, WaitKind
 from shopstep.session.commands import Command, Refusal
 from shopstep.session.events import Event
-from shopstep.session.evolve import OPEN_TIME
-from shopstep.session.flow import is_complete, joint_in_the_way, open_needs, pending_waits
+from shopstep.session.evolve import OPEN_TIME, PUT_OFF
+from shopstep.session.flow import (
+    is_complete,
+    joint_in_the_way,
+    open_needs,
+    pending_waits,
+    put_off_too_long,
+)
 from shopstep.session.labels import check_label
 from shopstep.session.refusals import (
     refuse_caution,
@@ -21,6 +27,7 @@ from shopstep.session.refusals import (
     refuse_late,
     refuse_needs,
     refuse_nothing_ready,
+    refuse_put_off,
     refuse_stale,
     refuse_unknown_measure,
     refuse_unknown_step,
@@ -100,6 +107,14 @@ def check_open_time(situation: Situation, step: Step) -> Refusal | None:
     return refuse_late(situation, timer)
 
 
+def check_put_off(situation: Situation, step: Step) -> Refusal | None:
+    """The step is begun in time, or the person said that it may be done all the same."""
+    timer = put_off_too_long(situation.state, situation.plan, step.id, situation.now_s)
+    if timer is None or (step.id, PUT_OFF) in situation.state.accepted:
+        return None
+    return refuse_put_off(situation, timer)
+
+
 def required_cautions(situation: Situation, step: Step) -> tuple[str, ...]:
     """Ids of the cautions that must be answered before the step."""
     return tuple(c.id for c in situation.kind_of(step).cautions if c.must_ack)
@@ -170,6 +185,7 @@ BEFORE_SPREADING: tuple[Gate, ...] = (
 BEFORE_FINISHING: tuple[Gate, ...] = (
     *BEFORE_WORK,
     check_open_time,
+    check_put_off,
     check_air,
     check_room,
     check_label,

@@ -108,7 +108,7 @@ def _ready_since(situation: Situation, step: Step) -> int:
     finished = situation.state.finished
     moments = [finished[need] for need in step.needs if need in finished]
     for wait in situation.index.waits_before.get(step.id, ()):
-        if wait.after in finished:
+        if wait.is_least and wait.after in finished:
             moments.append(finished[wait.after] + wait.seconds)
     return min(max(moments, default=situation.state.started_s), situation.now_s)
 

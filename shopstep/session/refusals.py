@@ -139,6 +139,20 @@ def refuse_late(situation: Situation, joint: Timer) -> Refusal:
     )
 
 
+def refuse_put_off(situation: Situation, timer: Timer) -> Refusal:
+    """When the step was put off for longer than is good for it."""
+    name = name_step(situation, timer.wait.before)
+    most = format_span(timer.wait.seconds)
+    was = format_span((situation.now_s - timer.started_s) // 60 * 60)
+    late = f" {timer.wait.late}" if timer.wait.late else ""
+    return Refusal(
+        f"{name} was put off for {was}, {most} is the most.{late} Then keep it (under More), and "
+        "it is done all the same.",
+        "put_off",
+        f"In words: `accept {timer.wait.kind.value} REASON`.",
+    )
+
+
 def refuse_caution(situation: Situation, step: Step) -> Refusal:
     """When a caution before the step is not answered."""
     signal = next(c.signal for c in situation.kind_of(step).cautions if c.must_ack)

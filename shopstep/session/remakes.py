@@ -11,13 +11,15 @@ from difflib import get_close_matches
 from shopstep.model.bench import PUT_RIGHT
 from shopstep.model.naming import BUILD_MARK
 from shopstep.model.part import Part
+from shopstep.model.plan import Plan, Remake
 from shopstep.model.step import GlueRole, Source, StepKind
 from shopstep.session import commands as c
 from shopstep.session import events as e
-from shopstep.session.flow import open_joints
+from shopstep.session.flow import index_plan, open_joints
 from shopstep.session.gates import Verdict
 from shopstep.session.refusals import name_step, refuse_joint
 from shopstep.session.situation import Situation
+from shopstep.session.state import State
 
 LONGEST_REASON = 200
 _AGAIN = "~"
@@ -67,18 +69,24 @@ def _again_already(situation: Situation, part: Part, unit: int) -> int:
         for name, side, whose, number, _ in situation.state.spoiled
         if (name, side, whose) == (part.name, hand, unit)
     ]
-    return sum(not _is_cut_again(situation, part, number) for number in said)
+    return sum(not _is_cut_again(situation.state, situation.plan, part.name, n) for n in said)
 
 
-def _is_cut_again(situation: Situation, part: Part, number: int) -> bool:
+def _is_cut_again(state: State, plan: Plan, part: str, number: int) -> bool:
     """Where no plan could follow yet, there is no step that cuts it: then it is not."""
-    index, finished = situation.index, situation.state.finished
+    index = index_plan(plan)
     cuts = [
         step.id
-        for step in situation.plan.steps
-        if step.id.endswith(f"{_AGAIN}{number}") and part.name in index.kind_of(step).parts
+        for step in plan.steps
+        if step.id.endswith(f"{_AGAIN}{number}") and part in index.kind_of(step).parts
     ]
-    return bool(cuts) and all(cut in finished for cut in cuts)
+    return bool(cuts) and all(cut in state.finished for cut in cuts)
+
+
+def pieces_to_make(state: State, plan: Plan) -> tuple[Remake, ...]:
+    """Spoiled pieces that are not cut again yet, in the order in which they were spoiled."""
+    said = (Remake(*piece) for piece in state.spoiled)
+    return tuple(p for p in said if not _is_cut_again(state, plan, p.part, p.number))
 
 
 def _spoiled(situation: Situation, part: Part, command: c.SpoilPart) -> e.PartSpoiled:

@@ -8,14 +8,17 @@ from __future__ import annotations
 from datetime import datetime, timedelta
 
 from shopstep.model.plan import Plan
+from shopstep.model.resources import count_reaching, set_words, with_more
 from shopstep.model.step import GlueRole, Step
 from shopstep.session import commands as c
 from shopstep.session import events as e
 from shopstep.session.around import (
+    clamp_sets_of,
     clamps_for,
     clamps_of,
     clamps_on,
     glue_up,
+    reaches_to_ask,
     seconds_of,
     until_of,
 )
@@ -24,7 +27,7 @@ from shopstep.session.refusals import name_step
 from shopstep.session.situation import Situation
 from shopstep.session.state import State
 from shopstep.session.timers import local_clock, timer_of, zone_of
-from shopstep.units import format_span
+from shopstep.units import Length, format_length, format_span
 
 MOST_CLAMPS = 1000
 HALF_HOUR_S = 1800
@@ -83,30 +86,63 @@ def _check_hours(situation: Situation, steps: tuple[Step, ...]) -> c.Refusal | N
 
 def _check_clamps(situation: Situation, steps: tuple[Step, ...]) -> c.Refusal | None:
     have = clamps_of(situation.state, situation.around)
-    needed = clamps_for(situation.plan, steps)
-    on = clamps_on(situation.state, situation.plan)
-    elsewhere = situation.around.clamps_elsewhere
-    used = sum(hold.amount for hold in on) + elsewhere
-    if have is None or used + needed <= have:
+    if have is None:
         return None
-    way = _first_off(situation)
+    sets = clamp_sets_of(situation.state, situation.around)
+    for reach in reaches_to_ask(situation.plan, steps, situation.around):
+        refusal = _check_reach(situation, steps, reach, count_reaching(have, sets, reach))
+        if refusal is not None:
+            return refusal
+    return None
+
+
+def _check_reach(
+    situation: Situation, steps: tuple[Step, ...], reach: Length, have: int
+) -> c.Refusal | None:
+    """Of the clamps that reach so far, enough are free; at 0 of all clamps."""
+    plan = situation.plan
+    needed = clamps_for(plan, steps, reach)
+    on = [hold for hold in clamps_on(situation.state, plan) if hold.reach >= reach]
+    away = [each for each in situation.around.clamps_elsewhere if each.reach >= reach]
+    elsewhere = sum(each.count for each in away)
+    used = sum(hold.amount for hold in on) + elsewhere
+    if used + needed <= have:
+        return None
+    way = _first_off(situation, reach)
     if elsewhere:
         way = f"{elsewhere} hold another batch. {way}"
+    enough = _counted(situation, used + needed - have, reach)
+    long = f" of {format_length(reach, plan.display)} reach" if reach else ""
     return c.Refusal(
-        f"This glue-up needs {needed} clamps, and {max(0, have - used)} of {have} are free. {way}"
-        "If there are more, count them.",
+        f"This glue-up needs {needed} clamps{long}, and {max(0, have - used)} of {have} are free. "
+        f"{way}If there are more, count them.",
         "clamps",
-        f"In words: `clamps {used + needed}`.",
+        f"In words: `clamps {enough}`.",
+        enough if reach else "",
     )
 
 
-def _first_off(situation: Situation) -> str:
+def _counted(situation: Situation, more: int, reach: Length) -> str:
+    """How it is said that there are so many more of a reach."""
+    sets = clamp_sets_of(situation.state, situation.around)
+    if not reach:
+        return str((clamps_of(situation.state, situation.around) or 0) + more)
+    return set_words(with_more(sets, more, reach), situation.plan.display)
+
+
+def _first_off(situation: Situation, reach: Length) -> str:
     """Which clamps come off first, and when."""
     now_s, zone = situation.now_s, situation.plan.zone
     moments = []
     for hold in clamps_on(situation.state, situation.plan):
+        if hold.reach < reach:
+            continue
         waits = situation.index.waits_before.get(hold.last, ())
-        timers = [t for wait in waits if (t := timer_of(situation.state, wait)) is not None]
+        timers = [
+            timer
+            for wait in waits
+            if wait.is_least and (timer := timer_of(situation.state, wait)) is not None
+        ]
         due_s = max((timer.due_s for timer in timers), default=now_s)
         moments.append((due_s, hold.last))
     if not moments:
@@ -147,6 +183,7 @@ def count_clamps(situation: Situation, command: c.CountClamps) -> tuple[e.Event,
     if not 0 <= command.count <= MOST_CLAMPS:
         text = f"{command.count} clamps? Count 0 to {MOST_CLAMPS}."
         return c.Refusal(text, "bad_value")
-    if command.count == situation.state.clamps:
+    counted = situation.state.clamps, situation.state.clamp_sets
+    if (command.count, command.sets) == counted:
         return ()
-    return (e.ClampsCounted(command.count),)
+    return (e.ClampsCounted(command.count, command.sets),)

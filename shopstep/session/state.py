@@ -8,6 +8,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
+from shopstep.model.resources import ClampSet
+
 
 @dataclass(frozen=True, slots=True)
 class Reading:
@@ -79,6 +81,8 @@ class State:
     """Until when the person said that they work."""
     clamps: int | None = None
     """How many clamps the person counted."""
+    clamp_sets: tuple[ClampSet, ...] = ()
+    """The same by their reach, where the person said it."""
     labels: Mapping[str, int] = field(default_factory=dict)
     """Open time on the label of each glue that was asked about; 0 where it gives none."""
     again: frozenset[str] = frozenset()

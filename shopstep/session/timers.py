@@ -43,10 +43,20 @@ def timer_of(state: State, wait: Wait) -> Timer | None:
 def _is_answered(state: State, wait: Wait, started_s: int) -> bool:
     if wait.before in state.finished:
         return True
+    if wait.kind is WaitKind.WITHIN:
+        return _is_in_time(state, wait, started_s)
     if wait.kind is WaitKind.OPEN:
         return False
     # A step that was begun before the first one was reopened and finished anew waits again.
     return state.begun.get(wait.before, started_s) > started_s
+
+
+def _is_in_time(state: State, wait: Wait, started_s: int) -> bool:
+    """Whether work on the second step began in time and goes on; a hold counts as put off."""
+    if state.at_bench != wait.before or state.held_since is not None:
+        return False
+    begun_s = state.begun.get(wait.before)
+    return begun_s is not None and begun_s + state.idle_s <= started_s + wait.seconds
 
 
 def running_timers(state: State, plan: Plan) -> tuple[Timer, ...]:

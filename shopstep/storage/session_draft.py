@@ -8,11 +8,12 @@ from __future__ import annotations
 import os
 import uuid
 from contextlib import suppress
+from itertools import groupby
 from pathlib import Path
 
 from shopstep.model.codec import to_text
 from shopstep.model.plan import Plan, PlanRequest
-from shopstep.session.events import Event, Moment
+from shopstep.session.events import Envelope, Event, Moment
 from shopstep.storage.file_problem import SessionFileError
 from shopstep.storage.session_database import connect, transaction
 from shopstep.storage.session_rows import insert_events, insert_plan, wrap_events
@@ -26,8 +27,12 @@ def fill_draft(
     first: tuple[Event, ...],
     moment: Moment,
     face: str,
+    history: tuple[Envelope, ...] = (),
 ) -> None:
-    """Writes a whole session file under the draft's name."""
+    """Writes a whole session file under the draft's name.
+
+    ``history``: what came after the first events, in order, each command's events side by side.
+    """
     session = uuid.uuid4().hex
     connection = connect(draft, "rwc")
     try:
@@ -41,6 +46,8 @@ def fill_draft(
             )
             insert_plan(connection, session, 1, plan)
             insert_events(connection, session, wrap_events(first, 0, moment, face, session))
+            for _, events in groupby(history, key=lambda envelope: envelope.command_id):
+                insert_events(connection, session, tuple(events))
     finally:
         connection.close()
 

@@ -63,9 +63,11 @@ class SessionFile:
         first: tuple[Event, ...],
         moment: Moment,
         face: str,
+        history: tuple[Envelope, ...] = (),
     ) -> Self:
         """A new session file with its first plan and events; never over an existing file.
 
+        ``history``: what followed them already, where that was played elsewhere.
         The file appears under its name only when it is whole.
         """
         if os.path.lexists(path):
@@ -75,7 +77,7 @@ class SessionFile:
         draft = path.with_name(f".{uuid.uuid4().hex}.new")
         try:
             with plainly(path, "made"):
-                fill_draft(draft, request, plan, first, moment, face)
+                fill_draft(draft, request, plan, first, moment, face, history)
                 publish(draft, path)
         finally:
             with suppress(OSError):  # on a closed folder there is no draft, and no unlinking

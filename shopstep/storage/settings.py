@@ -10,9 +10,12 @@ from typing import TYPE_CHECKING
 
 from shopstep.desk import Profile
 from shopstep.model.plan import BuildFileError, Calendar, Conditions, Prefer, Shop, Where
+from shopstep.model.resources import ClampSet, parse_clamp_set
 from shopstep.quantities import parse_humidity, parse_temperature
 from shopstep.storage import shop_defaults as defaults
+from shopstep.storage.helper_times import parse_helper_time
 from shopstep.storage.near import say_near
+from shopstep.storage.own_hours import read_hours, read_outdoor_air, read_own_days
 from shopstep.storage.text_file import read_text
 from shopstep.units import parse_length
 
@@ -26,6 +29,15 @@ class FileProfiles:
     def __init__(self, path: Path, machine_zone: str) -> None:
         self._path = path
         self._zone = machine_zone
+
+    def names(self) -> tuple[str, ...]:
+        """All shops of the file, the usual one first; the plain one where there is no file."""
+        if not self._path.is_file():
+            return (defaults.USUAL_SHOP,)
+        from shopstep.storage.settings_entry import read_settings
+
+        settings = read_settings(self._path, read_text(self._path, f"settings file '{self._path}'"))
+        return tuple(dict.fromkeys((settings.usual_shop, *settings.shops)))
 
     def profile(self, name: str | None) -> Profile:
         """The shop by name, or the usual one; BuildFileError with the nearest name."""
@@ -63,6 +75,7 @@ class FileProfiles:
                 ),
                 clamps=defaults.CLAMPS,
                 drying_places=defaults.DRYING_PLACES,
+                bench_places=defaults.BENCH_PLACES,
                 kerf=parse_length(defaults.KERF),
             ),
             conditions=Conditions(
@@ -80,6 +93,7 @@ def _profile(name: str, entry: ShopEntry, zone: str, path: Path) -> Profile:
             Where(str(path), 0, name),
         )
     _check_zone(zone, path)
+    quiet = _minutes(entry.quiet_from) if entry.quiet_from else None
     days = tuple(sorted({defaults.DAYS.index(day) for day in entry.days}))
     return Profile(
         shop=Shop(
@@ -91,13 +105,20 @@ def _profile(name: str, entry: ShopEntry, zone: str, path: Path) -> Profile:
                 days,
                 start_up_min=entry.start_up,
                 clean_up_min=entry.clean_up,
-                quiet_from_min=_minutes(entry.quiet_from) if entry.quiet_from else None,
+                quiet_from_min=quiet,
+                other_days=read_own_days(entry.own_days, quiet),
+                daylight=read_hours(entry.daylight) if entry.daylight else None,
             ),
-            clamps=entry.clamps,
+            clamps=_clamp_count(entry),
             drying_places=entry.drying_places,
             kerf=parse_length(entry.kerf),
             finest=parse_length(entry.finest) if entry.finest else None,
             prefer=Prefer(entry.prefer),
+            painting=entry.painting,
+            outdoor_air=_outdoor_air(name, entry, path),
+            clamp_sets=_clamp_sets(entry),
+            bench_places=entry.bench_places,
+            helper=tuple(parse_helper_time(text) for text in entry.helper),
         ),
         conditions=Conditions(
             parse_temperature(entry.temperature),
@@ -108,6 +129,28 @@ def _profile(name: str, entry: ShopEntry, zone: str, path: Path) -> Profile:
         limits=tuple(entry.limits.items()),
         labels=tuple(entry.labels.items()),
     )
+
+
+def _outdoor_air(name: str, entry: ShopEntry, path: Path) -> Conditions | None:
+    try:
+        return read_outdoor_air(
+            entry.outdoor_temperature, entry.outdoor_humidity, entry.outdoor_night
+        )
+    except ValueError as problem:
+        raise BuildFileError(f"shop '{name}': {problem}", Where(str(path), 0, name)) from None
+
+
+def _clamp_sets(entry: ShopEntry) -> tuple[ClampSet, ...]:
+    """By their reach, where the settings say it."""
+    if isinstance(entry.clamps, int):
+        return ()
+    return tuple(parse_clamp_set(text) for text in entry.clamps)
+
+
+def _clamp_count(entry: ShopEntry) -> int:
+    if isinstance(entry.clamps, int):
+        return entry.clamps
+    return sum(each.count for each in _clamp_sets(entry))
 
 
 def _check_zone(zone: str, path: Path) -> None:

@@ -11,9 +11,13 @@ from typing import Annotated, Any, Literal
 from pydantic import BaseModel, ConfigDict, Field, ValidationError, field_validator
 
 from shopstep.model.plan import BuildFileError, Where
+from shopstep.model.resources import MOST_OF_A_KIND as MOST_CLAMPS
+from shopstep.model.resources import parse_clamp_set
 from shopstep.quantities import parse_humidity, parse_temperature
 from shopstep.storage import shop_defaults as defaults
+from shopstep.storage.helper_times import parse_helper_time
 from shopstep.storage.near import say_near
+from shopstep.storage.own_hours import read_hours, read_own_days
 from shopstep.units import Length, UnitError, parse_length
 
 Day = Literal["mon", "tue", "wed", "thu", "fri", "sat", "sun"]
@@ -40,10 +44,25 @@ class ShopEntry(BaseModel):
     quiet_from: ClockText | None = None
     """No machine runs from then on."""
     days: list[Day] = list(defaults.DAYS)
+    own_days: dict[str, str] = {}
+    """Days with hours of their own, ``"2026-01-10" = "09:00-13:00"``, or ``closed``."""
+    daylight: str = ""
+    """When it is light enough to work outdoors, ``08:00-16:00``."""
+    painting: Literal["", "indoors", "outdoors"] = ""
+    """Where paint is put on, unless the build says it; outdoors only in daylight."""
+    outdoor_temperature: str = ""
+    """Air where paint is put on and dries outdoors, with ``outdoor_humidity``."""
+    outdoor_humidity: str = ""
+    outdoor_night: str = ""
     prefer: Literal["evenings", "finish", "setups", "first-unit"] = "evenings"
     """What counts first in the order of the steps."""
-    clamps: Annotated[int, Field(ge=0, le=500)] = defaults.CLAMPS
+    clamps: int | list[str] = defaults.CLAMPS
+    """How many, or by their reach: ``["4 x 24 in", "2 x 48 in"]``."""
     drying_places: Annotated[int, Field(ge=0, le=500)] = defaults.DRYING_PLACES
+    bench_places: Annotated[int, Field(ge=0, le=500)] | None = defaults.BENCH_PLACES
+    """Places to work or lay things on; never too few where it is left out."""
+    helper: list[str] = []
+    """When a second pair of hands is there: ``["sat 14:00-17:00"]``; empty: when asked."""
     kerf: str = defaults.KERF
     temperature: str = defaults.TEMPERATURE
     humidity: str = defaults.HUMIDITY
@@ -56,6 +75,27 @@ class ShopEntry(BaseModel):
     """Own ranges for fits, ``LEAST..MOST`` by the fit's name."""
     finest: str = ""
     """Finest mark of the rule: 1/16 in, 1/32 in, 1/64 in, 0.5 mm, 1 mm."""
+
+    @field_validator("clamps", mode="plain")
+    @classmethod
+    def _are_clamps(cls, value: object) -> object:
+        if isinstance(value, list) and value:
+            for text in value:
+                parse_clamp_set(str(text))
+            return [str(text) for text in value]
+        if not isinstance(value, int) or isinstance(value, bool) or not 0 <= value <= MOST_CLAMPS:
+            raise ValueError(
+                f"give a number from 0 to {MOST_CLAMPS}, or the clamps by their reach, "
+                '["4 x 24 in", "2 x 48 in"]'
+            )
+        return value
+
+    @field_validator("helper")
+    @classmethod
+    def _are_times(cls, texts: list[str]) -> list[str]:
+        for text in texts:
+            parse_helper_time(text)
+        return texts
 
     @field_validator("finest")
     @classmethod
@@ -71,7 +111,20 @@ class ShopEntry(BaseModel):
             raise UnitError("a kerf lies between 0 and 1 in")
         return text
 
-    @field_validator("temperature", "night")
+    @field_validator("daylight")
+    @classmethod
+    def _is_span(cls, text: str) -> str:
+        if text:
+            read_hours(text)
+        return text
+
+    @field_validator("own_days")
+    @classmethod
+    def _are_days(cls, told: dict[str, str]) -> dict[str, str]:
+        read_own_days(told, None)
+        return told
+
+    @field_validator("temperature", "night", "outdoor_temperature", "outdoor_night")
     @classmethod
     def _is_temperature(cls, text: str) -> str:
         if text:
@@ -84,6 +137,11 @@ class ShopEntry(BaseModel):
         parse_humidity(text)
         return text
 
+    @field_validator("outdoor_humidity")
+    @classmethod
+    def _may_be_humidity(cls, text: str) -> str:
+        return cls._is_humidity(text) if text else text
+
 
 class SettingsEntry(BaseModel):
     """The whole settings file."""
@@ -91,6 +149,10 @@ class SettingsEntry(BaseModel):
     model_config = ConfigDict(extra="forbid")
 
     usual_shop: str = defaults.USUAL_SHOP
+    keys: dict[str, Any] = {}
+    """Own keys of the bench screen; read by ``screen_settings``."""
+    screen: dict[str, Any] = {}
+    """View, colours and alarms of the bench screen; read by ``screen_settings``."""
     shops: dict[str, ShopEntry] = {}
 
 
@@ -118,7 +180,7 @@ def _toml_line(said: str) -> int:
 def _complaint(path: Path, text: str, error: Any) -> BuildFileError:
     place = [str(step) for step in error["loc"]]
     key = place[-1] if place else ""
-    said = f"'{key}': {error['msg']}"
+    said = f"'{key}': {error['msg'].removeprefix('Value error, ')}"
     if error["type"] == "extra_forbidden":
         model = ShopEntry if len(place) > 2 else SettingsEntry
         said = f"'{key}' is not known in the settings{say_near(key, list(model.model_fields))}"

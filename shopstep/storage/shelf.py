@@ -1,4 +1,8 @@
-"""The build shelf: files, the keeper's own builds, the builds that ship. Reads text only."""
+"""The build shelf: files, the keeper's own builds, the builds that ship. Reads text only.
+
+A build that came in a package stands in a folder of its own name, with the parents that it was
+made with: ``my-floor/my-floor.yaml``.
+"""
 
 from __future__ import annotations
 
@@ -30,9 +34,8 @@ class FolderShelf:
         """All builds on the shelf by name; a name in an earlier folder hides a later one."""
         found: dict[str, Path] = {}
         for folder in self._folders:
-            for path in sorted(folder.glob("*")) if folder.is_dir() else []:
-                if path.suffix in SUFFIXES and path.stem not in found:
-                    found[path.stem] = path
+            for path in _builds_in(folder):
+                found.setdefault(path.stem, path)
         return tuple(self._entry(path) for _, path in sorted(found.items()))
 
     def _entry(self, path: Path) -> BuildSummary:
@@ -53,23 +56,16 @@ class FolderShelf:
             return typed
         folders = ((beside,) if beside else ()) + self._folders
         for folder in folders:
-            for suffix in SUFFIXES:
-                if (folder / f"{build}{suffix}").is_file():
-                    return folder / f"{build}{suffix}"
+            for path in (folder / build, folder / build / build):
+                for suffix in SUFFIXES:
+                    if (file := path.with_name(f"{build}{suffix}")).is_file():
+                        return file
         raise self._unknown(build)
 
     def _unknown(self, build: str) -> BuildFileError:
         import difflib
 
-        names = sorted(
-            {
-                p.stem
-                for f in self._folders
-                if f.is_dir()
-                for p in f.glob("*")
-                if p.suffix in SUFFIXES
-            }
-        )
+        names = sorted({path.stem for folder in self._folders for path in _builds_in(folder)})
         near = difflib.get_close_matches(build, names, n=1, cutoff=0.5)
         tail = f"; did you mean '{near[0]}'?" if near else f"; on the shelf: {', '.join(names)}"
         return BuildFileError(
@@ -94,3 +90,12 @@ class FolderShelf:
             )
             parents.append(here)
         return build, tuple(parents)
+
+
+def _builds_in(folder: Path) -> list[Path]:
+    """Build files of a folder, and those that stand in a folder of their own name."""
+    if not folder.is_dir():
+        return []
+    loose = [path for path in folder.glob("*") if path.suffix in SUFFIXES]
+    packed = [p for p in folder.glob("*/*") if p.suffix in SUFFIXES and p.stem == p.parent.name]
+    return [*sorted(loose), *sorted(packed)]

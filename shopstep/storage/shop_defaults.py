@@ -12,6 +12,7 @@ CLEAN_UP_MIN: Final = 10
 DAYS: Final = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
 CLAMPS: Final = 4
 DRYING_PLACES: Final = 12
+BENCH_PLACES: Final = None
 KERF: Final = "1/8 in"
 TEMPERATURE: Final = "20 C"
 HUMIDITY: Final = "50 %"

@@ -12,8 +12,10 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
+from shopstep.model.resources import ClampSet
 from shopstep.session import events, evolve, state
 from shopstep.session.state import Note, Reading, State
+from shopstep.units import Length
 
 
 @cache
@@ -35,6 +37,8 @@ def _plain(value: Any) -> Any:
         return sorted(value)
     if isinstance(value, (Reading, Note)):
         return [getattr(value, f.name) for f in fields(value)]
+    if isinstance(value, ClampSet):
+        return [value.count, value.reach.nm]
     if isinstance(value, tuple):
         return [_plain(item) for item in value]
     if isinstance(value, dict):
@@ -78,4 +82,5 @@ _READ: dict[str, Any] = {
     "texts": lambda value: tuple(tuple(item) for item in value),
     "spoiled": lambda value: tuple(tuple(item) for item in value),
     "notes": lambda value: tuple(Note(*item) for item in value),
+    "clamp_sets": lambda value: tuple(ClampSet(count, Length(nm)) for count, nm in value),
 }

@@ -12,22 +12,39 @@ if TYPE_CHECKING:
 
     from shopstep.present.readings import MeasureCard
     from shopstep.tui.bench import Bench
+    from shopstep.tui.door import Door
+    from shopstep.tui.key_map import KeyMap
     from shopstep.tui.screens.measure_page import KeepReading
+    from shopstep.workbench.ports import Alarm
 
 THEMES = ("dark", "light", "contrast", "contrast-light")
 """Names that ``run_bench`` and ``run_measuring`` take."""
 
 
-def run_bench(bench: Bench, *, theme: str = "dark", is_resumed: bool = False) -> int:
+def run_bench(
+    bench: Bench,
+    *,
+    theme: str = "dark",
+    is_resumed: bool = False,
+    is_far: bool = False,
+    alarm: Alarm | None = None,
+    rings_at_machines: bool = False,
+    key_map: KeyMap | None = None,
+) -> int:
     """Show the bench until the person leaves; gives the exit code.
 
-    ``is_resumed``: somebody comes back to it, and is told first where the work stands.
-    Raises ValueError with a sentence for a theme that there is not.
+    ``is_resumed``: somebody comes back to it, and is told first where the work stands; ``is_far``:
+    in distance view; ``alarm``: what can be heard, the terminal's bell where None;
+    ``rings_at_machines``: also during a machine's step. Raises ValueError with a sentence for a
+    theme that there is not.
     """
     _check_theme(theme)
     from shopstep.tui.app import BenchApp
 
-    app = BenchApp(bench, theme, is_resumed=is_resumed)
+    app = BenchApp(
+        bench, theme, is_resumed=is_resumed, is_far=is_far, greets=True, alarm=alarm,
+        rings_at_machines=rings_at_machines, key_map=key_map,
+    )  # fmt: skip
     app.run()
     return app.return_code or 0
 
@@ -41,6 +58,19 @@ def run_measuring(cards: Sequence[MeasureCard], keep: KeepReading, *, theme: str
     from shopstep.tui.measure_app import MeasureApp
 
     app = MeasureApp(cards, keep, theme)
+    app.run()
+    return app.return_code or 0
+
+
+def run_start(door: Door, *, theme: str = "dark", notice: str = "") -> int:
+    """Show the start screen until a session is open or the person leaves; gives the exit code.
+
+    The door then holds what was opened. Raises ValueError for a theme that there is not.
+    """
+    _check_theme(theme)
+    from shopstep.tui.start_app import StartApp
+
+    app = StartApp(door, theme, notice)
     app.run()
     return app.return_code or 0
 

@@ -44,7 +44,13 @@ NEXT_PAGE = "next_page"
 """Stands in the place of what leads on before the last page of a card's words."""
 OTHER_PAGE = "other_page"
 """Turns the pages of a card that was read to its end."""
-ANSWERS = frozenset({"ack"})
+BOARD = "board"
+"""Opens the page of the whole batch; may be asked for whatever stands at the bench."""
+READY = "ready"
+"""The first of the two answers to a caution; the second is ``ack``, at another place."""
+ANSWERS = frozenset({READY, "ack"})
+VIEW = "view"
+"""Changes between the near view and the distance view."""
 
 ACTIONS: tuple[Action, ...] = (
     Action(NEXT_PAGE, ("n",), "1", "Read on", "The next page of a card's words."),
@@ -62,9 +68,19 @@ ACTIONS: tuple[Action, ...] = (
     Action("hold", ("h",), "3", "Hold", "Stop for now. Nothing is lost.", True),
     Action("why", ("w",), "4", "Why", "Why this step is done this way.", True),
     Action("more", ("m",), "5", "More", "Other steps, the whole text, help, leave.", True),
-    Action("ack", ("u", "a"), "6", "Understood", "The caution is read; the step may begin."),
+    Action(BOARD, ("o",), "", "Board", "The whole batch: every unit, what waits, today.", True),
+    Action(READY, ("u",), "6", "I read it", "The caution is read; then comes the answer to it."),
+    Action("ack", ("a",), "9", "Understood", "The answer to a caution; the step may begin."),
     Action("accept", ("k",), "8", "Keep as it is", "Keep a value outside its tolerance."),
     Action(OTHER_PAGE, ("n",), "", "Other page", "Another page of a card that was read."),
+    Action(
+        VIEW,
+        ("v",),
+        "",
+        "Near or far",
+        "The other view: for reading near by, or from two steps away. A tap on the card does it.",
+        True,
+    ),
 )
 ACTION_BY_ID = {action.id: action for action in ACTIONS}
 
@@ -76,8 +92,10 @@ NUMBERED_ONE = FORWARD - {"resume"}
 AFTER_READING = frozenset({"done", "start", "measure", "accept", *ANSWERS})
 """Actions that wait for the last page of a card's words; till then their keys read on."""
 
-LOCAL = frozenset({"measure", "why", "more"})
+LOCAL = frozenset({"measure", "why", "more", BOARD})
 """Actions that open a page and send nothing."""
+ON_SCREEN = frozenset({NEXT_PAGE, OTHER_PAGE, VIEW, READY})
+"""Actions that change what is seen of the card and send nothing."""
 
 _SIMPLE: dict[str, Callable[..., Command]] = {
     "done": FinishStep,
@@ -149,6 +167,20 @@ def turn_pages(card: StepCard, page: int, pages: int, *, is_read: bool = False) 
     return replace(card, actions=(*card.actions, turn))
 
 
+def needs_two_answers(card: StepCard) -> bool:
+    """Whether a caution is answered at two places: one that was not answered in this session."""
+    return card.mode is CardMode.CAUTION and not all(c.known for c in card.cautions)
+
+
+def ask_twice(card: StepCard, *, is_ready: bool) -> StepCard:
+    """A caution's card before its first answer: that one stands in the place of the second."""
+    if is_ready or card.mode is not CardMode.CAUTION:
+        return card
+    first = CardAction(READY, ACTION_BY_ID[READY].label)
+    kept = [first if action.id == "ack" else action for action in card.actions]
+    return replace(card, actions=tuple(kept))
+
+
 def action_for_key(key: str, card: StepCard) -> str | None:
     """The action a number or a letter asks for on this card; one on offer goes first.
 
@@ -165,9 +197,9 @@ def action_for_key(key: str, card: StepCard) -> str | None:
     for name in named:
         if name in offered:
             return name
-    waiting = ANSWERS if card.mode is CardMode.CAUTION else AFTER_READING
+    waiting = frozenset({READY}) if card.mode is CardMode.CAUTION else AFTER_READING
     if NEXT_PAGE in offered and not waiting.isdisjoint(named):
         return NEXT_PAGE
     if card.mode is CardMode.HELD:
-        named = [name for name in named if name in ("why", "more")]
+        named = [name for name in named if name in ("why", "more", BOARD)]
     return next((name for name in named if ACTION_BY_ID[name].is_always), None)

@@ -9,10 +9,15 @@ import time
 from collections.abc import Callable
 from typing import TYPE_CHECKING
 
+from shopstep.present.card import CardMode
+from shopstep.present.lines import MANUAL_FIRST
 from shopstep.tui.bench import Bench
 from shopstep.tui.hand import Hand, new_command_id
+from shopstep.tui.key_map import KeyMap
+from shopstep.tui.ringing import Ringing, Silent
 from shopstep.tui.screens.bench_screen import BenchScreen
 from shopstep.tui.themed_app import ThemedApp
+from shopstep.workbench.ports import Alarm
 
 if TYPE_CHECKING:
     from textual.screen import Screen
@@ -27,13 +32,27 @@ class BenchApp(ThemedApp):
         theme: str = "dark",
         *,
         is_resumed: bool = False,
+        is_far: bool = False,
+        greets: bool = False,
+        alarm: Alarm | None = None,
+        rings_at_machines: bool = False,
+        key_map: KeyMap | None = None,
         monotonic: Callable[[], float] = time.monotonic,
         new_id: Callable[[], str] = new_command_id,
     ) -> None:
-        super().__init__(theme)
+        super().__init__(theme, key_map)
+        self._ringing = Ringing(
+            alarm or Silent(), lambda: self.bell(), at_machines=rings_at_machines
+        )
         self.hand = Hand(bench, monotonic, new_id)
+        card = self.hand.card
+        if greets and card.mode is not CardMode.CAUTION and not card.notice:
+            self.hand.told = MANUAL_FIRST  # a caution's card says it itself
         self._is_resumed = is_resumed
+        self._is_far = is_far
 
     def get_default_screen(self) -> Screen[None]:
         """The bench; there is no other screen under it."""
-        return BenchScreen(self.hand, is_resumed=self._is_resumed)
+        return BenchScreen(
+            self.hand, self._ringing, is_resumed=self._is_resumed, is_far=self._is_far
+        )

@@ -45,12 +45,20 @@ class Bench(Protocol):
         """Carry a command out; on disk on return, or refused with a sentence."""
         ...
 
+    def better(self) -> StepCard | None:
+        """The card under a better plan, where one was found since; told once, never waits."""
+        ...
+
     def changes_since(self, version: int) -> tuple[Envelope, ...]:
         """Events newer than ``version``, from whichever face."""
         ...
 
     def now_s(self) -> int:
         """Seconds since 1970 UTC."""
+        ...
+
+    def ahead(self) -> Plan:
+        """The plan with times from now on, not stored; PlanRefused where there is none."""
         ...
 
     def ready(self) -> tuple[Step, ...]:

@@ -10,21 +10,29 @@ from shopstep.present.card import CardCaution, StepCard
 from shopstep.present.lines import MANUAL_FIRST
 from shopstep.tui.big_type import first_of, fold_tall, tall_block
 from shopstep.tui.glyphs import tall, triangle
+from shopstep.tui.hand_pictures import WIDTH as PICTURE_WIDTH
+from shopstep.tui.hand_pictures import hand_picture
 from shopstep.tui.lines import WIDEST_TEXT, Block, Line, Span, block, fold, fold_block
-from shopstep.tui.reminders import NARROW, caution_rows, say_hand
+from shopstep.tui.reminders import NARROW, caution_rows, say_hand, vary_words
 from shopstep.tui.stack import GAP, Piece, fit_pieces, spread_blocks
 from shopstep.tui.theme import SIGNAL_ROLES, Role
 
+LEAST_BESIDE_PICTURE = 24
+"""Cells that the words need beside the picture of the hand."""
+WIDEST_BESIDE_PICTURE = 52
 KNOWN = "Answered before in this session; it still holds"
 CONCESSIONS = (
-    (GAP, 1),
     ("words", 1),
-    ("before", 1),
     ("hand", 1),
-    ("band", 1),
     ("hand", 2),
+    ("band", 1),
+    ("before", 1),
+    (GAP, 1),
     ("before", 2),
     ("band", 2),
+    ("hand", 3),
+    ("hand", 4),
+    ("hand", 5),
 )
 """What gives way first, second… on a screen that is too small for one page."""
 
@@ -42,7 +50,7 @@ def caution_pages(card: StepCard, width: int, height: int, margin: int) -> list[
         for page in _pages_of(caution, card.headline, width, height, margin)
     ]
     if known:
-        pages += _known_pages(known, card.headline, width, height, margin)
+        pages += _known_pages(known, card.headline, card.done_count, width, height, margin)
     return pages or [()]
 
 
@@ -62,16 +70,20 @@ def _pages_of(
     if not fitted.is_cut:
         return [fitted.rows()]
     band = _band_sizes(caution.signal, role, width)[-1]
-    return _spread(band, [piece.sizes[-1] for piece in words], height)
+    rows = [piece.sizes[-1] for piece in words]
+    pages = _spread(band, rows, height)
+    drawn = _drawn_hand(caution, margin)
+    with_picture = _spread(band, [*rows[:3], drawn, *rows[3:]], height)
+    return with_picture if len(with_picture) == len(pages) else pages
 
 
 def _known_pages(
-    known: list[CardCaution], headline: str, width: int, height: int, margin: int
+    known: list[CardCaution], headline: str, turn: int, width: int, height: int, margin: int
 ) -> list[Block]:
     """One page where all fits: of each its signal word, the other hand, and how to avoid it."""
     head = fold_block(KNOWN, width, Role.HEAD, margin)
     before = fold_block(f"before: {headline}", width, Role.QUIET, margin)
-    each = [_known_rows(caution, width, margin) for caution in known]
+    each = [_known_rows(caution, width, margin, turn) for caution in known]
     manual = fold_block(MANUAL_FIRST, width, Role.QUIET, margin)
     pieces = [
         Piece("head", ((*head, *before), head)),
@@ -84,8 +96,9 @@ def _known_pages(
     return _spread(pieces[0].sizes[-1], each, height)
 
 
-def _known_rows(caution: CardCaution, width: int, margin: int) -> Block:
-    hand, avoid = say_hand(caution.hand) if caution.hand else "", caution.avoid
+def _known_rows(caution: CardCaution, width: int, margin: int, turn: int) -> Block:
+    hand = vary_words(say_hand(caution.hand), turn) if caution.hand else ""
+    avoid = vary_words(caution.avoid, turn)
     if not hand:
         return caution_rows([caution], [avoid], width, margin)
     indent = margin + (len(caution.signal) + 3 if width >= NARROW else 0)
@@ -130,7 +143,7 @@ def _word_pieces(caution: CardCaution, role: Role, width: int, margin: int) -> l
     after = _word_sizes("if it did", caution.done, width, margin)
     return [
         *[Piece("words", sizes) for sizes in before],
-        Piece("hand", _hand_sizes(label, most, width, margin, role)),
+        Piece("hand", _hand_sizes(label, most, caution, width, margin, role)),
         Piece("words", after),
         Piece("manual", (fold_block(MANUAL_FIRST, width, Role.QUIET, margin),)),
     ]
@@ -158,8 +171,42 @@ def _labelled(label: str, text: str, width: int, margin: int) -> Block:
     return (first, *block(rows[1:], Role.TEXT, indent))
 
 
-def _hand_sizes(label: str, text: str, width: int, margin: int, role: Role) -> tuple[Block, ...]:
-    """The most prominent line: tall letters along a thick bar, or a filled panel, or bold rows."""
+def _drawn_hand(caution: CardCaution, margin: int, scale: int = 1) -> Block:
+    """Where the other hand goes, as a picture; () for a caution that does not say it."""
+    if not caution.hand:
+        return ()
+    lead = Span(" " * margin)
+    return tuple(Line((lead, Span(row, Role.NUMBER))) for row in hand_picture(caution.id, scale))
+
+
+def _beside_picture(
+    label: str, text: str, caution: CardCaution, width: int, margin: int, scale: int
+) -> Block | None:
+    """The picture with the words at its side; None where there is no room or no hand."""
+    room = min(width - 2 * margin - PICTURE_WIDTH * scale - 4, WIDEST_BESIDE_PICTURE)
+    drawn = _drawn_hand(caution, margin, scale)
+    if not drawn or room < LEAST_BESIDE_PICTURE:
+        return None
+    words = fold(f"{label.upper()}: {text}", room)
+    if len(words) > len(drawn):
+        return None
+    above = (len(drawn) - len(words)) // 2
+    texts = [None] * above + [*words] + [None] * (len(drawn) - above - len(words))
+    return tuple(
+        Line((*row.spans, Span("  "), Span(f" {said.ljust(room)} ", Role.PANEL))) if said else row
+        for row, said in zip(drawn, texts, strict=True)
+    )
+
+
+def _hand_sizes(
+    label: str, text: str, caution: CardCaution, width: int, margin: int, role: Role
+) -> tuple[Block, ...]:
+    """The most prominent line: tall letters along a thick bar, or a filled panel, or bold rows.
+
+    Where there is room the picture of the hand stands above them, or beside them.
+    """
+    picture = _drawn_hand(caution, margin)
+    beside = [_beside_picture(label, text, caution, width, margin, scale) for scale in (2, 1)]
     drawn = tall_block(text, width - 4, Role.STRONG, margin=margin, most=4)
     stroke = (Span(" " * margin), Span("  ", role), Span("  "))
     words = fold(f"{label.upper()}: {text}", min(width, WIDEST_TEXT) - 2 * margin - 2)
@@ -168,12 +215,14 @@ def _hand_sizes(label: str, text: str, width: int, margin: int, role: Role) -> t
         for row in words
     )
     blank = Line((Span(" " * margin), Span(" " * (_longest(words) + 2), Role.PANEL)))
+    large = tuple(
+        Line((*stroke, *row.spans[1:]))
+        for row in (*block([label], Role.QUIET, margin), *(drawn or ()))
+    )
     return first_of(
-        tuple(
-            Line((*stroke, *row.spans[1:])) for row in (*block([label], Role.QUIET, margin), *drawn)
-        )
-        if drawn
-        else None,
+        (*picture, *large) if drawn and picture else None,
+        *beside,
+        large if drawn else None,
         (blank, *rows, blank),
         rows,
     )

@@ -6,6 +6,7 @@ Imports the words of ``present`` and the commands of ``session``.
 from __future__ import annotations
 
 from shopstep.model.plan import Plan
+from shopstep.model.resources import parse_clamps
 from shopstep.present.card import CardMode, StepCard
 from shopstep.present.ending_words import ASIDE_REASONS, NEXT_TIME, TO_GET
 from shopstep.present.moments import local_time
@@ -13,6 +14,7 @@ from shopstep.session.commands import (
     AnswerClock,
     Command,
     CountClamps,
+    NoteConditions,
     ReadLabel,
     SetAside,
     SpoilPart,
@@ -82,8 +84,10 @@ def label_rows() -> Rows:
     return [*times, ("say label none", "It gives none")]
 
 
-def clamp_rows() -> Rows:
-    """Rows for how many clamps there are."""
+def clamp_rows(enough: str = "") -> Rows:
+    """Rows for how many clamps there are; ``enough``: by their reach, where that is asked."""
+    if enough:
+        return [(f"say clamps {enough}", f"There are {enough}"), (BACK, "No, wait")]
     counts = [(f"say clamps {count}", f"{count} clamps") for count in CLAMP_COUNTS]
     return [*counts, (BACK, "No, wait")]
 
@@ -106,6 +110,7 @@ def offers(card: StepCard, is_late: bool) -> Rows:
     if not card.mode.is_ended:
         rows += [("ask next", "Note for next time"), ("ask get", "Note what to get")]
         rows += [("ask until", "Stay longer tonight"), ("ask clamps", "Count the clamps")]
+        rows.append(("open air", "The air has changed"))
         rows.append(("ask stop", "Stop for good"))
     return rows
 
@@ -123,13 +128,19 @@ def command_of(choice: str, card: StepCard, command_id: str) -> Command | None:
         return StopBatch(id=command_id, seen=seen, sure=True)
     if word == "clock":
         return AnswerClock(id=command_id, seen=seen, right=rest == "right")
+    if word == "air":
+        warmth, damp = rest.split(" ")
+        return NoteConditions(
+            id=command_id, seen=seen, temperature_c=float(warmth), humidity_percent=float(damp)
+        )
     if word == "until":
         return StayUntil(id=command_id, seen=seen, clock=rest)
     if word == "label":
         minutes = 0 if rest == "none" else int(rest.split(" ")[0])
         return ReadLabel(id=command_id, step=step, seen=seen, seconds=60 * minutes)
     if word == "clamps":
-        return CountClamps(id=command_id, seen=seen, count=int(rest))
+        count, sets = parse_clamps(rest)
+        return CountClamps(id=command_id, seen=seen, count=count, sets=sets)
     if word == "spoiled":
         name, hand, unit, *whole = rest.split(" ")
         hand = "" if hand == "none" else hand

@@ -8,7 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from shopstep.present.card import CardTimer
-from shopstep.present.moments import TimerStage, span_left, timer_stage, timer_words
+from shopstep.present.moments import WITHIN, TimerStage, span_left, timer_stage, timer_words
 from shopstep.tui.lines import Line, Span
 from shopstep.tui.theme import Role
 from shopstep.units import format_clock
@@ -20,9 +20,13 @@ STAGE_ROLES = {
     TimerStage.LATE: Role.LATE,
     TimerStage.WAITING: Role.TEXT,
     TimerStage.READY: Role.READY,
+    TimerStage.BY: Role.TEXT,
+    TimerStage.PAST: Role.HALF,
 }
 LOUD = frozenset({TimerStage.NEARLY, TimerStage.LATE, TimerStage.READY})
 """Stages that raise the alarm bar; half gone only rings."""
+_CALM = (TimerStage.RUNNING, TimerStage.WAITING, TimerStage.BY, TimerStage.PAST)
+"""Stages that are never heard."""
 BAR_CELLS = 10
 
 
@@ -44,12 +48,19 @@ _COUNTED_BRIEFLY = {
 
 
 def sort_timers(timers: tuple[CardTimer, ...], now_s: int, waited: str = "") -> list[CardTimer]:
-    """What must be closed first, then what ends next, then what is ready already.
+    """What must be closed first, then what ends next, what is ready, and what may be put off.
 
     On a card that waits, what its sentence (``waited``) names goes before what ends earlier.
     """
     return sorted(
-        timers, key=lambda t: (not t.is_most, t.due_s <= now_s, t.name not in waited, t.due_s)
+        timers,
+        key=lambda t: (
+            not t.is_most,
+            t.kind == WITHIN,
+            t.due_s <= now_s,
+            t.name not in waited,
+            t.due_s,
+        ),
     )
 
 
@@ -58,6 +69,8 @@ def big_clock(timer: CardTimer, now_s: int) -> str:
     left = timer.due_s - now_s
     if timer.is_most:
         return format_clock(left)
+    if timer.kind == WITHIN:
+        return span_left(max(0, left))
     return span_left(left) if left > 0 else "ready"
 
 
@@ -84,6 +97,10 @@ def short_words(timer: CardTimer, now_s: int) -> str:
             return f"{_COUNTED.get(timer.kind, 'over in')} {span_left(left)}"
         case TimerStage.READY:
             return "ready"
+        case TimerStage.BY:
+            return f"begin in {span_left(left)}"
+        case TimerStage.PAST:
+            return "begins late"
 
 
 def timer_line(
@@ -110,7 +127,12 @@ def _fitting_words(timer: CardTimer, now_s: int, zone: str, room: int) -> str:
         least = f"{_COUNTED_BRIEFLY.get(timer.kind, 'in')} {span_left(timer.due_s - now_s)}"
     choices = [timer_words(timer, now_s, zone), f"{timer.name}: {short}", f"{brief}: {short}"]
     fitting = [words for words in (*choices, f"{brief}: {least}") if len(words) <= room]
-    return fitting[0] if fitting else f"{brief[: max(1, room - len(least) - 2)]}: {least}"
+    if fitting:
+        return fitting[0]
+    name = brief
+    while len(name) > room - len(least) - 2 and " " in name:
+        name = name.partition(" ")[2]  # the unit at its end tells more than its first word
+    return f"{name[: max(1, room - len(least) - 2)]}: {least}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -145,7 +167,7 @@ class AlarmWatch:
 
     def _is_news(self, timer: CardTimer, stage: TimerStage) -> bool:
         before = self._stages.get(timer)
-        if before is stage or stage in (TimerStage.RUNNING, TimerStage.WAITING):
+        if before is stage or stage in _CALM:
             return False
         return before is not None or timer.is_most
 

@@ -1,10 +1,11 @@
-"""Whether somebody has just come back to the bench and is owed where the work stands.
+"""Whether somebody has just come back to the bench: is told where the work stands, asked the air.
 
 Imports the hand and the summary's rule of what an interruption is; knows no widget.
 """
 
 from __future__ import annotations
 
+from shopstep.present.air import asks_for_air
 from shopstep.present.summary import INTERRUPTED_S
 from shopstep.tui.hand import Hand
 
@@ -15,12 +16,18 @@ class ComingBack:
     def __init__(self, hand: Hand, *, is_owed: bool) -> None:
         self._hand = hand
         self._is_owed = is_owed
+        self._is_air_owed = is_owed
         self._is_long_hold = False
+        self._is_other_evening = False
         self._told_at = -1
         """Version of the session when it was told last."""
 
     def look(self, action: str) -> None:
-        """Before an action: whether it ends a long hold."""
+        """Before an action: whether it ends a long hold, and whether one of another day."""
+        bench = self._hand.bench
+        self._is_other_evening = action == "resume" and asks_for_air(
+            bench.state, bench.plan, bench.now_s()
+        )
         held_since = self._hand.bench.state.held_since
         self._is_long_hold = (
             action == "resume"
@@ -32,6 +39,7 @@ class ComingBack:
     def conclude(self, *, is_taken: bool) -> None:
         """After it: a long hold that is over is a coming back."""
         self._is_owed = self._is_owed or (is_taken and self._is_long_hold)
+        self._is_other_evening = is_taken and self._is_other_evening
 
     def is_due(self) -> bool:
         """Whether it is to be told now; from then on it is told.
@@ -49,3 +57,16 @@ class ComingBack:
             return False
         self._told_at = card.version
         return True
+
+    def is_air_due(self) -> bool:
+        """Whether the air is to be asked for now: once, after a coming back on another day.
+
+        On opening nothing of this day is stored yet; where a hold ends, it was looked at before.
+        It stays owed while a clock is in doubt.
+        """
+        bench = self._hand.bench
+        is_owed = self._is_air_owed or self._is_other_evening
+        if not is_owed or self._is_owed or self._hand.card.clock_doubt:
+            return False
+        is_sure, self._is_air_owed, self._is_other_evening = self._is_other_evening, False, False
+        return is_sure or asks_for_air(bench.state, bench.plan, bench.now_s())

@@ -10,17 +10,18 @@ from dataclasses import dataclass
 
 from shopstep.present.card import CardMode, StepCard
 from shopstep.present.moments import local_time
-from shopstep.tui.actions import ANSWERS, leads_on, turn_pages
+from shopstep.tui.actions import ANSWERS, ask_twice, leads_on, turn_pages
 from shopstep.tui.bars import alarm_rows, notice_rows
 from shopstep.tui.caution_sheet import caution_pages
 from shopstep.tui.clocks import Alarm
+from shopstep.tui.far_sheet import far_pages
 from shopstep.tui.lines import Block
 from shopstep.tui.places import Place, place_actions, row_height, side_margin
-from shopstep.tui.step_sheet import Sheet, clock_rows, clock_scales, step_pages
+from shopstep.tui.step_sheet import Sheet, clock_scales, glue_rows, step_pages
 from shopstep.tui.timer_band import band_rows
 from shopstep.tui.top_line import top_rows
 
-AIRY_FROM_HEIGHT = 20
+AIRY_FROM_HEIGHT = 28
 """Screens that have an empty row above the buttons."""
 LEAST_CAUTION_ROWS = 5
 """Rows that a caution's words need before timers get any."""
@@ -41,6 +42,10 @@ class View:
     """Page of the card's words, from 0; one too high means the last."""
     is_read: bool = False
     """Whether this card's last page was seen already."""
+    is_far: bool = False
+    """Whether it is to be read from two steps away."""
+    is_ready: bool = False
+    """Whether the first of the two answers to a caution was given."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,7 +87,8 @@ def arrange_frame(view: View) -> Frame:
     page, pages = min(view.page, len(calm) - 1), len(calm)
     alarm, sheet = _add_alarm(view, calm, room, margin)
     room = max(1, room - len(alarm))
-    offers = turn_pages(view.card, page, pages, is_read=view.is_read)
+    asked = ask_twice(view.card, is_ready=view.is_ready)
+    offers = turn_pages(asked, page, pages, is_read=view.is_read)
     places = tuple(place.below(above) for place in place_actions(offers, width, height))
     return Frame(
         top=top,
@@ -134,7 +140,8 @@ def timer_rows(view: View, sheet: Sheet) -> Block:
 def _arrange_pages(view: View, room: int, margin: int) -> list[Sheet]:
     """The body, page by page."""
     if view.card.mode is not CardMode.CAUTION:
-        return step_pages(view.card, view.width, room, margin)
+        lay_out = far_pages if view.is_far else step_pages
+        return lay_out(view.card, view.width, room, margin)
     return _caution_sheets(view.card, view.width, room, margin)
 
 
@@ -143,7 +150,7 @@ def _caution_sheets(card: StepCard, width: int, room: int, margin: int) -> list[
     scales = clock_scales(width) if any(timer.is_most for timer in card.timers) else []
     kept: list[Sheet] = []
     for scale in reversed(scales):
-        band = clock_rows(scale)
+        band = glue_rows(scale)
         if room - band < LEAST_CAUTION_ROWS:
             break
         pages = caution_pages(card, width, room - band, margin)

@@ -46,13 +46,21 @@ class Hand(Glove):
         """The sentence of the last refusal; empty once something was accepted."""
         self.rule = ""
         """Key of the refusal just now; empty where there is none."""
+        self.told = ""
+        """What nobody asked for and is worth a sentence; stays until something is done."""
+        self.counted = ""
+        """Clamps by their reach that would have been enough; empty where that is not asked."""
         self.trouble = ""
         """Why the session cannot be read just now; empty while it can."""
 
     @property
     def notice(self) -> str:
         """What the notice bar says."""
-        return self.refused or self.trouble or self.card.notice
+        return self.refused or self.trouble or self.told or self.card.notice
+
+    def let_go(self) -> None:
+        """The notice was read."""
+        self.refused = self.told = ""
 
     def is_bounce(self) -> bool:
         """Whether what is shown has only just come up; a caution has to be read first."""
@@ -100,10 +108,11 @@ class Hand(Glove):
             self.refused = f"This was not saved, nothing has changed: {_bare(problem)}. Try again."
             return False
         self.rule = answer.rule if isinstance(answer, Refusal) else ""
+        self.counted = answer.counted if isinstance(answer, Refusal) else ""
         if isinstance(answer, Refusal):
             self.refused = answer.text
             return False
-        self.refused = ""
+        self.let_go()
         self._show(answer.card)
         return True
 
@@ -124,11 +133,23 @@ class Hand(Glove):
         """Whether another face changed something; then the new card is in sight."""
         return self._read(self._changed_card)
 
+    def look_for_better(self) -> bool:
+        """Whether the plan got better beside the work; the step in sight stays as it is."""
+        try:
+            card = self.bench.better()
+        except Exception:  # nobody waits for it: the plan in force stands
+            return False
+        if card is None:
+            return False
+        self.told = " ".join(said for said in (self.told or self.card.notice, card.notice) if said)
+        self.card = card
+        return True
+
     def _changed_card(self) -> StepCard:
         if not self.bench.changes_since(self.card.version):
             return self.card
         card = self.bench.card()
-        self.refused = ""
+        self.let_go()
         return card
 
     def _read(self, read: Callable[[], StepCard]) -> bool:

@@ -1,9 +1,8 @@
 """Where buttons stand: exact rectangles by rule, from the size of the screen.
 
-Imports the actions, the card and ``lines``; pure arithmetic. A target is to be at least 19 mm high
-for a gloved finger (MIL-STD-1472E, 5.4.3.1.3.3) and 3 mm away from the next (common practice); a
-screen of a 14-inch laptop is about 310 by 175 mm, which asks for three rows at 24 rows, five at 40
-and seven at 60; six at 40 give tall letters on a button some air.
+Imports the actions, the card, ``lines`` and ``screen_size``; pure arithmetic. A target is to be at
+least 19 mm high for a gloved finger (MIL-STD-1472E, 5.4.3.1.3.3); here it is 20 mm both ways, on
+the smallest screen thought of, a 10-inch tablet, and 3 mm away from the next (common practice).
 """
 
 from __future__ import annotations
@@ -16,10 +15,12 @@ from shopstep.tui.actions import (
     ANSWERS,
     NEXT_PAGE,
     OTHER_PAGE,
+    READY,
     key_of,
     leads_on,
 )
 from shopstep.tui.lines import fold
+from shopstep.tui.screen_size import APART_MM, FINGER_MM, TABLET, columns_for, rows_for
 
 ALL_FROM_WIDTH = 56
 """Narrower screens show fewer actions; the rest is on its keys and behind More."""
@@ -57,15 +58,18 @@ class Place:
 
 
 def row_height(height: int) -> int:
-    """Rows of one button on a screen of ``height`` rows."""
-    if height < 9:
-        return 2
-    return 3 if height < 32 else 6 if height < 48 else 7
+    """Rows of one button on a screen of ``height`` rows: a gloved finger's."""
+    return 2 if height < 9 else max(3, rows_for(FINGER_MM, TABLET, height))
+
+
+def finger_columns(width: int) -> int:
+    """Least columns of a button on a screen of ``width`` columns."""
+    return columns_for(FINGER_MM, TABLET, width)
 
 
 def column_gap(width: int) -> int:
-    """Empty columns between two buttons: about 4 mm, never less than one."""
-    return max(1, round(width / 66))
+    """Empty columns between two buttons: 3 mm or more, never less than one."""
+    return max(1, columns_for(APART_MM, TABLET, width))
 
 
 def side_margin(width: int) -> int:
@@ -90,12 +94,13 @@ class _Row:
 
     def __init__(self, card: StepCard, width: int, height: int) -> None:
         self.card, self.height = card, height
+        self.finger = finger_columns(width)
         self.left, self.gap = side_margin(width), column_gap(width)
         self.room = width - 2 * self.left
         self.frame: tuple[str, ...] = FRAME if width >= ALL_FROM_WIDTH else ("back", "more")
         share = (3, 8) if width >= ALL_FROM_WIDTH else (1, 2)
         if width < THREE_FROM_WIDTH:
-            self.frame, share = ("more",), (1, 2)
+            self.frame, share = ("more",), (1, 3)
         free = self.room - len(self.frame) * self.gap
         self.lead = free * share[0] // share[1]
         self.most_ahead = {1: 1, 2: 2}.get(len(self.frame), 3)
@@ -115,25 +120,34 @@ class _Row:
         return places
 
     def place_caution(self) -> list[Place]:
-        """Pages at the left, the answer at the right end, the others between."""
+        """Pages at the left, the first answer at the right end, the others between.
+
+        The second answer stands where the others stood, clear of the first and of the left end:
+        two taps on one place never pass a caution, nor does one more tick the step after it.
+        """
         names = {action.id for action in self.card.actions}
         rest = self.room - self.lead - self.gap
-        answer = least_width("Understood", "6", self.height)
-        least = max(least_width(ACTION_BY_ID[n].label, "2", self.height) for n in FRAME)
+        second = self._least_of("Understood", "9")
+        first = self._least_of("I read it", "6")
+        least = max(self._least_of(ACTION_BY_ID[n].label, "2") for n in FRAME)
         frame = next(
-            f for f in CAUTION_FRAMES if answer + len(f) * (least + self.gap) <= rest or not f
+            f for f in CAUTION_FRAMES if first + len(f) * (least + self.gap) <= rest or not f
         )
         weights = share(rest, self.gap, [*[2] * len(frame), 3])
-        answer = max(answer, weights[-1]) if frame else rest
-        widths = share(rest - answer - self.gap, self.gap, [1] * len(frame))
+        most = min(rest - self.gap - second, rest - len(frame) * (least + self.gap))
+        first = min(max(first, weights[-1]), most)
+        widths = share(rest - first - self.gap, self.gap, [1] * len(frame))
         x = self.left + self.lead + self.gap
+        end = self.left + self.room - first
         places = self._put_ahead([n for n in (NEXT_PAGE, OTHER_PAGE) if n in names], self.lead)
+        if "ack" in names:
+            return [*places, self._place("ack", x, end - self.gap - x, is_lead=True)]
         for name, cells in zip(frame, widths, strict=True):
             if name in names:
                 places.append(self._place(name, x, cells))
             x += cells + self.gap
-        if "ack" in names:
-            places.append(self._place("ack", x, answer, is_lead=True))
+        if READY in names:
+            places.append(self._place(READY, end, first, is_lead=True))
         return places
 
     def _ahead(self) -> list[str]:
@@ -148,14 +162,18 @@ class _Row:
         return [*first, *[name for name in others if name in wanted]]
 
     def _least(self, names: list[str]) -> int:
-        widths = [least_width(*self._words(name), self.height) for name in names]
+        widths = [self._least_of(*self._words(name)) for name in names]
         return sum(widths) + self.gap * (len(names) - 1)
+
+    def _least_of(self, label: str, key: str) -> int:
+        """Cells of the narrowest button for the words and for a finger."""
+        return max(self.finger, least_width(label, key, self.height))
 
     def _put_ahead(self, names: list[str], room: int) -> list[Place]:
         """Side by side; what is left over goes to the one that leads on, then to the others."""
         if not names:
             return []
-        widths = [least_width(*self._words(name), self.height) for name in names]
+        widths = [self._least_of(*self._words(name)) for name in names]
         spare = max(0, room - sum(widths) - self.gap * (len(names) - 1))
         extra = spare // (len(names) + 1)
         widths = [widths[0] + spare - extra * (len(names) - 1), *[w + extra for w in widths[1:]]]

@@ -19,10 +19,18 @@ NARROW = 56
 """On narrower screens the words of a caution go on under its signal word."""
 
 
-def caution_sizes(cautions: tuple[CardCaution, ...], width: int, margin: int) -> tuple[Block, ...]:
-    """Reminders: all words where no card stood before the step, else one line of each."""
+def caution_sizes(
+    cautions: tuple[CardCaution, ...], width: int, margin: int, turn: int = 0
+) -> tuple[Block, ...]:
+    """Reminders: all words where no card stood before the step, else one line of each.
+
+    ``turn`` counts the steps: the words of a reminder begin at another place each time.
+    """
     was_read = any(caution.must_ack for caution in cautions)
-    texts = [remind(c) if was_read else f"{c.harm} {c.avoid} {c.hand}" for c in cautions]
+    texts = [
+        vary_words(remind(c), turn) if was_read else f"{c.harm} {c.avoid} {c.hand}"
+        for c in cautions
+    ]
     return first_of(
         _tall_cautions(cautions, texts, width, margin),
         caution_rows(cautions, texts, width, margin),
@@ -34,6 +42,21 @@ def remind(caution: CardCaution) -> str:
     if not caution.hand or not (caution.must_ack or _speaks_of_hand(caution.hand)):
         return caution.avoid
     return say_hand(caution.hand)
+
+
+def vary_words(text: str, turn: int) -> str:
+    """The same sentences in another order, so that the eye does not go blind to them.
+
+    Only whole sentences, and what a semicolon parts, change places; no word is lost.
+    """
+    parts = [part.strip(" .;") for part in re.split(r"(?<=[.;])\s+", text) if part.strip(" .;")]
+    if len(parts) < 2:
+        return text
+    first = turn % len(parts)
+    if first == 0:
+        return text
+    turned = [*parts[first:], *parts[:first]]
+    return " ".join(f"{part[0].upper()}{part[1:]}." for part in turned)
 
 
 def say_hand(text: str) -> str:

@@ -76,14 +76,15 @@ def number_sizes(card: StepCard, width: int, margin: int, most_scale: int) -> tu
     ]
     bare = None
     if most_scale:
-        bare = number_block([_label_unit(n) for n in numbers], width, 1, margin)
+        bare = number_block([label_unit(n) for n in numbers], width, 1, margin)
     rows = [row for n in numbers for row in fold(f"{n.text}  {n.label}", width - 2 * margin)]
     texts = ", ".join(f"{n.text} {n.label}" for n in numbers)
     least = fold_block(texts, width, Role.NUMBER, margin)
     return first_of(*drawn, bare, block(rows, Role.NUMBER, margin), least)
 
 
-def _label_unit(number: CardNumber) -> CardNumber:
+def label_unit(number: CardNumber) -> CardNumber:
+    """The number with its unit beside the label instead of behind the digits."""
     value, _, unit = number.text.rpartition(" ")
     if unit not in ("in", "mm"):
         return number

@@ -114,6 +114,11 @@ def clock_rows(scale: int) -> int:
     return -(-TALL_ROWS * scale // 2)
 
 
+def glue_rows(scale: int) -> int:
+    """The same with the bar of open glue under it, across the whole screen."""
+    return clock_rows(scale) + 1
+
+
 def _glue_forms(card: StepCard, width: int, height: int) -> list[_Form]:
     """Layouts with the time of open glue in tall digits, the largest first; [] without glue."""
     if not any(timer.is_most for timer in card.timers):
@@ -121,7 +126,7 @@ def _glue_forms(card: StepCard, width: int, height: int) -> list[_Form]:
     return [
         _Form(scale, scale // 2, IN_COMFORT if scale == SCALES[0] else WHILE_GLUE_IS_OPEN)
         for scale in clock_scales(width)
-        if clock_rows(scale) + LEAST_BESIDE_CLOCK <= height
+        if glue_rows(scale) + LEAST_BESIDE_CLOCK <= height
     ]
 
 
@@ -136,7 +141,7 @@ def _pieces(card: StepCard, width: int, margin: int, form: _Form) -> list[Piece]
         Piece("plate", plate_sizes(card, width)),
         Piece("head", head_sizes(card, width, margin, form.most_scale)),
         Piece("numbers", number_sizes(card, width, margin, form.most_scale)),
-        Piece("cautions", caution_sizes(card.cautions, width, margin)),
+        Piece("cautions", caution_sizes(card.cautions, width, margin, card.done_count)),
         Piece("sentence", sentence_sizes(card.sentence, width, margin)),
         Piece("fasteners", fastener_sizes(card.fasteners, width, margin)),
         Piece("checks", check_sizes(card, width, margin)),
@@ -197,7 +202,7 @@ def _band_sizes(card: StepCard, width: int, scale: int) -> tuple[Block, ...]:
         return ((),)
     others = min(MOST_BAND_ROWS, count - 1)
     if scale:
-        return ((EMPTY,) * (clock_rows(scale) + others), (EMPTY,) * clock_rows(scale))
+        return ((EMPTY,) * (glue_rows(scale) + others), (EMPTY,) * glue_rows(scale))
     rows: Block = (EMPTY,) * min(MOST_BAND_ROWS, count)
     if card.mode is not CardMode.WAITING:
         return (rows, rows, rows, rows, (EMPTY,))

@@ -3,7 +3,8 @@
 Imports only ``rich``'s style. The look is a bench: walnut ground, maple for the one thing that
 leads on. The colours of the signal words (ANSI Z535.1: red, orange, yellow, blue) are kept for
 cautions alone, so that orange on this screen always means a hazard. Every text pair has a contrast
-of at least 7:1 (WCAG 2.2, success criterion 1.4.6). Nothing is told by colour alone.
+of at least 7:1 (WCAG 2.2, success criterion 1.4.6), edges of controls 4.5:1. Nothing is told by
+colour alone.
 """
 
 from __future__ import annotations
@@ -66,10 +67,10 @@ class Palette:
 
 PALETTES: dict[str, Palette] = {
     "dark": Palette(
-        "#15120e", "#f6f0e4", "#cbbfac", "#3b3127", "#e6c88f", "#15120e", "#93836b", True
+        "#15120e", "#f6f0e4", "#cbbfac", "#3b3127", "#e6c88f", "#15120e", "#ad9b80", True
     ),
     "light": Palette(
-        "#fbf7ef", "#17130e", "#463d32", "#ded2bd", "#3d2c17", "#fff8ea", "#7d6c54", False
+        "#fbf7ef", "#17130e", "#463d32", "#ded2bd", "#3d2c17", "#fff8ea", "#66563f", False
     ),
     "contrast": Palette(
         "#000000", "#ffffff", "#ffffff", "#262626", "#ffffff", "#000000", "#a6a6a6", True
@@ -111,6 +112,8 @@ def colour_pair(palette: Palette, role: Role) -> tuple[str, str]:
         return palette.ground, palette.ink
     if role is Role.BUTTON:
         return palette.ink, palette.block
+    if role is Role.HALF:
+        return palette.lead, palette.ground
     if role is Role.EDGE:
         return palette.rule, palette.block
     ink = {Role.QUIET: palette.quiet, Role.RULE: palette.rule}.get(role, palette.ink)

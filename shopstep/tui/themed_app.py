@@ -8,10 +8,12 @@ from __future__ import annotations
 import os
 from typing import ClassVar
 
+from textual import events
 from textual.app import App
 from textual.binding import Binding, BindingType
 from textual.theme import Theme
 
+from shopstep.tui.key_map import KeyMap
 from shopstep.tui.theme import PALETTES, Dress, Palette, make_dress
 
 INTERRUPTED = 130
@@ -28,7 +30,9 @@ class ThemedApp(App[int]):
         Binding("ctrl+c", "interrupt", show=False, priority=True, id="app.leave"),
     ]
 
-    def __init__(self, theme: str) -> None:
+    def __init__(self, theme: str, key_map: KeyMap | None = None) -> None:
+        self.key_map = key_map or KeyMap()
+        """Keys as the keeper has them."""
         self._is_coloured = "NO_COLOR" not in os.environ
         # With colours passed through as they are, Textual drops all of them under NO_COLOR;
         # otherwise it would only turn them grey.
@@ -38,6 +42,14 @@ class ThemedApp(App[int]):
         self.dress: Dress = {}
         """How every role looks just now."""
         self.wear(theme)
+
+    async def on_event(self, event: events.Event) -> None:
+        """Every key as the table names it, before any screen sees it."""
+        if isinstance(event, events.Key) and not event.is_forwarded:
+            meant = self.key_map.translate(event.key)
+            if meant != event.key:
+                event = events.Key(meant, None)
+        await super().on_event(event)
 
     def wear(self, theme: str) -> None:
         """Put on a theme by name."""

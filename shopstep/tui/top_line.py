@@ -20,6 +20,14 @@ def top_rows(card: StepCard, clock: str, width: int, height: int, margin: int) -
     return (_top_line(card, clock, width, margin),)
 
 
+def title_line(title: str, far: tuple[str, ...], clock: str, width: int, margin: int) -> Line:
+    """The head of a page: its title on a plate, the longest of ``far`` that fits, the clock."""
+    plate = Span(f" {title.upper()} ", Role.CHIP)
+    room = width - 2 * margin - len(plate.text) - len(clock) - 1
+    words = next((text for text in far if len(text) + 2 <= room), "")
+    return _put_clock([plate, Span(f"  {words}")] if words else [plate], clock, width, margin)
+
+
 def _top_line(card: StepCard, clock: str, width: int, margin: int) -> Line:
     """What fits of it, the clock always at the right end."""
     choices = (_left_spans(card), _left_spans(card, True), _left_spans(card, True, False))

@@ -15,10 +15,10 @@ from shopstep.storage.folders import sessions_folder
 from shopstep.storage.racked_session import RackedSession
 from shopstep.wiring.desks import open_desk
 from shopstep.wiring.late_planner import LatePlanner
-from shopstep.wiring.problems import ExitCode, Problem, plain_problems
+from shopstep.wiring.problems import BuildChanged, ExitCode, Problem, plain_problems
 from shopstep.wiring.racks import SessionRack, promise_to_new
 from shopstep.wiring.surroundings import ShopAround
-from shopstep.workbench import Clock, Workbench
+from shopstep.workbench import BetteringBench, Clock, Improver, Workbench
 from shopstep.workbench.racked import RackedWorkbench
 
 if TYPE_CHECKING:
@@ -42,9 +42,19 @@ class OpenSession:
     bench: Workbench
     journal: RackedSession
 
+    def leave(self) -> None:
+        """Nothing goes on in the background after this."""
+        if isinstance(self.bench, BetteringBench):
+            self.bench.stop_bettering()
 
-def start_session(wish: Wish, file: Path | None, clock: Clock, face: str) -> OpenSession:
-    """Plan a wish, write its session file, and open it. Problem where anything is wrong."""
+
+def start_session(
+    wish: Wish, file: Path | None, clock: Clock, face: str, *, betters: bool = False
+) -> OpenSession:
+    """Plan a wish, write its session file, and open it. Problem where anything is wrong.
+
+    ``betters``: a person stays at it, so plans made anew are made better afterwards.
+    """
     with plain_problems():
         moment = clock.now()
         start = open_desk().start(wish, moment.at_s)
@@ -59,21 +69,31 @@ def start_session(wish: Wish, file: Path | None, clock: Clock, face: str) -> Ope
         )
         if start.request.kept_rack:
             promise_to_new(journal, start.plan)
-        return OpenSession(_bench(journal, clock, face), journal)
+        return OpenSession(_bench(journal, clock, face, betters=betters), journal)
 
 
-def _bench(journal: RackedSession, clock: Clock, face: str) -> Workbench:
+def _bench(
+    journal: RackedSession, clock: Clock, face: str, *, betters: bool = False
+) -> BetteringBench:
     """The session with all that is real around it."""
     request = journal.request()
+    improver = _improver() if betters else None
     if not request.kept_rack:
         around = ShopAround(request.shop, request.labels, journal.path)
-        return Workbench(journal, clock, face, LatePlanner(), around)
+        return BetteringBench(journal, clock, face, LatePlanner(), around, improver)
     rack = SessionRack(journal, request.kept_rack)
     around = ShopAround(request.shop, request.labels, journal.path, rack.pieces)
-    bench = RackedWorkbench(journal, clock, face, LatePlanner(), around)
+    bench = RackedWorkbench(journal, clock, face, LatePlanner(), around, improver)
     rack.take_up(bench.state, bench.plan)
     bench.rack_words = lambda: rack.words(bench.plan.display)
     return bench
+
+
+def _improver() -> Improver:
+    """Loaded where a person stays only: one command does not pay for it."""
+    from shopstep.wiring.improver import ChildImprover
+
+    return ChildImprover()
 
 
 def _with_whole_paths(start: Start) -> PlanRequest:
@@ -134,10 +154,12 @@ def open_session(
     on_change: OnChange = OnChange.ASK,
     *,
     must_write: bool = False,
+    betters: bool = False,
 ) -> OpenSession:
     """Open a session for work. Problem where the file is none, or its build has changed since.
 
     With ``must_write`` also where its place takes no writing: told before any work, not after.
+    ``betters``: a person stays at it, so plans made anew are made better afterwards.
     """
     with plain_problems():
         path = find_session(name)
@@ -145,7 +167,7 @@ def open_session(
         try:
             if must_write:
                 journal.check_place()
-            bench = _bench(journal, clock, face)
+            bench = _bench(journal, clock, face, betters=betters)
             _notice_changed_build(bench, path, on_change)
             journal.back_up(clock.now().at_s)
             bench.catch_up()
@@ -155,11 +177,19 @@ def open_session(
         return OpenSession(bench, journal)
 
 
-def read_session(name: str | None, clock: Clock) -> OpenSession:
+def read_session(name: str | None, clock: Clock, face: str = "log") -> OpenSession:
     """Open a session to look at it; a changed build file does not matter."""
     with plain_problems():
         journal = RackedSession.open(find_session(name))
-        return OpenSession(Workbench(journal, clock, "log"), journal)
+        return OpenSession(Workbench(journal, clock, face, LatePlanner()), journal)
+
+
+def read_session_ahead(name: str | None, clock: Clock) -> tuple[Workbench, Plan]:
+    """A session to look at, and its plan with times from now on; nothing is stored."""
+    with plain_problems():
+        journal = RackedSession.open(find_session(name))
+        bench = _bench(journal, clock, "print")
+        return bench, bench.ahead()
 
 
 def plans_of_change(name: str | None, clock: Clock, face: str) -> tuple[Plan, Plan]:
@@ -198,12 +228,7 @@ def _notice_changed_build(bench: Workbench, path: Path, on_change: OnChange) -> 
                 ExitCode.CONFLICT,
             )
         return
-    raise Problem(
-        f"{texts[0][0]} has changed since this session was planned. To see what it would change:"
-        f" shopstep resume {path} --show-change. To plan the rest from it: --move-plan instead. To"
-        f" go on with the plan in the session: --keep-plan.",
-        ExitCode.CONFLICT,
-    )
+    raise BuildChanged(texts[0][0], str(path))
 
 
 def _texts_now(bench: Workbench) -> tuple[tuple[tuple[str, str], ...], str]:

@@ -27,6 +27,12 @@ class LatePlanner:
 
         return planner.make_plan(request)
 
+    def vary_plan(self, request: PlanRequest, plan: Plan) -> Plan:
+        """See ``planner.vary_plan``."""
+        from shopstep import planner
+
+        return planner.vary_plan(request, plan)
+
     def check_build(self, request: PlanRequest) -> tuple[Finding, ...]:
         """See ``planner.check_build``."""
         from shopstep import planner
@@ -80,11 +86,12 @@ class LatePlanner:
         self,
         builds: tuple[tuple[BuildText, tuple[BuildText, ...]], ...],
         typed: tuple[tuple[str, str], ...],
+        names: tuple[tuple[str, ...], ...] = (),
     ) -> tuple[tuple[tuple[str, str], ...], ...]:
         """See ``planner.sort_settings_by_build``."""
         from shopstep import planner
 
-        return planner.sort_settings_by_build(builds, typed)
+        return planner.sort_settings_by_build(builds, typed, names)
 
     def retime(
         self, plan: Plan, shop: Shop, finished: Mapping[str, tuple[int, int]], begin_s: int

@@ -42,6 +42,20 @@ class Problem(Exception):
         self.findings = findings
 
 
+class BuildChanged(Problem):
+    """The build file of a session is not as it was when the session was planned."""
+
+    def __init__(self, file: str, session: str) -> None:
+        self.short = f"{file} has changed since this session was planned."
+        """For a face that offers the ways on itself."""
+        super().__init__(
+            f"{self.short} To see what it would change: shopstep resume {session} --show-change."
+            " To plan the rest from it: --move-plan instead. To go on with the plan in the"
+            " session: --keep-plan.",
+            ExitCode.CONFLICT,
+        )
+
+
 @contextmanager
 def plain_problems() -> Iterator[None]:
     """Every known failure inside comes out as a Problem."""

@@ -9,6 +9,7 @@ from pathlib import Path
 from zoneinfo import ZoneInfo
 
 from shopstep.model.plan import Shop
+from shopstep.model.resources import ClampSet
 from shopstep.model.stock import RackPiece
 from shopstep.sequence.hours import check_calendar
 from shopstep.sequence.openings import is_open_on, opening_on
@@ -45,12 +46,17 @@ class ShopAround:
             closes_s=closes_s,
             clamps=self._shop.clamps,
             labels=self._labels,
+            clamp_sets=self._shop.clamp_sets,
             rack=self._rack(),
         )
 
-    def clamps_elsewhere(self) -> int:
+    def clamps_elsewhere(self) -> tuple[ClampSet, ...]:
         """Clamps on joints of other batches that are under way in this shop."""
         if self._file is None:
-            return 0
+            return ()
         others = running_beside(self._file, self._shop.name)
-        return sum(hold.amount for state, plan in others for hold in clamps_on(state, plan))
+        return tuple(
+            ClampSet(hold.amount, hold.reach)
+            for state, plan in others
+            for hold in clamps_on(state, plan)
+        )

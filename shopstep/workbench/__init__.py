@@ -5,10 +5,13 @@ Declares what it needs as protocols; ``wiring`` injects the real ones, tests inj
 """
 
 from shopstep.workbench.bench import KEPT_EVERY, Workbench
+from shopstep.workbench.bettering import BetteringBench
 from shopstep.workbench.ports import (
     Accepted,
     Alarm,
+    BetterAsked,
     Clock,
+    Improver,
     Journal,
     NoSurroundings,
     Planner,
@@ -20,7 +23,10 @@ __all__ = [
     "KEPT_EVERY",
     "Accepted",
     "Alarm",
+    "BetterAsked",
+    "BetteringBench",
     "Clock",
+    "Improver",
     "Journal",
     "NoSurroundings",
     "Planner",

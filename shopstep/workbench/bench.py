@@ -56,7 +56,6 @@ _TRIES = 200
 """How often a command is decided anew because another face wrote first."""
 _REVISIONS = 3
 """How often a plan is made anew because the session moved while it was being made."""
-
 MOVED = "it follows the build file as it stands now"
 
 
@@ -113,6 +112,9 @@ class Workbench:
         """The card as it stands now, with what other faces did."""
         self._reload()
         return self._show()
+
+    def better(self) -> StepCard | None:
+        """See ``bettering``: the card under a better plan, told once; here there never is one."""
 
     def ready(self) -> tuple[Step, ...]:
         """The steps that are ready now, in plan order."""
@@ -184,8 +186,7 @@ class Workbench:
         """The build that the session follows, and its parents, as they stand in it."""
         if self._state.texts:
             return tuple(BuildText(*named) for named in self._state.texts)
-        others = self._request.others
-        more = (text for other in others for text in (other.build, *other.parents))
+        more = (text for o in self._request.others for text in (o.build, *o.parents))
         return (self._request.build, *self._request.parents, *more)
 
     def plan_moved(self, texts: tuple[tuple[str, str], ...]) -> Plan:
@@ -201,8 +202,7 @@ class Workbench:
         if self._planner is None:
             raise PlanRefused(())
         self._reload()
-        shop = self._request.shop
-        return self._planner.retime(self._plan, shop, self._moments(), self.now_s())
+        return self._planner.retime(self._plan, self._request.shop, self._moments(), self.now_s())
 
     def plan_tonight(self, until_s: int, *, quiet: bool) -> Plan:
         """The plan for what is left, with this day's work from now to ``until_s``; not stored.

@@ -6,7 +6,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Protocol
 
+from shopstep.model.better import Better
 from shopstep.model.plan import Plan, PlanRequest, Shop
+from shopstep.model.resources import ClampSet
 from shopstep.present.card import StepCard
 from shopstep.session.around import Around
 from shopstep.session.events import Envelope, Event, Moment
@@ -91,6 +93,40 @@ class Planner(Protocol):
         ...
 
 
+@dataclass(frozen=True, slots=True)
+class BetterAsked:
+    """A plan in progress that may be made better, and what is true of it."""
+
+    plan: Plan
+    shop: Shop
+    finished: Mapping[str, tuple[int, int]]
+    """Real start and end (seconds since 1970 UTC) of what is done."""
+    at_bench: str
+    """The step that the card shows: nothing is put before it; empty: none."""
+    seed: int
+
+
+class Improver(Protocol):
+    """Looks for a better order of a plan in progress, beside the bench and never in its way."""
+
+    @property
+    def is_busy(self) -> bool:
+        """Whether an answer may still come."""
+        ...
+
+    def ask(self, asked: BetterAsked) -> None:
+        """Begin, and return at once; a question still open is given up."""
+        ...
+
+    def answer(self) -> Better | None:
+        """What was found, once; None while nothing was. Never waits."""
+        ...
+
+    def stop(self) -> None:
+        """Give up whatever is under way; nothing is left running."""
+        ...
+
+
 class Surroundings(Protocol):
     """The shop around the bench: hours, clamps, air and stock."""
 
@@ -98,8 +134,8 @@ class Surroundings(Protocol):
         """What they are at a moment (seconds since 1970 UTC); None in it where nobody says."""
         ...
 
-    def clamps_elsewhere(self) -> int:
-        """How many clamps hold joints of other batches; asked before glue goes on only."""
+    def clamps_elsewhere(self) -> tuple[ClampSet, ...]:
+        """The clamps that hold joints of other batches; asked before glue goes on only."""
         ...
 
 
@@ -111,16 +147,19 @@ class NoSurroundings:
         del now_s
         return Around()
 
-    def clamps_elsewhere(self) -> int:
+    def clamps_elsewhere(self) -> tuple[ClampSet, ...]:
         """None."""
-        return 0
+        return ()
 
 
 class Alarm(Protocol):
     """Makes itself heard; the screen never relies on it."""
 
-    def sound(self, name: str) -> None:
-        """Sound the alarm of that name: ``due``, ``half``, ``late``."""
+    def sound(self, name: str) -> bool:
+        """Begin the alarm of that name, ``due``, ``half`` or ``late``; False where it cannot.
+
+        Never waits and never raises.
+        """
         ...
 
 

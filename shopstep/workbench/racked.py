@@ -10,12 +10,12 @@ from dataclasses import replace
 
 from shopstep.present.card import StepCard
 from shopstep.session.commands import Command, Refusal
-from shopstep.workbench.bench import Workbench
+from shopstep.workbench.bettering import BetteringBench
 from shopstep.workbench.ports import Accepted
 
 
-class RackedWorkbench(Workbench):
-    """As ``Workbench``; set ``rack_words`` to have them stand on the card after a command."""
+class RackedWorkbench(BetteringBench):
+    """As ``BetteringBench``; set ``rack_words`` to have them stand on the card after a command."""
 
     rack_words: Callable[[], str] | None = None
     """What the last command brought to the rack, or why it could not be written; told once."""

@@ -21,10 +21,10 @@ from shopstep.planner import make_plan
 from shopstep.sequence.blocks import form_blocks
 from shopstep.sequence.bonds import bind_steps
 from shopstep.sequence.bound import labour_bound
-from shopstep.sequence.checks import capacities
 from shopstep.sequence.hours import Hours
 from shopstep.sequence.placing import Problem, place_blocks
 from shopstep.sequence.rules import judge_starts, make_rules
+from shopstep.sequence.supplies import capacities
 from shopstep.sequence.taking import find_safe_order
 from tests.floor import BEGIN_S, SHOP, floor_request
 
@@ -87,9 +87,10 @@ def by_rule(name: str, work: Work) -> int:
     """Evenings where that rule alone places the work."""
     bonds = bind_steps(*work, BEGIN_S, {})
     hours = Hours(SHOP.calendar, BEGIN_S)
-    blocks, findings = form_blocks(bonds, hours)
+    have = capacities(SHOP, work[2])
+    blocks, findings = form_blocks(bonds, hours, tuple(have))
     assert not findings, findings
-    capacity = tuple(capacities(SHOP).values())
+    capacity = tuple(have.values())
     order = find_safe_order(blocks, capacity)
     assert order is not None
     problem = Problem(blocks, capacity, hours, BEGIN_S, tuple(order))

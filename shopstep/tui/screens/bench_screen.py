@@ -5,7 +5,7 @@ Imports the hand, the frame and the widgets; opens the pages.
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, ClassVar
+from typing import TYPE_CHECKING, ClassVar, cast
 
 from textual.binding import Binding, BindingType
 from textual.geometry import Size
@@ -15,10 +15,12 @@ from shopstep.present.card import CardMode, StepCard
 from shopstep.tui.actions import (
     ACTIONS,
     LOCAL,
-    NEXT_PAGE,
-    OTHER_PAGE,
+    ON_SCREEN,
+    READY,
+    VIEW,
     action_for_key,
     deviation_name,
+    needs_two_answers,
 )
 from shopstep.tui.bars import REST
 from shopstep.tui.clocks import AlarmWatch, sort_timers, timer_line
@@ -27,6 +29,8 @@ from shopstep.tui.frame import Frame, View, arrange_frame, head_rows, timer_rows
 from shopstep.tui.hand import Hand
 from shopstep.tui.lines import Block
 from shopstep.tui.places import side_margin
+from shopstep.tui.refused_keys import say_refused, say_unlit, say_ways
+from shopstep.tui.ringing import Ringing, is_at_machine
 from shopstep.tui.screens.openings import Openings
 from shopstep.tui.screens.page import Page
 from shopstep.tui.widgets.bar import Bar
@@ -37,6 +41,8 @@ from shopstep.tui.widgets.painting import Rows
 if TYPE_CHECKING:
     from textual import events
     from textual.app import ComposeResult
+
+    from shopstep.tui.themed_app import ThemedApp
 
 TICK_S = 1.0
 POLL_S = 0.4
@@ -60,9 +66,14 @@ class BenchScreen(Screen[None]):
         Binding("q", "leave", id="bench.leave"),
     ]
 
-    def __init__(self, hand: Hand, *, is_resumed: bool = False) -> None:
+    def __init__(
+        self, hand: Hand, ringing: Ringing, *, is_resumed: bool = False, is_far: bool = False
+    ) -> None:
         super().__init__()
+        self._ringing = ringing
         self.hand = hand
+        self.is_far = is_far
+        """Whether the distance view is shown."""
         self.coming_back = ComingBack(hand, is_owed=is_resumed)
         self.watch_alarms = AlarmWatch()
         self.openings = Openings(self)
@@ -70,12 +81,13 @@ class BenchScreen(Screen[None]):
         """What is on the screen; None before the first size is known."""
         self._top = Rows(id="top")
         self._alarm = Bar(id="alarm")
-        self._body = Rows(id="body")
+        self._body = Bar(id="body")
         self._band = Rows(id="band")
         self._notice = Bar(id="notice")
         self._buttons = ButtonRow(MOST_BUTTONS)
         self._page = 0
         self._is_read = False
+        self._is_ready = False
         self._room = Size(0, 0)
         self._paged_for: tuple[object, ...] = ()
         self._focused_for: tuple[object, ...] = ()
@@ -147,6 +159,8 @@ class BenchScreen(Screen[None]):
             height=self._room.height,
             page=self._page,
             is_read=self._is_read,
+            is_far=self.is_far,
+            is_ready=self._is_ready,
         )
 
     def _begin_pages(self) -> None:
@@ -156,10 +170,11 @@ class BenchScreen(Screen[None]):
             self._paged_for = paged_for
             self._page = 0
             self._is_read = False
+            self._is_ready = False
 
     def _begin_focus(self, frame: Frame) -> None:
         """A new card, or a new page, has the focus where it does no harm."""
-        focused_for = (*self._paged_for, frame.first_focus, frame.page)
+        focused_for = (*self._paged_for, frame.first_focus, frame.page, self._is_ready)
         if focused_for != self._focused_for:
             self._focused_for = focused_for
             self._buttons.focus_on(frame.first_focus)
@@ -203,14 +218,28 @@ class BenchScreen(Screen[None]):
             self._look_at_timers()
             self._close_pages()
             self.show()
+        elif self.app.screen is self and self.hand.look_for_better():
+            self._stay_put()
+            self.show()
+
+    def _stay_put(self) -> None:
+        """The same step under another plan: the page and the focus are where they were."""
+        paged_for = (self.card.version, self.card.step_id, self.card.mode)
+        if self._paged_for[1:] == paged_for[1:]:
+            self._focused_for = (*paged_for, *self._focused_for[len(paged_for) :])
+            self._paged_for = paged_for
 
     def _look_at_timers(self) -> bool:
         """Whether a limit was passed since the last look; rings and closes pages if so."""
         had = self.watch_alarms.open
         is_heard = self.watch_alarms.look(self.card.timers, self._now())
         has_changed = self.watch_alarms.open != had
-        if is_heard:
-            self.app.bell()
+        self._ringing.look(
+            self.watch_alarms.open,
+            self._now(),
+            is_news=is_heard,
+            at_machine=is_at_machine(self.hand.bench.plan, self.card.step_id),
+        )
         if self.watch_alarms.open and has_changed:
             self._close_pages()
         return is_heard or has_changed
@@ -229,14 +258,18 @@ class BenchScreen(Screen[None]):
         self.choose(message.choice)
 
     def on_bar_tapped(self, message: Bar.Tapped) -> None:
-        """A bar was touched: the alarm is answered, or the notice read."""
+        """The alarm is answered, the notice read, or the card seen in the other view."""
         message.stop()
+        if message.bar is self._body:
+            if not self.answer_alarm() and self.card.mode is CardMode.STEP:
+                self.choose(VIEW)
+            return
         if message.bar is self._alarm:
             self.answer_alarm()
         elif any(row.text.endswith(REST) for row in message.bar.rows):
             self.openings.open("notice")
         else:
-            self.hand.refused = ""
+            self.hand.let_go()
             self.show()
 
     def on_key(self, event: events.Key) -> None:
@@ -269,14 +302,13 @@ class BenchScreen(Screen[None]):
         return self.card.mode is CardMode.STEP and bool(deviation_name(self.card, self._now()))
 
     def _refuse_key(self, key: str) -> None:
-        labels = [a.label for a in ACTIONS if key in a.keys or (key == a.number and key != "1")]
-        said = f"“{labels[0]}” is not on this card." if labels else "Nothing leads on here."
-        is_caution = self.card.mode is CardMode.CAUTION
-        self.hand.refused = f"{said} First the caution: {self._ways()}." if is_caution else said
+        self.hand.refused = say_refused(key, self.card, self._ways())
         self.show()
 
     def action_move_focus(self, by: int) -> None:
-        """Arrows, Tab, PageUp."""
+        """Arrows, Tab, PageUp; on a caution that was read this is the first of the two answers."""
+        if needs_two_answers(self.card) and self._buttons.find(READY):
+            self.choose(READY)
         self._buttons.move_focus(by)
 
     def action_choose_focused(self) -> None:
@@ -285,21 +317,13 @@ class BenchScreen(Screen[None]):
         if focused:
             self.choose(focused)
         elif not self.hand.is_bounce():
-            self.hand.refused = self._why_unlit()
+            self.hand.refused = say_unlit(self.card, self._ways())
             self.show()
 
-    def _why_unlit(self) -> str:
-        """Why Enter does nothing on this card, and what does."""
-        if self.card.mode is not CardMode.CAUTION:
-            return "PageUp, Tab or an arrow key moves to a button first."
-        return (
-            "No button is lit on a caution, so that a double press cannot pass it: "
-            f"{self._ways()}, or move to the button first."
-        )
-
     def _ways(self) -> str:
-        """The keys that go on from a caution, by how far it was read."""
-        return "6 or u answers it" if self._is_read else "1 or u reads on"
+        """The keys that go on from a caution."""
+        keys = cast("ThemedApp", self.app).key_map
+        return say_ways(self.card, keys, is_read=self._is_read, is_ready=self._is_ready)
 
     def choose(self, action: str) -> None:
         """Do what a button says: open a page, turn one, or send a command."""
@@ -307,10 +331,10 @@ class BenchScreen(Screen[None]):
         if self.hand.is_bounce():
             self._buttons.blink(action)
             return
-        if action in (NEXT_PAGE, OTHER_PAGE):
-            pages = self.frame.pages if self.frame else 1
-            self._page = (self._page + 1) % pages
-            self.hand.mark_shown()
+        if action == READY and not needs_two_answers(self.card):
+            action = "ack"
+        if action in ON_SCREEN:
+            self.turn(action)
         elif action not in LOCAL:
             self.send(action)
             return
@@ -319,6 +343,18 @@ class BenchScreen(Screen[None]):
         self.show()
         if action in LOCAL:
             self.openings.open(action)
+
+    def turn(self, action: str) -> None:
+        """Change what is seen of the card."""
+        if action == VIEW:
+            self.is_far = not self.is_far
+            self._page = 0
+        elif action == READY:
+            self._is_ready = True
+        else:
+            pages = self.frame.pages if self.frame else 1
+            self._page = (self._page + 1) % pages
+        self.hand.mark_shown()
 
     def send(self, action: str) -> None:
         """Send an action's command and show what came of it."""
@@ -339,6 +375,13 @@ class BenchScreen(Screen[None]):
         """To somebody who has come back; never in the way of open glue."""
         if self.coming_back.is_due():
             self.openings.open("summary")
+        else:
+            self.ask_for_air()
+
+    def ask_for_air(self) -> None:
+        """Once an evening, of somebody who has come back; after the summary was read."""
+        if self.coming_back.is_air_due():
+            self.openings.open("air")
 
     def action_open_help(self) -> None:
         """The help page."""

@@ -53,8 +53,10 @@ class MeasurePage(Page):
         keep: KeepReading,
         new_round: Callable[[], str],
         leave: Callable[[], None],
+        way_out: str = "Quit",
     ) -> None:
         super().__init__(glove, MOST_KEYS)
+        self._way_out = way_out
         self.first_focus = SKIP
         self._cards = list(cards)
         self._keep = keep
@@ -86,7 +88,7 @@ class MeasurePage(Page):
         keys = place_keys(self.card.unit, self.keys, width, height, foot - 1)
         top = min(place.y for place in keys)
         rows, is_whole = self._words(width, top, side_margin(width))
-        ways = [(GO_BACK, "Back" if self.number else "Quit", "b"), (SKIP, "Skip", "s")]
+        ways = [(GO_BACK, "Back" if self.number else self._way_out, "b"), (SKIP, "Skip", "s")]
         ways += [] if is_whole else [(READ, "Read", "r")]
         ways += [(AGAIN, "One more", "n"), (KEEP, "Keep", "k")]
         return rows, keys + place_grid(ways, len(ways), width, row, foot)

@@ -9,21 +9,28 @@ from dataclasses import replace
 from typing import TYPE_CHECKING, Protocol, cast
 
 from shopstep.model.step import Step
+from shopstep.present.air import Air, air_changes, known_air
 from shopstep.present.card import CardMode
 from shopstep.present.lines import card_lines
+from shopstep.present.moments import local_time
 from shopstep.present.summary import Summary, summary_of
 from shopstep.session.around import glue_up, seconds_of
 from shopstep.tui.actions import (
     ACTION_BY_ID,
     ACTIONS,
+    BOARD,
     LEAD_NUMBER,
     LOCAL,
     NEXT_PAGE,
     NUMBERED_ONE,
+    ON_SCREEN,
     OTHER_PAGE,
+    READY,
+    VIEW,
     Action,
     is_closing_late,
 )
+from shopstep.tui.board_view import BoardView
 from shopstep.tui.choices import (
     PAGES,
     clamp_rows,
@@ -33,7 +40,10 @@ from shopstep.tui.choices import (
     stay_rows,
     with_all,
 )
+from shopstep.tui.key_map import KeyMap
 from shopstep.tui.lines import fold
+from shopstep.tui.screens.air_page import AirPage
+from shopstep.tui.screens.board_page import BoardPage
 from shopstep.tui.screens.list_page import ListPage
 from shopstep.tui.screens.measure_pad import SAVE, MeasurePad
 from shopstep.tui.screens.page import BACK, Page
@@ -47,17 +57,22 @@ if TYPE_CHECKING:
 UNFOLDED = 10_000
 """Wider than any line of a card, so that the page can fold it by its own rules."""
 NO_REASON = "No reason was written for this step."
+NUMBERS = ("0 to 9", "The action with that number; 1 is what leads on.")
 MOVES = (
-    ("0 to 9", "The action with that number; 1 is what leads on."),
-    ("Enter, Space, PageDown", "The button with the arrowheads."),
-    ("PageUp, Tab, arrows", "Move the arrowheads."),
-    ("? or F1", "This page."),
-    ("q", "Leave. All is on disk; the same card comes next time."),
+    ("choose", "The button with the arrowheads."),
+    ("next_button", "Move the arrowheads on."),
+    ("previous_button", "Move them back."),
+    ("help", "This page."),
+    ("leave", "Leave. All is on disk; the same card comes next time."),
 )
+"""What is no action on a card: its id in the key map, and what it does."""
 
 
 class Wearing(Protocol):
     """An app whose colours can be changed."""
+
+    key_map: KeyMap
+    """Keys as the keeper has them."""
 
     def wear_next(self) -> None:
         """Put on the next theme."""
@@ -81,6 +96,8 @@ class Openings:
             "read": self._open_whole_text,
             "notice": self._open_notice,
             "summary": self._open_summary,
+            BOARD: self._open_board,
+            "air": self._open_air,
         }[name]()
 
     def _push(self, page: Page) -> None:
@@ -92,8 +109,10 @@ class Openings:
         self._push(TextPage(self._hand, "Why", lambda width: fold(why, width), why))
 
     def _open_help(self) -> None:
-        pairs = [(_keys_of(action), f"{action.label}. {action.help}") for action in ACTIONS]
-        texts = [f"{keys}: {words}" for keys, words in (*pairs, *MOVES)]
+        key_map = cast("Wearing", self._bench.app).key_map
+        pairs = [(_keys_of(a, key_map), f"{a.label}. {a.help}") for a in ACTIONS]
+        moves = [(key_map.say(name) or name, words) for name, words in MOVES]
+        texts = [f"{keys}: {words}" for keys, words in (*pairs, NUMBERS, *moves)]
         page = TextPage(
             self._hand, "Keys", lambda width: [r for text in texts for r in fold(text, width)]
         )
@@ -123,6 +142,38 @@ class Openings:
 
         self._push(SummaryPage(self._hand, tell, bench.now_s))
 
+    def _open_board(self) -> None:
+        self._hand.refresh()
+        view = BoardView(self._hand.bench)
+        self._push(BoardPage(self._hand, view.tell, view.look_ahead, self._hand.bench.now_s))
+
+    def _open_air(self) -> None:
+        bench = self._hand.bench
+        known = known_air(bench.state, bench.plan)
+        last = Air(known.temperature_c, known.humidity_percent, "as last time")
+        page = AirPage(self._hand, last, self._note_air, self._clock, "Back to the step")
+        self._push(page)
+
+    def _note_air(self, temperature_c: float, humidity_percent: float) -> None:
+        """Store what was read, and tell what it changes; the air page is taken away."""
+        self._bench.app.pop_screen()
+        before = self._hand.bench.plan
+        taken = self._hand.say(f"air {temperature_c:g} {humidity_percent:g}")
+        self._hand.refresh()  # what was read is stored, also where no plan follows it
+        self._bench.settle()
+        after = self._hand.bench.plan
+        if not taken:
+            self._tell("What it changes", self._hand.refused)
+        elif after.conditions != before.conditions:
+            self._tell("What it changes", " ".join(air_changes(before, after)))
+        self._hand.mark_shown()
+
+    def _tell(self, title: str, text: str) -> None:
+        self._push(TextPage(self._hand, title, lambda width: fold(text, width)))
+
+    def _clock(self) -> str:
+        return local_time(self._hand.bench.now_s(), self._bench.zone)
+
     def _open_measure(self) -> None:
         check = self._hand.open_check()
         if check is None:
@@ -145,6 +196,8 @@ class Openings:
         card = self._hand.card
         labels = {name: ACTION_BY_ID[name].label for name in self._hidden_actions()}
         labels |= {a.id: a.label for a in card.actions if a.id in labels}
+        if VIEW in labels:
+            labels[VIEW] = "Near view" if self._bench.is_far else "Distance view"
         if is_closing_late(card, self._hand.bench.now_s()):
             labels["accept"] = "It was closed in time: keep it"
         items = [(f"do {n}", label, ACTION_BY_ID[n].number) for n, label in labels.items()]
@@ -163,10 +216,12 @@ class Openings:
         offered = [action.id for action in frame.offers.actions] if frame else []
         always = [a.id for a in ACTIONS if a.is_always and self._is_fitting(a.id)]
         unseen = [name for name in dict.fromkeys((*offered, *always)) if name not in shown]
-        return [name for name in unseen if name not in (NEXT_PAGE, OTHER_PAGE)]
+        return [name for name in unseen if name not in (NEXT_PAGE, OTHER_PAGE, READY, "ack")]
 
     def _is_fitting(self, name: str) -> bool:
         mode = self._hand.card.mode
+        if name == BOARD:
+            return True
         if mode is CardMode.HELD or mode.is_ended:
             return False
         return name != "why" or mode is not CardMode.WAITING
@@ -182,6 +237,8 @@ class Openings:
         verb, _, name = (choice or BACK).partition(" ")
         if verb == "open":
             self.open(name)
+        elif verb == BACK:
+            self._bench.ask_for_air()
         elif verb == "do":
             self._do(name)
         elif verb == "take":
@@ -200,13 +257,17 @@ class Openings:
 
     def ask_after(self, rule: str) -> bool:
         """A page that asks for what a refusal hangs on; False where it hangs on nothing asked."""
-        asked = {"closing": self._stays, "clamps": clamp_rows, "label": label_rows}
+        asked = {"closing": self._stays, "clamps": self._clamps, "label": label_rows}
         if rule not in asked:
             return False
         question, self._hand.refused = self._hand.refused, ""
         rows = asked[rule]()
         self._push_choice(question, [(choice, label, "") for choice, label in rows])
         return True
+
+    def _clamps(self) -> list[tuple[str, str]]:
+        """As many as would be enough, where a reach is lacking; else how many there are."""
+        return clamp_rows(self._hand.counted)
 
     def _stays(self) -> list[tuple[str, str]]:
         """From when a glue-up that begins now is at its end; else from now."""
@@ -244,6 +305,9 @@ class Openings:
     def _do(self, action: str) -> None:
         if action in LOCAL:
             self.open(action)
+        elif action in ON_SCREEN:
+            self._bench.turn(action)
+            self._bench.show()
         else:
             self._bench.send(action)
 
@@ -258,8 +322,8 @@ class Openings:
         self._hand.mark_shown()
 
 
-def _keys_of(action: Action) -> str:
+def _keys_of(action: Action, key_map: KeyMap) -> str:
     """All keys of an action as the help page names them."""
     lead = LEAD_NUMBER if action.id in NUMBERED_ONE else ""
     numbers = " or ".join(dict.fromkeys(n for n in (lead, action.number) if n))
-    return ", ".join(key for key in (numbers, *action.keys) if key)
+    return ", ".join(key for key in (numbers, key_map.say(action.id)) if key)

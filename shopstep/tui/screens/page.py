@@ -13,8 +13,9 @@ from textual.geometry import Size
 from textual.screen import Screen
 
 from shopstep.tui.glove import Glove
-from shopstep.tui.lines import Block
+from shopstep.tui.lines import Block, line
 from shopstep.tui.places import Place
+from shopstep.tui.theme import Role
 from shopstep.tui.widgets.big_button import BigButton
 from shopstep.tui.widgets.button_row import ButtonRow
 from shopstep.tui.widgets.painting import Rows
@@ -101,6 +102,11 @@ class Page(Screen[str]):
         self._body.show_rows(rows[:top])
         self._buttons.styles.height = max(1, height - top)
         self._buttons.put([place.below(-top) for place in places])
+
+    def say_working(self, words: str) -> None:
+        """That something takes a moment, in the row above the words; empty for no more."""
+        self.draw_clock = lambda width: (line(words[:width], Role.STRONG),) if words else ()
+        self.show()
 
     def show_clock(self) -> None:
         """Once a second: the countdown alone, or all where it comes or goes."""

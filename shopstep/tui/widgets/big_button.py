@@ -7,7 +7,7 @@ at both sides, so that they are seen as buttons without any colour.
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Protocol, cast
 
 from rich.segment import Segment
 from rich.style import Style
@@ -18,6 +18,7 @@ from textual.widget import Widget
 
 from shopstep.tui.actions import ACTION_BY_ID
 from shopstep.tui.glyphs import can_draw, tall, tall_width
+from shopstep.tui.key_map import KeyMap
 from shopstep.tui.lines import fold
 from shopstep.tui.places import Place
 from shopstep.tui.theme import Role
@@ -29,6 +30,12 @@ if TYPE_CHECKING:
 BLINK_S = 0.2
 """How long a button shows that a touch came too soon."""
 NOWHERE = Place("", "", "", 0, 0, 1, 1)
+
+
+class Keyed(Protocol):
+    """An app that says which keys ask for what."""
+
+    key_map: KeyMap
 
 
 class BigButton(Widget, can_focus=True):
@@ -85,6 +92,11 @@ class BigButton(Widget, can_focus=True):
         self._is_hollow = False
         self.refresh()
 
+    def _letters(self) -> tuple[str, ...]:
+        """Keys of the action, as the keeper has them."""
+        name = self.place.action
+        return cast("Keyed", self.app).key_map.keys_of(name) if name in ACTION_BY_ID else ()
+
     def _role(self) -> Role:
         if self._is_hollow:
             return Role.QUIET
@@ -103,7 +115,8 @@ class BigButton(Widget, can_focus=True):
         left, right = _edges(y, height, role)
         edge = style + dress[Role.EDGE] if role is Role.BUTTON else style
         body = text[1:-1] if width > 1 else text
-        segments = [Segment(left, edge), *_underline(body, self.place, self.is_tall, style)]
+        letters = self._letters() if not self.is_tall else ()
+        segments = [Segment(left, edge), *_underline(body, self.place, letters, style)]
         return Strip([*segments, Segment(right, edge)]).adjust_cell_length(width, style)
 
 
@@ -130,7 +143,8 @@ def _fold_label(place: Place, width: int, height: int) -> list[str]:
     with_key = f"{place.key} {place.label}".strip()
     for room in (width - 4, width - 2):
         rows = fold(with_key, room)
-        if len(rows) <= height and place.label.split()[0] in rows[0]:
+        is_whole = max(len(word) for word in with_key.split()) <= room
+        if is_whole and len(rows) <= height and place.label.split()[0] in rows[0]:
             return rows
     rows = fold(with_key, width - 2)
     return rows if len(rows) <= height else fold(place.label, width - 2)[:height]
@@ -143,12 +157,10 @@ def _edges(y: int, height: int, role: Role) -> tuple[str, str]:
     return ("▌", "▐") if role is Role.BUTTON else (" ", " ")
 
 
-def _underline(body: str, place: Place, is_tall: bool, style: Style) -> list[Segment]:
+def _underline(body: str, place: Place, keys: tuple[str, ...], style: Style) -> list[Segment]:
     """The body of a row with the letter key underlined where it stands in the label."""
-    action = ACTION_BY_ID.get(place.action)
     word = place.label.split()[0] if place.label else ""
-    start = body.find(word) if word and not is_tall and action else -1
-    keys = action.keys if action else ()
+    start = body.find(word) if word and keys else -1
     hits = [word.lower().find(key) for key in keys if key in word.lower()]
     if start < 0 or not hits:
         return [Segment(body, style)]

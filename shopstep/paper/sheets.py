@@ -1,0 +1,242 @@
+"""The sheets of a batch as plain values, for ``assets/paper.typ`` to set: words and no layout.
+
+Every sheet is ``{"kind": …, "title": …}`` with the fields that the template reads. Imports
+``model`` and the words of ``present``.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from shopstep.model.measure import Questionnaire
+from shopstep.model.naming import plain_name
+from shopstep.model.part import Hand, Part
+from shopstep.model.plan import Plan
+from shopstep.paper.bench_sheets import bench_sheet
+from shopstep.present.evenings import plan_evenings
+from shopstep.present.facts import value_text
+from shopstep.present.moments import span_left
+from shopstep.present.plan_text import (
+    air_words,
+    evening_words,
+    material_title,
+    piece_count,
+    promise_words,
+    setup_words,
+)
+from shopstep.session.state import State
+from shopstep.units import Length, format_inches, format_length, format_mark, format_mm
+
+Sheet = dict[str, object]
+BOTH = "both"
+SIDES = ("front to back", "left to right", "bottom to top")
+FIRST_WORDS = (
+    "The tool's manual, the label on the tin, local rules and trained people come first. "
+    "Stop when you are tired; no step is worth a finger."
+)
+
+
+def show_length(length: Length, plan: Plan, show: str) -> str:
+    """As on the keeper's rule; with ``both`` in inches and in millimetres."""
+    if show == BOTH:
+        return f"{format_inches(length)} ({format_mm(length)})"
+    return format_mark(length, show or plan.display, plan.finest)
+
+
+def overview(plan: Plan, state: State | None, show: str) -> Sheet:
+    """What it is, how large, how long it takes, and what is to be known first."""
+    sizes = [
+        [side, show_length(size, plan, show)]
+        for side, size in zip(SIDES, plan.overall, strict=True)
+    ]
+    measured = [
+        [m.prompt, plain_name(m.name), show_length(m.value, plan, show), _origin(m.usual, m.origin)]
+        for m in plan.measured
+    ]
+    hands_s = sum(step.duration_s for step in plan.steps)
+    done = len(state.finished) if state else 0
+    return {
+        "kind": "overview",
+        "title": "Overview",
+        "sizes": sizes,
+        "sides": plan.left_is,
+        "measured": measured,
+        "choices": [[plain_name(name).replace("_", " "), chosen] for name, chosen in plan.choices],
+        "promise": f"{span_left(hands_s)} of work in all. {promise_words(plan)}",
+        "air": air_words(plan),
+        "progress": f"{done} of {len(plan.steps)} steps are done." if state else "",
+        "evenings": [evening_words(evening, plan.zone) for evening in plan_evenings(plan)],
+        "findings": [finding.sentence for finding in plan.findings],
+        "first": FIRST_WORDS,
+    }
+
+
+def _origin(usual: bool, origin: str) -> str:
+    return "usual value, measure yours" if usual else origin
+
+
+def measure_sheet(asked: tuple[Questionnaire, ...]) -> Sheet:
+    """What to measure on one's own equipment, with blanks; one group for each build."""
+    return {
+        "kind": "measure",
+        "title": "What to measure",
+        "groups": [{"title": asks.title, "questions": _questions(asks)} for asks in asked],
+    }
+
+
+def _questions(asks: Questionnaire) -> list[Sheet]:
+    return [
+        {
+            "prompt": question.prompt,
+            "name": question.name,
+            "least": format_length(question.least, asks.display),
+            "most": format_length(question.most, asks.display),
+            "usual": format_length(question.usual, asks.display),
+        }
+        for question in asks.questions
+    ]
+
+
+def parts_sheet(plan: Plan, show: str) -> Sheet:
+    """Every part by material, left and right apart, with a box for each piece of the batch."""
+    return {
+        "kind": "parts",
+        "title": "Parts",
+        "units": plan.units,
+        "groups": [
+            {
+                "material": material_title(plan, material),
+                "rows": [_part(p, plan, show) for p in plan.parts if p.material == material],
+            }
+            for material in dict.fromkeys(part.material for part in plan.parts)
+        ],
+    }
+
+
+def _part(part: Part, plan: Plan, show: str) -> Sheet:
+    notes = [
+        f"cut {format_length(a.extra, plan.display)} larger at the {a.face}: {a.why}"
+        for a in part.allowances
+    ]
+    return {
+        "title": part.title,
+        "hand": part.hand.value if part.hand else "",
+        "unit": part.count_unit,
+        "batch": part.count(plan.units),
+        "sizes": [_lines(size, plan, show) for size in (part.length, part.width, part.thickness)],
+        "notes": notes,
+    }
+
+
+def _lines(length: Length, plan: Plan, show: str) -> list[str]:
+    """A size, or one below the other in both units."""
+    if show == BOTH:
+        return [format_inches(length), format_mm(length)]
+    return [show_length(length, plan, show)]
+
+
+def cut_sheet(plan: Plan, show: str) -> Sheet:
+    """Each board, sheet and roll: how large it is, where from, and what is cut from it."""
+    return {
+        "kind": "cut",
+        "title": "What is cut from what",
+        "pieces": [
+            {
+                "id": piece.id,
+                "material": material_title(plan, piece.material),
+                "size": [show_length(size, plan, show) for size in (piece.length, piece.width)],
+                "source": "from the rack" if piece.from_rack else "to buy",
+                "kerf": format_length(piece.kerf, plan.display),
+                "high": piece.width.nm / piece.length.nm,
+                "cuts": [
+                    {
+                        "label": _label(plan, cut.part, cut.hand),
+                        "x": cut.at_length.nm / piece.length.nm,
+                        "y": cut.at_width.nm / piece.length.nm,
+                        "w": cut.length.nm / piece.length.nm,
+                        "h": cut.width.nm / piece.length.nm,
+                        "size": " × ".join(
+                            show_length(size, plan, show) for size in (cut.length, cut.width)
+                        ),
+                    }
+                    for cut in piece.cuts
+                ],
+            }
+            for piece in plan.stock
+        ],
+    }
+
+
+def _label(plan: Plan, name: str, hand: Hand | None) -> str:
+    found = (part.label for part in plan.parts if part.name == name and part.hand is hand)
+    return next(found, name)
+
+
+def setup_sheet(plan: Plan) -> Sheet:
+    """One card for each setup: machine, work, settings, what is run."""
+    by_id = {operation.id: operation for operation in plan.operations}
+    return {
+        "kind": "setups",
+        "title": "Setups, in order",
+        "setups": [
+            {
+                "words": setup_words(setup, plan.display).partition(":")[0],
+                "settings": [
+                    [setting.name, value_text(setting.value, plan.display)]
+                    for setting in setup.settings
+                ],
+                "pieces": list(
+                    dict.fromkeys(
+                        piece_count(plan, by_id[name]) for name in setup.operations if name in by_id
+                    )
+                ),
+            }
+            for setup in plan.setups
+        ],
+    }
+
+
+def buy_sheet(plan: Plan) -> Sheet:
+    """What to buy or have at hand, as a shop assistant reads it."""
+    return {"kind": "buy", "title": "To buy and to have", "lines": [line.text for line in plan.buy]}
+
+
+def label_sheet(plan: Plan, show: str) -> Sheet:
+    """A label for each unit and for each piece of it."""
+    cells = []
+    for unit in range(1, plan.units + 1):
+        title = next((made.title for made in plan.makes if unit in made.units), plan.build_title)
+        cells.append({"unit": unit, "title": title, "size": "", "hand": "", "whole": True})
+        shared = [part for part in plan.parts if unit not in part.apart]
+        own = [apart.part for apart in plan.apart if apart.unit == unit]
+        cells += [
+            _label_of(part, unit, plan, show)
+            for part in (*shared, *own)
+            for _ in range(part.count_unit)
+        ]
+    return {"kind": "labels", "title": "Labels", "cells": cells}
+
+
+def _label_of(part: Part, unit: int, plan: Plan, show: str) -> Sheet:
+    sizes = (part.length, part.width, part.thickness)
+    return {
+        "unit": unit,
+        "title": part.title,
+        "hand": part.hand.value if part.hand else "",
+        "size": " × ".join(show_length(size, plan, show) for size in sizes),
+        "whole": False,
+    }
+
+
+Maker = Callable[[Plan, State | None, tuple[Questionnaire, ...], str], Sheet]
+SHEETS: dict[str, Maker] = {
+    "overview": lambda plan, state, _, show: overview(plan, state, show),
+    "measure": lambda _plan, _state, asked, _show: measure_sheet(asked),
+    "parts": lambda plan, _state, _asked, show: parts_sheet(plan, show),
+    "buy": lambda plan, _state, _asked, _show: buy_sheet(plan),
+    "cut": lambda plan, _state, _asked, show: cut_sheet(plan, show),
+    "setups": lambda plan, _state, _asked, _show: setup_sheet(plan),
+    "steps": lambda plan, state, _asked, _show: bench_sheet(plan, state),
+    "labels": lambda plan, _state, _asked, show: label_sheet(plan, show),
+}
+"""Every sheet that can be printed, in the order of the work."""

@@ -1,0 +1,86 @@
+"""What is said about steps for two people: whom to ask for when, and where nobody is there.
+
+Imports the room sequence and ``model``.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from datetime import datetime
+from zoneinfo import ZoneInfo
+
+from shopstep.model.plan import Finding, Level, Shop, Where
+from shopstep.model.step import Step, StepKind
+from shopstep.sequence.helping import DAY_NAMES, helped_start, helper_on, helper_words
+from shopstep.sequence.hours import evenings
+
+HELP_RULES = ("two_people", "helper_away")
+"""Rules of the findings that are told here."""
+_MONTHS = (
+    *("Jan", "Feb", "Mar", "Apr", "May", "Jun"),
+    *("Jul", "Aug", "Sep", "Oct", "Nov", "Dec"),
+)
+
+
+def tell_help(
+    kinds: Iterable[StepKind],
+    steps: tuple[Step, ...],
+    shop: Shop,
+    finished: Mapping[str, tuple[int, int]],
+) -> tuple[Finding, ...]:
+    """A NOTE where the shop names no helper's times; a WARN where one is away all the same.
+
+    ``steps`` have their times; those that are finished are passed over.
+    """
+    ahead = [step for step in steps if step.people > 1 and step.id not in finished]
+    if not ahead:
+        return ()
+    titles = {kind.id: kind.title for kind in kinds}
+    if shop.helper:
+        return tuple(
+            _away(step, titles[step.kind], shop) for step in ahead if not _is_helped(step, shop)
+        )
+    return (_ask(ahead, titles, steps, shop),)
+
+
+def _is_helped(step: Step, shop: Shop) -> bool:
+    zone = shop.calendar.zone
+    day = datetime.fromtimestamp(step.start_s, ZoneInfo(zone)).date()
+    times = helper_on(shop.helper, zone, day)
+    return helped_start(times, step.start_s, ((0, step.duration_s),)) == step.start_s
+
+
+def _away(step: Step, title: str, shop: Shop) -> Finding:
+    at = _when(step, shop)
+    text = (
+        f"'{title}' ({step.id}) cannot wait, and at {at} no helper is there: "
+        f"{helper_words(shop.helper)}."
+    )
+    where = Where(name=step.id)
+    return Finding(Level.WARN, "helper_away", text, where, "Ask somebody for then.")
+
+
+def _ask(
+    ahead: list[Step], titles: Mapping[str, str], steps: tuple[Step, ...], shop: Shop
+) -> Finding:
+    numbers = {
+        step.id: number
+        for number, evening in enumerate(evenings(steps, shop.calendar), 1)
+        for step in evening.steps
+    }
+    first = ahead[0]
+    count = "1 step needs" if len(ahead) == 1 else f"{len(ahead)} steps need"
+    others = sorted({numbers[step.id] for step in ahead} - {numbers[first.id]})
+    more = f"; more on evening {', '.join(map(str, others))}" if others else ""
+    text = (
+        f"{count} a second pair of hands: first '{titles[first.kind]}', evening "
+        f"{numbers[first.id]}, {_when(first, shop)}{more}."
+    )
+    where = Where(name=first.id)
+    return Finding(Level.NOTE, "two_people", text, where, "Ask somebody for then.")
+
+
+def _when(step: Step, shop: Shop) -> str:
+    """``Sat 29 Nov 14:20``."""
+    at = datetime.fromtimestamp(step.start_s, ZoneInfo(shop.calendar.zone))
+    return f"{DAY_NAMES[at.weekday()]} {at.day} {_MONTHS[at.month - 1]} {at:%H:%M}"

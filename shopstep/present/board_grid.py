@@ -1,0 +1,189 @@
+"""The grid of the board for a given width: units that stand alike share a row, heads are shortened.
+
+A rule decides what fits: signs with words or clock times where a column is wide enough, else signs
+alone, which differ by their shape; where even short heads do not fit, the stages stand in several
+grids. Imports the board and the clock of this room.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from itertools import groupby
+
+from shopstep.present.board import Board, Cell, UnitRow
+from shopstep.present.moments import local_date
+from shopstep.session.statuses import Status
+from shopstep.session.timers import zone_of
+
+SIGNS = {
+    Status.DONE: "■",
+    Status.AT_BENCH: "►",
+    Status.HELD: "=",
+    Status.READY: "□",
+    Status.WAITING: "○",
+    Status.SET_ASIDE: "▼",
+    Status.AGAIN: "◄",
+    Status.AHEAD: "·",
+}
+"""A shape of its own for every status: read without any colour."""
+WORDS = {
+    Status.DONE: "done",
+    Status.AT_BENCH: "bench",
+    Status.HELD: "held",
+    Status.READY: "ready",
+    Status.WAITING: "waits",
+    Status.SET_ASIDE: "aside",
+    Status.AGAIN: "again",
+    Status.AHEAD: "ahead",
+}
+"""Five letters at most, as wide as a clock time."""
+WIDE_CELL = 8
+"""Columns from which a cell has its word or its time: sign, space, five letters, gap."""
+LEAST_CELL = 4
+"""Three letters of a head and a gap."""
+
+
+@dataclass(frozen=True, slots=True)
+class GridRow:
+    """One row: units in front, then the cells' texts with what they stand for."""
+
+    head: str
+    cells: tuple[tuple[str, Status | None], ...]
+    """Texts are as wide as their column; None for no such stage."""
+
+
+@dataclass(frozen=True, slots=True)
+class Grid:
+    """As many stages as fit side by side."""
+
+    heads: tuple[str, ...]
+    """As wide as their columns."""
+    rows: tuple[GridRow, ...]
+    first_width: int
+    """Columns of the units, their gap counted."""
+    span: str
+    """Which stages: "stages 1–8 of 11"; empty where all are in one grid."""
+
+
+def grids_of(board: Board, width: int) -> tuple[Grid, ...]:
+    """The grids, the stages in order; each at most ``width`` columns wide. None without stages."""
+    if not board.stages:
+        return ()
+    groups = _alike(board.rows)
+    heads = [_units_words(rows) for rows in groups]
+    first = max(len("unit"), *(len(head) for head in heads)) + 1
+    count = len(board.stages)
+    cell = min(14, (width - first) // count)
+    if cell < LEAST_CELL:
+        each = max(1, (width - first) // LEAST_CELL)
+        grids = -(-count // each)
+        count = -(-count // grids)  # spread evenly
+        cell = min(14, (width - first) // count)
+    names = short_names(board.stages, cell - 1)
+    return tuple(
+        _grid(board, groups, heads, names, (at, min(at + count, len(names))), (first, cell))
+        for at in range(0, len(names), count)
+    )
+
+
+def _grid(
+    board: Board,
+    groups: list[list[UnitRow]],
+    heads: list[str],
+    names: Sequence[str],
+    part: tuple[int, int],
+    widths: tuple[int, int],
+) -> Grid:
+    start, end = part
+    first, cell = widths
+    rows = tuple(
+        GridRow(head, tuple(_show(board, rows, at, cell) for at in range(start, end)))
+        for head, rows in zip(heads, groups, strict=True)
+    )
+    whole = (start, end) == (0, len(names))
+    span = "" if whole else f"stages {start + 1}–{end} of {len(names)}"
+    return Grid(tuple(name.ljust(cell) for name in names[start:end]), rows, first, span)
+
+
+def _show(board: Board, rows: list[UnitRow], at: int, width: int) -> tuple[str, Status | None]:
+    """What a cell of units that stand alike says."""
+    cells = [row.cells[at] for row in rows]
+    cell = cells[0]
+    if cell is None:
+        return " " * width, None
+    sign = SIGNS[cell.status]
+    if width < WIDE_CELL or cell.status is Status.AHEAD:
+        return sign.ljust(width), cell.status
+    ends = [c.until_s for c in cells if c is not None and c.until_s is not None]
+    word = short_clock(min(ends), board) if ends else WORDS[cell.status]
+    return f"{sign} {word}".ljust(width), cell.status
+
+
+def short_clock(at_s: int, board: Board) -> str:
+    """A moment in five letters: "22:20" today, "Thu" within a week, else "3 May"."""
+    place = zone_of(board.zone)
+    at = datetime.fromtimestamp(-(-at_s // 60) * 60, tz=place)
+    days = (at.date() - local_date(board.now_s, board.zone)).days
+    if days == 0:
+        return f"{at.hour}:{at.minute:02d}"
+    return _DAYS[at.weekday()] if days < 7 else f"{at.day} {_MONTHS[at.month - 1]}"
+
+
+_DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
+_MONTHS = (
+    "Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec",
+)  # fmt: skip
+
+
+def _alike(rows: Sequence[UnitRow]) -> list[list[UnitRow]]:
+    """Units in a row whose cells have the same statuses."""
+    return [list(run) for _, run in groupby(rows, key=lambda row: _statuses(row.cells))]
+
+
+def _statuses(cells: Sequence[Cell | None]) -> tuple[Status | None, ...]:
+    return tuple(cell.status if cell is not None else None for cell in cells)
+
+
+def _units_words(rows: list[UnitRow]) -> str:
+    first, last = rows[0].unit, rows[-1].unit
+    return str(first) if first == last else f"{first}–{last}"
+
+
+def short_names(names: Sequence[str], width: int) -> tuple[str, ...]:
+    """Each name cut to ``width`` letters (3 or more), no two alike where they were not.
+
+    Of two that would be alike the later one gets its last letters in place of those in the middle.
+    """
+    found: list[str] = []
+    for name in names:
+        short = name[:width].strip()
+        if short in found and name not in names[: len(found)]:
+            short = next((s for s in _others(name, width) if s not in found), short)
+        found.append(short)
+    return tuple(found)
+
+
+def _others(name: str, width: int) -> list[str]:
+    """Fewer letters of the beginning, more of the end."""
+    return [name[: width - tail] + name[-tail:] for tail in range(1, width)]
+
+
+def legend(board: Board) -> tuple[tuple[str, str], ...]:
+    """Sign and word of every status that is on the board, in the order of the signs."""
+    cells = [cell for row in board.rows for cell in row.cells if cell is not None]
+    there = {cell.status for cell in (*cells, *(cell for _, cell in board.batch))}
+    return tuple((sign, _MEANING[status]) for status, sign in SIGNS.items() if status in there)
+
+
+_MEANING = {
+    Status.AT_BENCH: "at the bench",
+    Status.HELD: "on hold",
+    Status.WAITING: "waits",
+    Status.SET_ASIDE: "set aside",
+    Status.AGAIN: "to be made again",
+    Status.DONE: "done",
+    Status.READY: "ready",
+    Status.AHEAD: "ahead",
+}

@@ -1,0 +1,68 @@
+"""What settings.toml says about the bench screen: keys, view, colours, alarms.
+
+Read by hand, without pydantic, because it stands in the way of the first frame.
+"""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from pathlib import Path
+
+from shopstep.model.plan import BuildFileError, Where
+from shopstep.storage.near import say_near
+from shopstep.storage.text_file import read_text
+
+CHOICES = {
+    "view": ("near", "far"),
+    "theme": ("dark", "light", "contrast", "contrast-light"),
+    "alarms_at_machines": ("visible", "sound"),
+}
+"""Keys of ``[screen]`` and what each may be; the first is meant where nothing is said."""
+
+
+@dataclass(frozen=True, slots=True)
+class ScreenSettings:
+    """How the keeper wants the screen."""
+
+    keys: Mapping[str, object] = field(default_factory=dict)
+    """Own keys by the id of what they ask for; not looked at here."""
+    view: str = "near"
+    theme: str = "dark"
+    alarms_at_machines: str = "visible"
+    """``visible``: silent while a machine is at work; ``sound``: heard there too."""
+
+
+def read_screen_settings(path: Path) -> ScreenSettings:
+    """The screen's settings; the usual ones without a file. BuildFileError with one sentence."""
+    if not path.is_file():
+        return ScreenSettings()
+    text = read_text(path, f"settings file '{path}'")
+    try:
+        said = tomllib.loads(text)
+    except (tomllib.TOMLDecodeError, RecursionError) as problem:
+        raise BuildFileError(f"settings file is no TOML: {problem}", Where(str(path))) from None
+    tables = {name: said.get(name, {}) for name in ("keys", "screen")}
+    for name, table in tables.items():
+        if not isinstance(table, dict):
+            raise BuildFileError(f"'{name}' is a table: write [{name}]", _where(path, text, name))
+    chosen = {key: _choice(path, text, key, value) for key, value in tables["screen"].items()}
+    return ScreenSettings(keys=tables["keys"], **chosen)
+
+
+def _choice(path: Path, text: str, key: str, value: object) -> str:
+    if key not in CHOICES:
+        near = say_near(key, list(CHOICES))
+        raise BuildFileError(f"'{key}' is not known in [screen]{near}", _where(path, text, key))
+    if value not in CHOICES[key]:
+        raise BuildFileError(
+            f"'{key}' is one of {', '.join(CHOICES[key])}, not '{value}'", _where(path, text, key)
+        )
+    return str(value)
+
+
+def _where(path: Path, text: str, key: str) -> Where:
+    rows = text.splitlines()
+    line = next((n for n, row in enumerate(rows, 1) if row.strip(" [").startswith(key)), 0)
+    return Where(str(path), line, key)

@@ -1,0 +1,60 @@
+"""When an alarm is heard: once as it comes up, again while nobody answers, never over a machine.
+
+Imports the alarm's port and the clocks. What is heard is extra: the bar across the screen stays
+until it is answered, heard or not.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from shopstep.model.plan import Plan
+from shopstep.model.step import MACHINES
+from shopstep.present.moments import TimerStage
+from shopstep.tui.clocks import Alarm as OpenAlarm
+from shopstep.workbench.ports import Alarm
+
+AGAIN_S = 20
+"""An alarm that nobody answered is heard again after so long."""
+SOUNDS = {TimerStage.LATE: "late", TimerStage.NEARLY: "due", TimerStage.READY: "due"}
+
+
+class Silent:
+    """A machine that can make no sound; the terminal's bell rings instead."""
+
+    def sound(self, name: str) -> bool:
+        """Nothing."""
+        del name
+        return False
+
+
+class Ringing:
+    """Sounds alarms, and rings the bell where that cannot be done."""
+
+    def __init__(self, alarm: Alarm, bell: Callable[[], None], *, at_machines: bool) -> None:
+        self._alarm, self._bell = alarm, bell
+        self._at_machines = at_machines
+        """Whether alarms are heard during a machine's step too."""
+        self._last_s = 0
+
+    def look(
+        self, open_alarms: tuple[OpenAlarm, ...], now_s: int, *, is_news: bool, at_machine: bool
+    ) -> None:
+        """Once a second: sound what is new, and what is still open after a while."""
+        is_due = bool(open_alarms) and now_s - self._last_s >= AGAIN_S
+        if not is_news and not is_due:
+            return
+        self._last_s = now_s
+        if at_machine and not self._at_machines:
+            return
+        name = SOUNDS.get(open_alarms[0].stage, "due") if open_alarms else "half"
+        if not self._alarm.sound(name):
+            self._bell()
+
+
+def is_at_machine(plan: Plan, step_id: str) -> bool:
+    """Whether the step is one at a machine that turns."""
+    step = next((step for step in plan.steps if step.id == step_id), None)
+    if step is None:
+        return False
+    return any(kind.id == step.kind and kind.tool in MACHINES for kind in plan.kinds)

@@ -1,0 +1,102 @@
+"""Sheets of a batch, from a build or from a session, as PDF files."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from shopstep.paper.bench_sheets import tonight_sheet
+from shopstep.paper.sheets import SHEETS, Sheet
+from shopstep.present.moments import local_date
+from shopstep.storage.folders import sessions_folder, shipped_folder
+from shopstep.wiring.benches import SESSION_SUFFIX, read_session_ahead
+from shopstep.wiring.desks import open_desk
+from shopstep.wiring.problems import ExitCode, Problem, plain_problems
+
+if TYPE_CHECKING:
+    from shopstep.desk import Wish
+    from shopstep.model.measure import Questionnaire
+    from shopstep.model.plan import Plan
+    from shopstep.session.state import State
+    from shopstep.workbench import Clock
+
+LAST = "LAST"
+
+
+@dataclass(frozen=True, slots=True)
+class Printout:
+    """What is to be printed from."""
+
+    plan: Plan
+    asked: tuple[Questionnaire, ...]
+    now_s: int
+    state: State | None = None
+    """None before a session."""
+
+
+def is_session(name: str) -> bool:
+    """Whether a name stands for a session and not for a build."""
+    path = Path(name)
+    return (
+        name == LAST
+        or path.suffix == SESSION_SUFFIX
+        or (path.name == name and (sessions_folder() / f"{name}{SESSION_SUFFIX}").is_file())
+    )
+
+
+def printout_of_builds(wish: Wish, clock: Clock) -> Printout:
+    """Builds that nobody has begun, planned from now on."""
+    desk = open_desk()
+    with plain_problems():
+        now_s = clock.now().at_s
+        names = (wish.build, *(name for name, _ in wish.also))
+        asked = tuple(desk.asking(replace(wish, build=name, also=())).asks for name in names)
+        return Printout(desk.plan(wish, now_s), asked, now_s)
+
+
+def printout_of_session(name: str, clock: Clock) -> Printout:
+    """A session as far as it has come; nothing is stored."""
+    from shopstep import planner
+
+    bench, plan = read_session_ahead(None if name == LAST else name, clock)
+    with plain_problems():
+        first, *parents = bench.builds()
+        alone = not plan.makes
+        asks = planner.ask_measurements(first, tuple(parents), (), plan.display) if alone else None
+    return Printout(plan, (asks,) if asks else (), bench.now_s(), bench.state)
+
+
+def make_sheets(printout: Printout, names: tuple[str, ...], show: str) -> dict[str, Sheet]:
+    """The sheets of these names; one that would be empty is left out."""
+    args = printout.plan, printout.state, printout.asked, show
+    wanted = [name for name in names if name != "measure" or printout.asked]
+    return {name: SHEETS[name](*args) for name in wanted}
+
+
+def make_tonight(printout: Printout) -> dict[str, Sheet]:
+    """This day's open steps with clock times, for when the battery will not last."""
+    day = local_date(printout.now_s, printout.plan.zone)
+    return {"tonight": tonight_sheet(printout.plan, printout.state, day)}
+
+
+def write_sheets(
+    printout: Printout, sheets: dict[str, Sheet], paper: str, target: Path
+) -> tuple[Path, ...]:
+    """One PDF, or where ``target`` is a folder one for each sheet. Problem where it cannot be."""
+    from shopstep.paper.printing import set_pages
+
+    if not sheets:
+        raise Problem("there is nothing to print on these sheets", ExitCode.REFUSED)
+    assets, plan = shipped_folder("assets"), printout.plan
+    if target.is_dir():
+        files = {target / f"{name}.pdf": [sheet] for name, sheet in sheets.items()}
+    elif target.suffix.lower() == ".pdf":
+        files = {target: list(sheets.values())}
+    else:
+        text = f"{target} is no folder and no PDF file by its name; end it in .pdf"
+        raise Problem(text, ExitCode.USAGE)
+    with plain_problems():
+        for file, chosen in files.items():
+            file.write_bytes(set_pages(assets, plan, chosen, paper, printout.now_s))
+    return tuple(files)

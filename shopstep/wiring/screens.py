@@ -1,0 +1,25 @@
+"""What the bench screen is given besides the session: the keeper's settings and the alarm."""
+
+from __future__ import annotations
+
+from shopstep.storage.folders import settings_file, shipped_folder
+from shopstep.storage.screen_settings import ScreenSettings, read_screen_settings
+from shopstep.storage.sound import SoundAlarm
+from shopstep.wiring.problems import ExitCode, Problem, plain_problems
+from shopstep.workbench import Alarm
+
+
+def screen_settings() -> ScreenSettings:
+    """The screen's part of the settings file. Problem with one sentence where it is wrong."""
+    with plain_problems():
+        return read_screen_settings(settings_file())
+
+
+def keys_problem(problem: ValueError) -> Problem:
+    """What is wrong with ``[keys]``, and in which file."""
+    return Problem(f"{settings_file()}: {problem}", ExitCode.USAGE)
+
+
+def make_alarm() -> Alarm:
+    """The alarm of this machine."""
+    return SoundAlarm(shipped_folder("assets"))

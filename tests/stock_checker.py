@@ -11,8 +11,11 @@ from collections import Counter
 from collections.abc import Iterable
 from itertools import pairwise
 
+from shopstep.model.material import Form
 from shopstep.model.operation import Blank
 from shopstep.model.stock import Cut, RackPiece, StockPiece
+from shopstep.stock.rests import rests_of_piece
+from shopstep.units import Length
 
 Oblong = tuple[int, int, int, int]
 """Begin and end along the length, begin and end across it."""
@@ -150,3 +153,41 @@ def check_sheet(piece: StockPiece, length_first: set[str]) -> None:
     assert all(b[0] - sum(a) >= piece.kerf.nm for a, b in pairwise(sorted(lanes)))
     edge = piece.length.nm - start
     assert all(edge >= width or width == piece.width.nm for _, width in lanes)
+
+
+LEAST = {
+    Form.BOARD: (12 * IN, 3 * IN // 4),
+    Form.SHEET: (12 * IN, 3 * IN),
+    Form.ROLL: (6 * IN, 3 * IN),
+}
+"""Longer and shorter side of what is worth keeping."""
+
+
+def check_rests(piece: StockPiece, form: Form) -> list[tuple[Length, Length]]:
+    """What the program says remains: inside the piece, a kerf from all that is cut, cut straight.
+
+    Length and width of each. Whatever straight cuts could leave beside them is not looked for.
+    """
+    rests = rests_of_piece(piece, form)
+    blocks = [oblong(cut) for cut in piece.cuts]
+    left = [
+        (r.at_length.nm, (r.at_length + r.length).nm, r.at_width.nm, (r.at_width + r.width).nm)
+        for r in rests
+    ]
+    for number, rest in enumerate(left):
+        assert 0 <= rest[0] < rest[1] <= piece.length.nm
+        assert 0 <= rest[2] < rest[3] <= piece.width.nm
+        for other in (*blocks, *left[:number]):
+            apart = max(rest[0] - other[1], other[0] - rest[1], rest[2] - other[3],
+                        other[2] - rest[3])  # fmt: skip
+            assert apart >= piece.kerf.nm, f"{piece.id}: {rest} is {apart} nm from {other}"
+        sides = sorted((rest[1] - rest[0], rest[3] - rest[2]))
+        longest, shortest = LEAST[form]
+        if form is Form.BOARD:
+            assert rest[1] - rest[0] >= longest
+            assert rest[3] - rest[2] >= shortest
+        assert sides[0] >= shortest
+        assert sides[1] >= longest
+    assert can_be_cut([*blocks, *left], piece.kerf.nm)
+    assert len({rest.key for rest in rests}) == len(rests)
+    return [(rest.length, rest.width) for rest in rests]

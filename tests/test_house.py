@@ -50,6 +50,8 @@ def test_imports_only_go_down() -> None:
     [
         "import shopstep.workbench",
         "import shopstep.storage.session_file",
+        "import shopstep.wiring.benches",
+        "from shopstep.cli.main import run; run(['rack', 'list'])",
         "from shopstep.cli.main import run; run(['--help'])",
         "from shopstep.cli.main import run; run(['do', '--help'])",
         "from shopstep.cli.main import run; run(['tablet', '--help'])",

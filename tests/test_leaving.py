@@ -6,7 +6,8 @@ from dataclasses import replace
 
 import pytest
 
-from shopstep.model.plan import MakeSafe, Plan
+from shopstep.model.leaving import MakeSafe
+from shopstep.model.plan import Plan
 from shopstep.present.card_for import card_for
 from shopstep.present.leaving import make_safe_after, make_safe_today
 from shopstep.present.plan_text import plan_lines

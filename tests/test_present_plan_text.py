@@ -45,6 +45,15 @@ Cut from
       3 1/2 in
   off-7: 1/2 in plywood, 24 in × 30 in, from the rack
 
+Cuts, drawn
+  buy-board-1: 3/4 in pine board, 96 in × 5 1/2 in, kerf 1/8 in
+    |1 SR L 22 1/2 in|2 SR L 22 1/2 in|3 SR R 22 1/2 in|rest 28 1/8 in~~~~~~~|
+    |rest 96 in × 1 7/8 in~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~|
+  off-7: 1/2 in plywood, 24 in × 30 in, kerf 1/8 in
+    |rest 24 in × 30 in~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~|
+  Numbers: the order in which parts come off. ... waste, ~~~ kept. Marks: SR
+    L: left side rail; SR R: right side rail
+
 Buy
   1 × 3/4 in pine board, 1×6, 8 ft
 
@@ -53,6 +62,7 @@ Machine setups, in order
      2 × left side rail; 2 × right side rail
   2. table saw, bevel rip: tilt 15°, height 3/8 in
      4 × door
+  2 setups for the whole batch; cutting unit by unit would take 4.
 
 Evenings
   2 evenings. Chosen for fewest evenings, then the earliest finish, then

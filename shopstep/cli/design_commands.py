@@ -42,6 +42,7 @@ def make_wish(builds: tuple[str, ...], given: dict[str, Any]) -> Wish:
         only=given["only"],
         limits=given["limits"],
         guessed_times=given["guessed_times"],
+        uses_rack=not given["no_rack"],
     )
 
 
@@ -152,6 +153,9 @@ def _say_findings(findings: tuple[Finding, ...]) -> None:
 @click.option(
     "--chart-svg", "picture", type=click.Path(path_type=Path), help="Write the chart as SVG."
 )
+@click.option(
+    "--cuts-svg", "cuts", type=click.Path(path_type=Path), help="Write the cut drawings as SVG."
+)
 @click.option("--what-if", "vary", is_flag=True, help="What would more of one thing save?")
 @json_option
 @now_option
@@ -160,6 +164,7 @@ def plan_command(
     why: str | None,
     chart: bool,
     picture: Path | None,
+    cuts: Path | None,
     vary: bool,
     as_json: bool,
     now: str | None,
@@ -173,6 +178,7 @@ def plan_command(
       shopstep plan my-floor.yaml --set box_width="16 1/2 in" --json
       shopstep plan screened-floor --why u1/paint/second
       shopstep plan screened-floor --units 12 --what-if
+      shopstep plan screened-floor --cuts-svg cuts.svg
       shopstep plan screened-floor hive-body roof --units 2,4,2
     """
     from shopstep.present.document import plan_document
@@ -186,6 +192,8 @@ def plan_command(
         return _explain(make_wish(builds, given), make_clock(now).now().at_s, why)
     with plain_problems():
         plan = open_desk().plan(make_wish(builds, given), make_clock(now).now().at_s)
+    if cuts is not None:
+        _write_cuts(plan, cuts)
     if chart or picture is not None:
         return _show_chart(plan, picture, is_told=chart)
     if as_json:
@@ -193,6 +201,14 @@ def plan_command(
     else:
         click.echo("\n".join(plan_lines(plan)))
     return ExitCode.OK
+
+
+def _write_cuts(plan: Plan, file: Path) -> None:
+    from shopstep.present.cut_svg import cuts_svg
+
+    with plain_problems():
+        file.write_text(cuts_svg(plan), encoding="utf-8")
+    click.echo(f"cut drawings: {file}", err=True)
 
 
 def _show_chart(plan: Plan, picture: Path | None, *, is_told: bool) -> int:

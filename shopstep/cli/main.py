@@ -23,6 +23,7 @@ _ROOMS = {
     "drawing": "solid_commands",
     "prove": "solid_commands",
     "solid": "solid_commands",
+    "rack": "rack_commands",
     "start": "bench_commands",
     "resume": "bench_commands",
     "do": "bench_commands",

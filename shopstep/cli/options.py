@@ -118,6 +118,9 @@ def wish_options(command: F) -> F:
             help="Plan with the build's own times, not with those of your sessions.",
         ),
         click.option(
+            "--no-rack", is_flag=True, help="Cut nothing from the rack: buy all stock.",
+        ),
+        click.option(
             "--limit", "limits", multiple=True, metavar="FIT=LEAST..MOST", callback=_pair,
             help="Your own range for a fit, e.g. mouse_gate=\"1/4 in..5/16 in\". Repeatable.",
         ),

@@ -77,6 +77,8 @@ class Wish:
     """No machine after this minute of the day; None: as the shop has it."""
     guessed_times: bool = False
     """Plan with the guessed times, although there are own ones."""
+    uses_rack: bool = True
+    """Cut from what lies on the keeper's rack before anything is bought."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -153,7 +155,8 @@ class Desk:
                 air.night_c if wish.night_c is None else wish.night_c,
             ),
             labels=(*wish.labels, *self._kept_labels(profile, build, parents)),
-            rack=self._rack.pieces(),
+            rack=self._rack.pieces() if wish.uses_rack else (),
+            kept_rack=self._rack.identity() if wish.uses_rack else "",
             begin_s=begin_s,
             seed=0,
             origins=origins,
@@ -309,11 +312,12 @@ class Desk:
 
     def compare(self, old: str, new: str, wish: Wish, begin_s: int) -> tuple[Plan, Plan]:
         """The plans of two builds at the same measurements; ``wish.build`` is passed over."""
-        return self._planner.plan_alike(*self._requests((old, new), wish, begin_s))
+        alike = replace(wish, uses_rack=False)
+        return self._planner.plan_alike(*self._requests((old, new), alike, begin_s))
 
     def fit(self, builds: tuple[str, ...], wish: Wish) -> FitReport:
         """Whether builds go together at the same measurements; ``wish.build`` is passed over."""
-        return self._planner.fit_builds(self._requests(builds, wish, 0))
+        return self._planner.fit_builds(self._requests(builds, replace(wish, uses_rack=False), 0))
 
     def _requests(
         self, builds: tuple[str, ...], wish: Wish, begin_s: int, names: CallNames = ()

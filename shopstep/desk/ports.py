@@ -109,7 +109,11 @@ class Rack(Protocol):
     """What stock the keeper has."""
 
     def pieces(self) -> tuple[RackPiece, ...]:
-        """All pieces that no session has been promised."""
+        """All pieces, with why where one is not to be cut: promised to a session, not looked at."""
+        ...
+
+    def identity(self) -> str:
+        """Tells this rack from all others; empty where nobody keeps one."""
         ...
 
 
@@ -119,6 +123,10 @@ class EmptyRack:
     def pieces(self) -> tuple[RackPiece, ...]:
         """Nothing."""
         return ()
+
+    def identity(self) -> str:
+        """Nobody keeps one."""
+        return ""
 
 
 class Past(Protocol):

@@ -8,13 +8,14 @@ from enum import StrEnum
 from shopstep.model.bench import Apart, BenchReading
 from shopstep.model.estimate import TimeFactor
 from shopstep.model.joint import Joint
+from shopstep.model.leaving import MakeSafe
 from shopstep.model.lever import Lever
 from shopstep.model.material import Material
 from shopstep.model.operation import Operation, Setup
 from shopstep.model.part import Part
 from shopstep.model.resources import ClampSet, HelperTime
 from shopstep.model.step import Hold, Step, StepKind, Wait
-from shopstep.model.stock import BuyLine, RackPiece, StockPiece
+from shopstep.model.stock import BuyLine, LeastBought, RackPiece, StockPiece
 from shopstep.units import Length
 
 
@@ -124,17 +125,6 @@ class Measured:
     """Where the value comes from: ``given``, ``usual``, ``kept (thickest of 3 readings, …)``."""
     readings: tuple[Length, ...] = ()
     """All of the keeper's own readings of the same thing, where there are several."""
-
-
-@dataclass(frozen=True, slots=True)
-class MakeSafe:
-    """One thing that makes the shop safe before it is left."""
-
-    id: str
-    tools: tuple[str, ...]
-    """Tools after which it is due; ``brush:oil`` for oil on a brush; an empty one: always."""
-    text: str
-    source: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -339,6 +329,8 @@ class PlanRequest:
     """What was read off labels at the bench; before ``labels``."""
     others: tuple[OtherBuild, ...] = ()
     """Further builds that are made in the same evenings, with the same machines and clamps."""
+    kept_rack: str = ""
+    """Which rack what is cut leaves, and what remains goes back to; empty: none."""
 
     @property
     def all_units(self) -> int:
@@ -398,3 +390,5 @@ class Plan:
     """What is due before the shop is left, for the tools of this plan."""
     apart: tuple[Apart, ...] = ()
     """Parts that are made for one unit alone, at its own sizes."""
+    least_bought: tuple[LeastBought, ...] = ()
+    """For each material that was laid out afresh, how good the layout is."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from shopstep.model.part import Hand
-from shopstep.units import Length
+from shopstep.units import ZERO, Length
 
 REST = "rest of "
 """Begins the id of what is left of a board that was cut into rough lengths."""
@@ -17,8 +17,21 @@ class RackPiece:
 
     id: str
     material: str
+    """What it is (``model.rack.Stuff``); where ``thickness`` is zero, a build's own material."""
     length: Length
     width: Length
+    thickness: Length = ZERO
+    """As measured; zero: it is as thick as the build's material."""
+    defects: tuple[tuple[Length, Length], ...] = ()
+    """Zones along the length that are not to be used, begin and end."""
+    barred: str = ""
+    """Why it must not be cut for a plan; empty where it may."""
+    squared: bool = True
+    """Whether both ends are square, so that it can be ripped as it is."""
+    rack_id: str = ""
+    """The piece that this is the clear part of, where a defect parts it; else empty."""
+    starts_at: Length = ZERO
+    """Where it begins on that piece."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,6 +44,24 @@ class Cut:
     at_width: Length
     length: Length
     width: Length
+    across: bool = False
+    """Of a sheet: cut to its length right across the sheet, before it is cut to its width."""
+
+
+@dataclass(frozen=True, slots=True)
+class Rest:
+    """What remains of a piece of stock and is worth keeping."""
+
+    key: str
+    """Which one of its piece: ``end``, ``side-1``, ``lane-1-2``."""
+    at_length: Length
+    at_width: Length
+    length: Length
+    width: Length
+    stage: str
+    """What parts it from the piece: ``rough`` (the first cut of all), ``rip`` or ``crosscut``."""
+    owners: tuple[str, ...]
+    """Names of the parts that are cut beside it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,6 +81,32 @@ class StockPiece:
     between them; empty where it is ripped as it is, and for sheets and rolls."""
     is_added: bool = False
     """Whether it was laid out for the batch after the boards of its material were cut up."""
+    rack_id: str = ""
+    """Its id on the rack that remembers; empty where it is bought, or off a rack given by hand."""
+    starts_at: Length = ZERO
+    """Where it begins on that piece, if only a clear part of it is used."""
+
+
+@dataclass(frozen=True, slots=True)
+class LeastBought:
+    """How good the layout of one material is: what it buys, and what any layout buys at least."""
+
+    material: str
+    bought: int
+    """Boards or sheets; of a roll nanometres of its length."""
+    least: int
+
+    @property
+    def is_proved(self) -> bool:
+        """Whether no layout buys less."""
+        return self.bought <= self.least
+
+    @property
+    def percent_over(self) -> int:
+        """At most so much over the least, rounded up."""
+        if self.is_proved:
+            return 0
+        return -(-100 * (self.bought - self.least) // self.least) if self.least else 100
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,8 +6,9 @@ from dataclasses import replace
 
 from shopstep.conditions.paints import find_paint
 from shopstep.design.resolve import Design
+from shopstep.model.leaving import MakeSafe
 from shopstep.model.part import Part
-from shopstep.model.plan import BuildFileError, MakeSafe, Where
+from shopstep.model.plan import BuildFileError, Where
 from shopstep.model.step import Caution, Outline, StepKind
 from shopstep.safety import Work, cautions_for
 from shopstep.safety.leaving_rows import leaving_rows

@@ -41,6 +41,7 @@ from shopstep.planner.helping import tell_help
 from shopstep.planner.keeping import done_kinds, keep_asked, keep_done, with_unit_kinds
 from shopstep.planner.placed_work import place_work
 from shopstep.planner.putting_right import PutRight, need_put_right, put_right
+from shopstep.planner.racking import named_on_rack, offer_rack
 from shopstep.planner.remaking import (
     Alone,
     make_apart,
@@ -228,6 +229,7 @@ def _chain_rooms(
         makes=design.makes,
         read_labels=request.read_labels,
         make_safe=make_safe_of(kinds, design),
+        least_bought=stock.least,
     )
 
 
@@ -255,17 +257,22 @@ def _plan_stock(
     cut: CutBoards,
 ) -> StockPlan:
     """What is taken from the rack as wide as it is, and a layout for all the rest."""
+    offer = offer_rack(request.rack, design.materials, design.display)
     stock = plan_stock(
         tuple(blank for blank in blanks if blank.part not in found.widths),
         design.materials,
-        tuple(piece for piece in request.rack if piece.id not in found.ids),
+        tuple(piece for piece in offer.pieces if piece.id not in found.ids),
         request.shop.kerf,
         design.display,
         again,
         cut.pieces,
         cut.ripped,
     )
-    return replace(stock, pieces=(*found.pieces, *stock.pieces))
+    return replace(
+        stock,
+        pieces=named_on_rack((*found.pieces, *stock.pieces), offer.pieces),
+        findings=(*stock.findings, *offer.findings),
+    )
 
 
 def _with_origins(measured: tuple[Measured, ...], request: PlanRequest) -> tuple[Measured, ...]:

@@ -15,6 +15,7 @@ from shopstep.milling import as_cut
 from shopstep.model.part import Part
 from shopstep.model.plan import BuildFileError, Finding, Level, OtherBuild, PlanRequest, Where
 from shopstep.planner.cutting import NO_CUT, Cut, pin_parts
+from shopstep.planner.racking import offer_rack
 from shopstep.solids import find_overlaps
 from shopstep.stock import Find, find_widths
 from shopstep.units import Length
@@ -34,7 +35,8 @@ def design_request(
     if not request.rack or _stops(usual.findings):
         return usual, _NOTHING
     made = tuple(as_cut(part) for part in usual.parts if _is_made(part, request))
-    found = find_widths(made, usual.materials, request.rack, request.all_units, request.shop.kerf)
+    rack = offer_rack(request.rack, usual.materials, usual.display).pieces
+    found = find_widths(made, usual.materials, rack, request.all_units, request.shop.kerf)
     if not found.widths:
         return usual, _NOTHING
     chosen = resolve_at_bench(request, found.widths, fixed, cut)

@@ -30,8 +30,12 @@ in UTC, seconds are whole numbers. What is not there is null or an empty list, n
     operations    [{id, kind, tool, part, hand, count, settings, needs, note}]
     setups        [{id, kind, tool, settings, operations}]
       settings    [{name, value}]           value: length or angle
-    stock         [{id, material, from_rack, length, width, kerf, cuts}]
+    setups_unit_by_unit    how many setups there were if each unit was milled by itself
+    stock         [{id, material, from_rack, length, width, kerf, cuts, rests}]
       cuts        [{part, hand, at_length, at_width, length, width}]
+      rests       [{at_length, at_width, length, width}]    what remains and is worth keeping
+    least_bought  [{material, title, bought, least, proved, percent_over}]    no layout buys
+                  less than least: whole pieces, or of a roll lengths; for what is laid out afresh
     buy           [{item, quantity, unit, text}]
     steps         [{id, kind, stage, scope, unit, title, text, why, source, tool, needs,
                     duration_s, people, numbers, parts, limits, cautions, fasteners, checks}]
@@ -85,8 +89,8 @@ from shopstep.model.lever import Lever
 from shopstep.model.operation import Operation, Setting, Setup
 from shopstep.model.part import Part
 from shopstep.model.plan import Finding, Fit, Plan
-from shopstep.model.stock import StockPiece
 from shopstep.present.document_steps import step_entries
+from shopstep.present.document_stock import least_entry, stock_entry
 from shopstep.present.document_values import (
     feature_entry,
     length_entry,
@@ -96,6 +100,7 @@ from shopstep.present.document_values import (
 from shopstep.present.evenings import plan_evenings
 from shopstep.present.leaving import make_safe_after
 from shopstep.present.moments import utc_text
+from shopstep.present.setup_count import setups_unit_by_unit
 
 VERSION = 1
 
@@ -162,7 +167,9 @@ def _things(plan: Plan) -> dict[str, object]:
         ],
         "operations": [_operation_entry(operation, plan) for operation in plan.operations],
         "setups": [_setup_entry(setup, plan) for setup in plan.setups],
-        "stock": [_stock_entry(piece, plan) for piece in plan.stock],
+        "setups_unit_by_unit": setups_unit_by_unit(plan),
+        "stock": [stock_entry(piece, plan) for piece in plan.stock],
+        "least_bought": [least_entry(least, plan) for least in plan.least_bought],
         "buy": [
             {"item": b.item, "quantity": b.quantity, "unit": b.unit, "text": b.text}
             for b in plan.buy
@@ -255,28 +262,6 @@ def _setup_entry(setup: Setup, plan: Plan) -> dict[str, object]:
 
 def _setting_entries(settings: tuple[Setting, ...], display: str) -> list[dict[str, object]]:
     return [{"name": each.name, "value": value_entry(each.value, display)} for each in settings]
-
-
-def _stock_entry(piece: StockPiece, plan: Plan) -> dict[str, object]:
-    return {
-        "id": piece.id,
-        "material": piece.material,
-        "from_rack": piece.from_rack,
-        "length": length_entry(piece.length, plan.display),
-        "width": length_entry(piece.width, plan.display),
-        "kerf": length_entry(piece.kerf, plan.display),
-        "cuts": [
-            {
-                "part": cut.part,
-                "hand": cut.hand.value if cut.hand else None,
-                "at_length": length_entry(cut.at_length, plan.display),
-                "at_width": length_entry(cut.at_width, plan.display),
-                "length": length_entry(cut.length, plan.display),
-                "width": length_entry(cut.width, plan.display),
-            }
-            for cut in piece.cuts
-        ],
-    }
 
 
 def _fit_entry(fit: Fit, display: str) -> dict[str, object]:

@@ -7,7 +7,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from shopstep.model.plan import MakeSafe, Plan
+from shopstep.model.leaving import MakeSafe
+from shopstep.model.plan import Plan
 from shopstep.model.step import StepKind
 from shopstep.present.moments import local_date
 from shopstep.session.flow import index_plan

@@ -16,10 +16,13 @@ from shopstep.model.plan import Finding, Fit, Measured, Plan, Prefer
 from shopstep.model.step import Step
 from shopstep.model.stock import Cut, StockPiece
 from shopstep.present.columns import fold_groups, fold_item, fold_rows, title_section
+from shopstep.present.cut_drawing import cut_lines
 from shopstep.present.evenings import EveningPlan, name_units, plan_evenings
 from shopstep.present.facts import value_text
 from shopstep.present.leaving import make_safe_after
 from shopstep.present.moments import day_words, local_time
+from shopstep.present.setup_count import setup_count_words
+from shopstep.present.stock_text import least_lines
 from shopstep.session.flow import index_plan
 from shopstep.units import Length, describe_shade, format_length, format_mark, format_span
 
@@ -31,6 +34,7 @@ def plan_lines(plan: Plan, width: int = 78) -> list[str]:
         *_measured_lines(plan, width),
         *_part_lines(plan, width),
         *_stock_lines(plan, width),
+        *title_section("Cuts, drawn", cut_lines(plan, width), width),
         *_buy_lines(plan, width),
         *_setup_lines(plan, width),
         *_evening_lines(plan, width),
@@ -157,6 +161,8 @@ def _stock_lines(plan: Plan, width: int) -> list[str]:
         counts = Counter(_cut_words(plan, cut) for cut in piece.cuts)
         cuts = [f"{count} × {words}" for words, count in counts.items()]
         lines += fold_item("; ".join(cuts), width, "    ")
+    for words in least_lines(plan):
+        lines += fold_item(words, width)
     return title_section("Cut from", lines, width)
 
 
@@ -181,6 +187,8 @@ def _setup_lines(plan: Plan, width: int) -> list[str]:
         lines += fold_item(f"{number}. {setup_words(setup, plan.display)}", width)
         counted = dict.fromkeys(piece_count(plan, each) for each in pieces)
         lines += fold_item("; ".join(counted), width, "     ")
+    if plan.setups:
+        lines += fold_item(setup_count_words(plan), width)
     return title_section("Machine setups, in order", lines, width)
 
 

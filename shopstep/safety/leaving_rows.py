@@ -5,7 +5,7 @@ The tool's manual, local rules and licensed practice govern. Imports ``shopstep.
 
 from __future__ import annotations
 
-from shopstep.model.plan import MakeSafe
+from shopstep.model.leaving import MakeSafe
 
 _GOVERNS = "the tool's manual governs"
 

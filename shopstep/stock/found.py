@@ -58,7 +58,11 @@ def _lay(own: list[Part], rack: list[RackPiece], units: int, kerf: Length) -> li
     if free is None:
         return []
     fitting = [
-        p for p in rack if p.material == own[0].material and free.least <= p.width <= free.most
+        piece
+        for piece in rack
+        if piece.material == own[0].material
+        and piece.squared
+        and free.least <= piece.width <= free.most
     ]
     for width in sorted({piece.width for piece in fitting}):
         same = sorted((p for p in fitting if p.width == width), key=lambda p: (p.length, p.id))

@@ -111,7 +111,8 @@ class Region:
         for lane in sorted(self.lanes, key=lambda lane: (lane.width >= NARROW, -lane.width.nm)):
             start = at_length
             for item in lane.items:
-                yield Cut(item.part, item.hand, start, at_width, item.length, item.width)
+                size = (item.length, item.width, item.length_first)
+                yield Cut(item.part, item.hand, start, at_width, *size)
                 start += item.length + self.room.kerf
             at_width += lane.width + self.room.kerf
 

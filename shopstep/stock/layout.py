@@ -12,9 +12,10 @@ from dataclasses import dataclass, replace
 from shopstep.model.material import Form, Material
 from shopstep.model.operation import Blank
 from shopstep.model.plan import Finding, Level, Where
-from shopstep.model.stock import BuyLine, RackPiece, StockPiece
+from shopstep.model.stock import BuyLine, LeastBought, RackPiece, StockPiece
 from shopstep.stock.buying import buy_line, roll_to_buy
 from shopstep.stock.items import Item, take_apart
+from shopstep.stock.least import least_bought, least_off_roll
 from shopstep.stock.pieces import Rules
 from shopstep.stock.search import search_layout
 from shopstep.stock.shelves import fill_piece, pack_roll
@@ -42,6 +43,8 @@ class StockPlan:
     """Only pieces that something is cut from."""
     buy: tuple[BuyLine, ...]
     findings: tuple[Finding, ...]
+    least: tuple[LeastBought, ...] = ()
+    """How good the layout is, of what was laid out afresh."""
 
 
 def plan_stock(
@@ -64,9 +67,10 @@ def plan_stock(
     pieces: list[StockPiece] = []
     buy: list[BuyLine] = []
     findings = list(_unlisted((*blanks, *again), materials))
+    least: list[LeastBought] = []
     for material in materials:
         stood = _stand(material, (*blanks, *again), standing, material.id in ripped)
-        there = {piece.id for piece in stood.pieces}
+        there = {piece.id for piece in (*pieces, *stood.pieces)}
         own = sorted(
             (
                 piece
@@ -76,11 +80,32 @@ def plan_stock(
             key=lambda piece: (piece.length, piece.width, piece.id),
         )
         laid, misfits = _BY_FORM[material.form](stood.left, material, own, kerf, display)
+        if stood.left and not stood.pieces and not misfits:
+            least.append(_least_of(stood.left, material, own, kerf, laid, display))
         laid = [*stood.pieces, *_beside(laid, stood, again)]
         pieces += laid
         buy += buy_line(material, laid, display)
         findings += _misfit_findings(misfits, material, display)
-    return StockPlan(tuple(pieces), tuple(buy), tuple(findings))
+    return StockPlan(tuple(pieces), tuple(buy), tuple(findings), tuple(least))
+
+
+def _least_of(
+    items: list[Item],
+    material: Material,
+    rack: list[RackPiece],
+    kerf: Length,
+    laid: list[StockPiece],
+    display: str,
+) -> LeastBought:
+    """What the layout buys of a material against what any layout buys."""
+    bought = [piece for piece in laid if not piece.from_rack]
+    if material.form is Form.ROLL:
+        used = least_off_roll(items, material.sold_width, rack)
+        least = roll_to_buy(used, material, display) if used else ZERO
+        return LeastBought(material.id, sum(piece.length.nm for piece in bought), least.nm)
+    extra = _RULES[material.form].rough_extra
+    fewest = least_bought(items, material, rack, kerf, extra)
+    return LeastBought(material.id, len(bought), fewest)
 
 
 def _stand(

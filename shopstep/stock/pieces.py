@@ -40,6 +40,8 @@ class Stock:
     length: Length
     width: Length
     kerf: Length
+    squared: bool = True
+    """Whether both ends are square; of pieces off the rack only."""
 
 
 @dataclass(slots=True)
@@ -82,7 +84,8 @@ class OpenPiece:
         return True
 
     def _is_whole(self, length: Length) -> bool:
-        return self.rules.is_board and self.stock.from_rack and length == self.stock.length
+        stock = self.stock
+        return self.rules.is_board and stock.from_rack and stock.squared and length == stock.length
 
     def _rough_length(self, item: Item, left: Length) -> tuple[Room, Length] | None:
         """A rough length for the item, with what is added for square ends; or the whole piece."""
@@ -100,7 +103,7 @@ class OpenPiece:
 
     def _goes_whole(self, length: Length, left: Length) -> bool:
         """Whether a board off the rack is ripped as it is: its ends were cut square before."""
-        if not self.stock.from_rack or self.regions:
+        if not self.stock.from_rack or not self.stock.squared or self.regions:
             return False
         return length > left or (self.long and left <= LONG_SECTION)
 

@@ -8,17 +8,22 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from itertools import chain
 from random import Random
 
 from shopstep.model.material import Material
 from shopstep.model.stock import RackPiece
 from shopstep.stock.items import Item
+from shopstep.stock.least import least_bought
+from shopstep.stock.lengths import Lengths, pack_with
 from shopstep.stock.pieces import Laid, OpenPiece, Rules, Stock, lay_out
 from shopstep.units import Length
 
 _MOST_PLACINGS = 8_000
 """About so many items are laid before the best layout so far is taken."""
 _FEWEST_TRIES, _MOST_TRIES = 8, 120
+_BAR_WORK = 200
+"""So much is spent on laying wide pieces end to end."""
 
 Rank = Callable[[Item], tuple[int, int]]
 
@@ -35,10 +40,10 @@ def search_layout(
     items: list[Item], material: Material, rack: list[RackPiece], kerf: Length, rules: Rules
 ) -> Laid:
     """The layout with least bought; stops early when no layout could need less."""
-    fewest = 0 if rack else _area_bound(items, material, kerf)
+    fewest = least_bought(items, material, rack, kerf, rules.rough_extra)
     tries = min(_MOST_TRIES, max(_FEWEST_TRIES, _MOST_PLACINGS // max(1, len(items))))
     best: Laid | None = None
-    for attempt in _attempts(tries):
+    for attempt in chain(_by_bars(items, material, kerf, rules), _attempts(tries)):
         laid = try_attempt(attempt, items, material, rack, kerf, rules)
         if best is None or laid.cost < best.cost:
             best = laid
@@ -48,11 +53,26 @@ def search_layout(
     return best
 
 
-def _area_bound(items: list[Item], material: Material, kerf: Length) -> int:
-    """No layout needs fewer pieces; each item takes a kerf with it on two sides."""
-    need = sum((item.length.nm + kerf.nm) * (item.width.nm + kerf.nm) for item in items)
-    have = (material.sold_length.nm + kerf.nm) * (material.sold_width.nm + kerf.nm)
-    return -(-need // have)
+def _by_bars(
+    items: list[Item], material: Material, kerf: Length, rules: Rules
+) -> Iterator[Attempt]:
+    """What is wider than half a board lies end to end: bar by bar, as few bars hold it best.
+
+    A board is cut into two rough lengths at least, each with its own ends.
+    """
+    room = material.sold_length + kerf - rules.rough_extra.times(2)
+    wide = [i for i in items if i.width.times(2) > material.sold_width and i.length + kerf <= room]
+    if not rules.is_board or len(wide) < 2:
+        return
+    by_length: dict[int, list[Item]] = {}
+    for item in wide:
+        by_length.setdefault(item.length.nm + kerf.nm, []).append(item)
+    lengths = Lengths.of(room.nm, (n for n, own in by_length.items() for _ in own))
+    places: dict[int, int] = {}
+    for number, bar in enumerate(pack_with(lengths, _BAR_WORK).bars):
+        places |= {id(by_length[length].pop()): -number for length in bar}
+    last = -len(wide)
+    yield Attempt(lambda item: (places.get(id(item), last), item.width.nm), (True,))
 
 
 def _attempts(count: int) -> Iterator[Attempt]:
@@ -102,7 +122,7 @@ def try_attempt(
 
     on_rack = [
         OpenPiece(
-            Stock(piece.id, material.id, True, piece.length, piece.width, kerf),
+            Stock(piece.id, material.id, True, piece.length, piece.width, kerf, piece.squared),
             rules,
             attempt.long[0],
         )

@@ -38,6 +38,11 @@ def measurements_file() -> Path:
     return data_folder() / "measurements.db"
 
 
+def rack_file() -> Path:
+    """The keeper's rack; it need not exist."""
+    return data_folder() / "rack.db"
+
+
 def own_builds_folder() -> Path:
     """The keeper's own builds; they come before those that ship."""
     return data_folder() / "builds"

@@ -15,7 +15,7 @@ from collections.abc import Callable
 from contextlib import suppress
 from pathlib import Path
 from types import TracebackType
-from typing import Any, TypeVar
+from typing import Any, Self, TypeVar
 
 from shopstep.model.codec import decode, digest
 from shopstep.model.plan import Plan, PlanRequest
@@ -64,7 +64,7 @@ class SessionFile:
         moment: Moment,
         face: str,
         history: tuple[Envelope, ...] = (),
-    ) -> SessionFile:
+    ) -> Self:
         """A new session file with its first plan and events; never over an existing file.
 
         ``history``: what followed them already, where that was played elsewhere.
@@ -85,7 +85,7 @@ class SessionFile:
         return cls.open(path)
 
     @classmethod
-    def open(cls, path: Path) -> SessionFile:
+    def open(cls, path: Path) -> Self:
         """The session in a file; SessionFileError says what is wrong, and nothing is written."""
         check_file(path)
         with plainly(path, "opened"):
@@ -102,7 +102,7 @@ class SessionFile:
         """Lets the file go; everything is on disk already."""
         self._connection.close()
 
-    def __enter__(self) -> SessionFile:
+    def __enter__(self) -> Self:
         return self
 
     def __exit__(
@@ -169,8 +169,12 @@ class SessionFile:
             insert_events(self._connection, self._session, envelopes)
             if plan is not None:
                 insert_plan(self._connection, self._session, _revision_of(events), plan)
+            self._move_beside(envelopes, plan)
         self._back_up_each_hour(moment.at_s)
         return envelopes
+
+    def _move_beside(self, envelopes: tuple[Envelope, ...], plan: Plan | None) -> None:
+        """What else is written in the same transaction; here nothing."""
 
     def check_place(self) -> None:
         """SessionFileError where nothing could be stored: better told now than at the first tick.

@@ -12,12 +12,14 @@ from uuid import uuid4
 from shopstep.model.plan import BuildText, Plan, PlanRequest, Where
 from shopstep.session.commands import KeepPlan, MoveToBuild, Refusal
 from shopstep.storage.folders import sessions_folder
-from shopstep.storage.session_file import SessionFile
+from shopstep.storage.racked_session import RackedSession
 from shopstep.wiring.desks import open_desk
 from shopstep.wiring.late_planner import LatePlanner
 from shopstep.wiring.problems import BuildChanged, ExitCode, Problem, plain_problems
+from shopstep.wiring.racks import SessionRack, promise_to_new
 from shopstep.wiring.surroundings import ShopAround
 from shopstep.workbench import BetteringBench, Clock, Improver, Workbench
+from shopstep.workbench.racked import RackedWorkbench
 
 if TYPE_CHECKING:
     from shopstep.desk import Start, Wish
@@ -38,7 +40,7 @@ class OpenSession:
     """A session at the bench, and the file it lives in."""
 
     bench: Workbench
-    journal: SessionFile
+    journal: RackedSession
 
     def leave(self) -> None:
         """Nothing goes on in the background after this."""
@@ -62,21 +64,29 @@ def start_session(
                 f"{path} holds a session already; go on with it: shopstep resume {path}",
                 ExitCode.CONFLICT,
             )
-        journal = SessionFile.create(
+        journal = RackedSession.create(
             path, _with_whole_paths(start), start.plan, start.events, moment, face
         )
+        if start.request.kept_rack:
+            promise_to_new(journal, start.plan)
         return OpenSession(_bench(journal, clock, face, betters=betters), journal)
 
 
 def _bench(
-    journal: SessionFile, clock: Clock, face: str, *, betters: bool = False
+    journal: RackedSession, clock: Clock, face: str, *, betters: bool = False
 ) -> BetteringBench:
     """The session with all that is real around it."""
     request = journal.request()
-    around = ShopAround(request.shop, request.labels, journal.path)
-    return BetteringBench(
-        journal, clock, face, LatePlanner(), around, _improver() if betters else None
-    )
+    improver = _improver() if betters else None
+    if not request.kept_rack:
+        around = ShopAround(request.shop, request.labels, journal.path)
+        return BetteringBench(journal, clock, face, LatePlanner(), around, improver)
+    rack = SessionRack(journal, request.kept_rack)
+    around = ShopAround(request.shop, request.labels, journal.path, rack.pieces)
+    bench = RackedWorkbench(journal, clock, face, LatePlanner(), around, improver)
+    rack.take_up(bench.state, bench.plan)
+    bench.rack_words = lambda: rack.words(bench.plan.display)
+    return bench
 
 
 def _improver() -> Improver:
@@ -153,7 +163,7 @@ def open_session(
     """
     with plain_problems():
         path = find_session(name)
-        journal = SessionFile.open(path)
+        journal = RackedSession.open(path)
         try:
             if must_write:
                 journal.check_place()
@@ -170,14 +180,14 @@ def open_session(
 def read_session(name: str | None, clock: Clock, face: str = "log") -> OpenSession:
     """Open a session to look at it; a changed build file does not matter."""
     with plain_problems():
-        journal = SessionFile.open(find_session(name))
+        journal = RackedSession.open(find_session(name))
         return OpenSession(Workbench(journal, clock, face, LatePlanner()), journal)
 
 
 def read_session_ahead(name: str | None, clock: Clock) -> tuple[Workbench, Plan]:
     """A session to look at, and its plan with times from now on; nothing is stored."""
     with plain_problems():
-        journal = SessionFile.open(find_session(name))
+        journal = RackedSession.open(find_session(name))
         bench = _bench(journal, clock, "print")
         return bench, bench.ahead()
 
@@ -189,7 +199,7 @@ def plans_of_change(name: str | None, clock: Clock, face: str) -> tuple[Plan, Pl
     """
     with plain_problems():
         path = find_session(name)
-        journal = SessionFile.open(path)
+        journal = RackedSession.open(path)
         try:
             bench = _bench(journal, clock, face)
             texts, now = _texts_now(bench)

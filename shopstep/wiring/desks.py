@@ -11,6 +11,7 @@ from shopstep.storage.folders import (
     data_folder,
     measurements_file,
     own_builds_folder,
+    rack_file,
     sessions_folder,
     settings_file,
     shipped_folder,
@@ -57,9 +58,10 @@ class LatePast:
 
 def open_desk() -> Desk:
     """The desk on this machine's shelf and settings."""
-    from shopstep.desk import Desk, EmptyRack
+    from shopstep.desk import Desk
     from shopstep.storage.clock import find_zone_name
     from shopstep.storage.measurements import MeasurementFile
+    from shopstep.storage.rack_file import RackFile
     from shopstep.storage.settings import FileProfiles
     from shopstep.storage.shelf import FolderShelf
 
@@ -68,7 +70,7 @@ def open_desk() -> Desk:
     return Desk(
         shelf,
         FileProfiles(settings_file(), find_zone_name()),
-        EmptyRack(),
+        RackFile(rack_file()),
         RememberingPlanner(AnswerFolder(cache_folder() / "checks")),
         MeasurementFile(measurements_file()),
         LatePast(),
@@ -113,6 +115,7 @@ def places() -> tuple[tuple[str, str], ...]:
         ("settings", str(settings_file())),
         ("sessions", str(sessions_folder())),
         ("measurements", str(measurements_file())),
+        ("rack", str(rack_file())),
         ("own builds", str(own_builds_folder())),
         ("shipped builds", str(shipped_folder("builds"))),
         ("data", str(data_folder())),

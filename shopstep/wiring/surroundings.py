@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from dataclasses import replace
 from datetime import UTC, datetime
 from pathlib import Path
 from zoneinfo import ZoneInfo
 
 from shopstep.model.plan import Shop
 from shopstep.model.resources import ClampSet
+from shopstep.model.stock import RackPiece
 from shopstep.sequence.hours import check_calendar
 from shopstep.sequence.openings import is_open_on, opening_on
 from shopstep.session.around import NOBODY_SAYS, Around, clamps_on
@@ -15,12 +18,18 @@ from shopstep.storage.other_sessions import running_beside
 
 
 class ShopAround:
-    """Hours and clamps of one shop. Nobody reads a thermometer or a rack for it."""
+    """Hours and clamps of one shop, and its rack. Nobody reads a thermometer for it."""
 
     def __init__(
-        self, shop: Shop, labels: tuple[tuple[str, str], ...] = (), file: Path | None = None
+        self,
+        shop: Shop,
+        labels: tuple[tuple[str, str], ...] = (),
+        file: Path | None = None,
+        rack: Callable[[], tuple[RackPiece, ...] | None] = lambda: None,
     ) -> None:
         self._shop = shop
+        self._rack = rack
+        """What lies on the rack for this session; None where it has none or cannot be read."""
         self._file = file
         """The session's own file, beside which others lie; None: there are no others."""
         told = (name.rpartition(".") for name, _ in labels)
@@ -30,7 +39,7 @@ class ShopAround:
         """Closing time of the day, where the shop is open that day, and the clamps."""
         calendar = self._shop.calendar
         if check_calendar(calendar):
-            return NOBODY_SAYS
+            return replace(NOBODY_SAYS, rack=self._rack())
         today = datetime.fromtimestamp(now_s, UTC).astimezone(ZoneInfo(calendar.zone)).date()
         closes_s = opening_on(calendar, today)[1] if is_open_on(calendar, today) else None
         return Around(
@@ -38,6 +47,7 @@ class ShopAround:
             clamps=self._shop.clamps,
             labels=self._labels,
             clamp_sets=self._shop.clamp_sets,
+            rack=self._rack(),
         )
 
     def clamps_elsewhere(self) -> tuple[ClampSet, ...]:

@@ -1,0 +1,21 @@
+"""The clear lengths of a piece with defects. Imports ``shopstep.units`` only."""
+
+from __future__ import annotations
+
+from shopstep.units import ZERO, Length
+
+Zone = tuple[Length, Length]
+"""Begin and end along the length."""
+
+
+def clear_zones(length: Length, defects: tuple[Zone, ...]) -> tuple[Zone, ...]:
+    """Begin and end of each length without a defect, from the lower end on."""
+    zones: list[Zone] = []
+    start = ZERO
+    for begin, end in sorted(defects):
+        if begin > start:
+            zones.append((start, begin))
+        start = max(start, end)
+    if start < length:
+        zones.append((start, length))
+    return tuple(zones)

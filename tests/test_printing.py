@@ -13,7 +13,7 @@ from pypdf import PdfReader
 from shopstep.cli.main import run
 from shopstep.model.plan import Plan
 from shopstep.paper.printing import PAPERS, set_pages
-from shopstep.paper.sheets import BOTH, SHEETS
+from shopstep.paper.sheets import BOTH, SHEETS, Source
 from shopstep.planner import ask_measurements
 from shopstep.present.evenings import plan_evenings
 from shopstep.present.facts import value_text
@@ -38,7 +38,8 @@ def pages(name: str, paper: str = "a4", show: str = "") -> tuple[str, ...]:
 def pdf(names: tuple[str, ...], paper: str = "a4", show: str = "") -> bytes:
     request = floor_request(units=2)
     asked = (ask_measurements(request.build, (), (), "in"),)
-    sheets = [SHEETS[name](floor_plan(units=2), None, asked, show) for name in names]
+    source = Source(floor_plan(units=2), None, asked, show)
+    sheets = [SHEETS[name](source) for name in names]
     return set_pages(shipped_folder("assets"), floor_plan(units=2), sheets, paper, BEGIN_S)
 
 
@@ -157,7 +158,7 @@ def test_a_unit_has_labels_for_the_pieces_of_its_own_build_alone(tmp_path: Path)
 
 
 def _cells() -> list[dict[str, object]]:
-    cells = SHEETS["labels"](plan(), None, (), "")["cells"]
+    cells = SHEETS["labels"](Source(plan()))["cells"]
     assert isinstance(cells, list)
     return cells
 

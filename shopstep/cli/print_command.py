@@ -88,7 +88,7 @@ def print_command(
     """  # fmt: skip
     printout = _printout(what, given, now)
     show = "both" if both else ""
-    sheets = make_tonight(printout) if tonight else make_sheets(printout, names, show)
+    sheets = make_tonight(printout) if tonight else make_sheets(printout, names, show, paper)
     for file in write_sheets(printout, sheets, paper, target):
         click.echo(f"Written: {file}")
     return ExitCode.OK

@@ -5,6 +5,7 @@ Imports ``model``, ``session`` and the words of ``present``.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date
 
@@ -22,14 +23,14 @@ from shopstep.units import format_length, format_span
 Sheet = dict[str, object]
 
 
-def bench_sheet(plan: Plan, state: State | None) -> Sheet:
-    """All steps by evenings.
+def bench_sheet(plan: Plan, state: State | None, pictures: Mapping[str, str]) -> Sheet:
+    """All steps by evenings; ``pictures``: SVG by step kind.
 
     A kind of step is written out where it comes first; where it comes again, it names that place
     and keeps its numbers. A caution stands whole the first time in each evening, then with what
     keeps fingers whole.
     """
-    writer = _Writer(plan, state)
+    writer = _Writer(plan, state, pictures)
     return {
         "kind": "steps",
         "title": "At the bench",
@@ -41,7 +42,7 @@ def bench_sheet(plan: Plan, state: State | None) -> Sheet:
 
 def tonight_sheet(plan: Plan, state: State | None, day: date) -> Sheet:
     """One day's open steps with clock times, in few words; each caution of theirs once."""
-    writer = _Writer(plan, state)
+    writer = _Writer(plan, state, {})
     found = [evening for evening in plan_evenings(plan) if evening.day == day]
     runs = [run for evening in found for run in map(writer.open_steps, evening.runs) if run]
     rows = [writer.run(run) for run in runs]
@@ -71,6 +72,7 @@ class _Writer:
 
     plan: Plan
     state: State | None
+    pictures: Mapping[str, str]
     count: int = 0
     written: dict[str, int] = field(default_factory=dict)
     cautioned: set[str] = field(default_factory=set)
@@ -110,6 +112,7 @@ class _Writer:
                 {"label": self._mark(step, kind), "done": self._is_done(step)} for step in run
             ],
             "text": "" if is_again else kind.text,
+            "picture": "" if is_again else self.pictures.get(kind.id, ""),
             "numbers": [
                 [number.label, value_text(number.value, display)] for number in kind.numbers
             ],

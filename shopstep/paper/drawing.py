@@ -22,7 +22,9 @@ from shopstep.solids.cuts import side_of
 from shopstep.solids.lines import Stretch, View, draw_edges
 from shopstep.units import format_length
 
-SHEET_MM = (297.0, 210.0)
+Sheet = tuple[float, float]
+"""Width and height of a page in mm."""
+SHEET_MM: Sheet = (297.0, 210.0)
 _EDGE = 8.0
 _BLOCK = 24.0
 """Height of the title block."""
@@ -59,25 +61,28 @@ class _Sight:
         return -value_mm if flip else value_mm
 
 
-def draw_part(plan: Plan, part: Part) -> str:
-    """The drawing of one part of a plan as an SVG file; the same plan gives the same bytes."""
+def draw_part(plan: Plan, part: Part, sheet: Sheet = SHEET_MM) -> str:
+    """The drawing of one part of a plan as an SVG file; the same plan gives the same bytes.
+
+    Its scales hold where the file is printed as large as it says, the size of ``sheet``.
+    """
     box = make_box(part, replace(part.places[0], turned=None))
     body = make_body(part, replace(part.places[0], turned=None, lean=None))
     measuring = Measuring(box, plan.display)
     sights = _sights(part)
     dimensions = _dimensions(measuring, part, sights)
     notes = _notes(plan, part)
-    layout = _Layout(measuring, sights, dimensions, len(notes))
+    layout = _Layout(measuring, sights, dimensions, len(notes), sheet)
     out = [layout.draw(n, draw_edges([body], sight.view, keep_hidden=True))
            for n, sight in enumerate(sights)]  # fmt: skip
-    out += _write_notes(notes)
-    out += _title_block(plan, part, layout.scales)
-    wide, high = SHEET_MM
+    out += _write_notes(notes, sheet)
+    out += _title_block(plan, part, layout.scales, sheet)
+    wide, high = sheet
     title = escape(f"{plan.build_title}: {part.label}")
     return (
-        f'<svg xmlns="http://www.w3.org/2000/svg" width="{wide:.0f}mm" height="{high:.0f}mm" '
-        f'viewBox="0 0 {wide:.0f} {high:.0f}" font-family="sans-serif">\n<title>{title}</title>\n'
-        f'<rect width="{wide:.0f}" height="{high:.0f}" fill="#fff"/>\n{"".join(out)}</svg>\n'
+        f'<svg xmlns="http://www.w3.org/2000/svg" width="{wide:g}mm" height="{high:g}mm" '
+        f'viewBox="0 0 {wide:g} {high:g}" font-family="sans-serif">\n<title>{title}</title>\n'
+        f'<rect width="{wide:g}" height="{high:g}" fill="#fff"/>\n{"".join(out)}</svg>\n'
     )
 
 
@@ -164,19 +169,21 @@ class _Layout:
         sights: tuple[_Sight, _Sight, _Sight],
         dimensions: dict[int, list[Dimension]],
         notes: int,
+        sheet: Sheet,
     ) -> None:
+        self._sheet = sheet
         self._m, self._sights, self._dims = measuring, sights, dimensions
         extents = [high.in_mm - low.in_mm for low, high in measuring.box.spans]
         main, top, end = sights
         length, width, thick = extents[main.across], extents[main.upright], extents[top.upright]
         rows = {s.look: self._rows(s) for s in sights}
-        room_high = SHEET_MM[1] - 2 * _EDGE - _BLOCK - notes * _NOTE - 6
+        room_high = sheet[1] - 2 * _EDGE - _BLOCK - notes * _NOTE - 6
         end_scale = next(
             (s for s in _SCALES if thick * s <= _MOST_END_MM and width * s <= room_high - 40),
             _SCALES[-1],
         )
         end_wide = thick * end_scale + self._wide(rows[end.look][1]) + 26
-        room_wide = SHEET_MM[0] - 2 * _EDGE - end_wide - self._wide(rows[main.look][1]) - 24
+        room_wide = sheet[0] - 2 * _EDGE - end_wide - self._wide(rows[main.look][1]) - 24
         spare = self._wide(rows[main.look][0]) + self._wide(rows[top.look][0]) + 30
         scale = next(
             (s for s in _SCALES if length * s <= room_wide and (width + thick) * s + spare
@@ -188,7 +195,7 @@ class _Layout:
         left = _EDGE + self._wide(max(rows[main.look][1], rows[top.look][1])) + 16
         top_y = _EDGE + self._wide(rows[top.look][0]) + 10
         main_y = top_y + thick * scale + 14
-        end_x = SHEET_MM[0] - _EDGE - end_wide + 8
+        end_x = sheet[0] - _EDGE - end_wide + 8
         self._corner = ((left, main_y), (left, top_y), (end_x, top_y + 2))
 
     def _rows(self, sight: _Sight) -> tuple[int, int]:
@@ -220,7 +227,7 @@ class _Layout:
         rows = self._rows(sight)[0]
         foot = y0 + high + (self._wide(rows) + 4 if below else 5)
         half = len(name) * _NAME * 0.29
-        middle = min(x0 + wide / 2, SHEET_MM[0] - _EDGE - 2 - half)
+        middle = min(x0 + wide / 2, self._sheet[0] - _EDGE - 2 - half)
         out.append(text(middle, foot, name, _NAME, bold=True))
         if index == 0:
             out.append(text(x0 + wide * 0.08, y0 + high / 2 + 1, sides[1], 3.0, grey=True))
@@ -277,16 +284,18 @@ def _notes(plan: Plan, part: Part) -> list[str]:
     return notes or ["Nothing is cut into it."]
 
 
-def _write_notes(notes: list[str]) -> list[str]:
-    top = SHEET_MM[1] - _EDGE - _BLOCK - len(notes) * _NOTE
+def _write_notes(notes: list[str], sheet: Sheet) -> list[str]:
+    top = sheet[1] - _EDGE - _BLOCK - len(notes) * _NOTE
     return [
         text(_EDGE + 2, top + n * _NOTE, f"{n + 1}. {note}", 3.3, anchor="start")
         for n, note in enumerate(notes)
     ]
 
 
-def _title_block(plan: Plan, part: Part, scales: tuple[float, float, float]) -> list[str]:
-    wide, high = SHEET_MM
+def _title_block(
+    plan: Plan, part: Part, scales: tuple[float, float, float], sheet: Sheet
+) -> list[str]:
+    wide, high = sheet
     top = high - _EDGE - _BLOCK + 2
     material = next((m.title for m in plan.materials if m.id == part.material), part.material)
     sizes = " × ".join(

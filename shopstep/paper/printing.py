@@ -18,6 +18,8 @@ from shopstep.present.moments import day_words, local_date
 PAPERS = {"a4": "a4", "letter": "us-letter"}
 """Sizes by name: ISO 216, and ANSI/ASME Y14.1 size A."""
 TEMPLATE = "paper.typ"
+LYING_MM = {"a4": (297.0, 210.0), "letter": (279.4, 215.9)}
+"""Pages that lie on their long side: width and height in mm."""
 
 
 def set_pages(

@@ -6,13 +6,16 @@ Every sheet is ``{"kind": …, "title": …}`` with the fields that the template
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
 
 from shopstep.model.measure import Questionnaire
 from shopstep.model.naming import plain_name
-from shopstep.model.part import Hand, Part
+from shopstep.model.part import Part
 from shopstep.model.plan import Plan
 from shopstep.paper.bench_sheets import bench_sheet
+from shopstep.present.cut_drawing import draw_cuts, used_marks
+from shopstep.present.cut_svg import piece_svgs
 from shopstep.present.evenings import plan_evenings
 from shopstep.present.facts import value_text
 from shopstep.present.moments import span_left
@@ -135,41 +138,14 @@ def _lines(length: Length, plan: Plan, show: str) -> list[str]:
     return [show_length(length, plan, show)]
 
 
-def cut_sheet(plan: Plan, show: str) -> Sheet:
-    """Each board, sheet and roll: how large it is, where from, and what is cut from it."""
+def cut_sheet(plan: Plan) -> Sheet:
+    """Each board, sheet and roll as a drawing, and what the marks on it stand for."""
     return {
         "kind": "cut",
         "title": "What is cut from what",
-        "pieces": [
-            {
-                "id": piece.id,
-                "material": material_title(plan, piece.material),
-                "size": [show_length(size, plan, show) for size in (piece.length, piece.width)],
-                "source": "from the rack" if piece.from_rack else "to buy",
-                "kerf": format_length(piece.kerf, plan.display),
-                "high": piece.width.nm / piece.length.nm,
-                "cuts": [
-                    {
-                        "label": _label(plan, cut.part, cut.hand),
-                        "x": cut.at_length.nm / piece.length.nm,
-                        "y": cut.at_width.nm / piece.length.nm,
-                        "w": cut.length.nm / piece.length.nm,
-                        "h": cut.width.nm / piece.length.nm,
-                        "size": " × ".join(
-                            show_length(size, plan, show) for size in (cut.length, cut.width)
-                        ),
-                    }
-                    for cut in piece.cuts
-                ],
-            }
-            for piece in plan.stock
-        ],
+        "pieces": list(piece_svgs(plan)),
+        "marks": used_marks(draw_cuts(plan), plan),
     }
-
-
-def _label(plan: Plan, name: str, hand: Hand | None) -> str:
-    found = (part.label for part in plan.parts if part.name == name and part.hand is hand)
-    return next(found, name)
 
 
 def setup_sheet(plan: Plan) -> Sheet:
@@ -228,15 +204,36 @@ def _label_of(part: Part, unit: int, plan: Plan, show: str) -> Sheet:
     }
 
 
-Maker = Callable[[Plan, State | None, tuple[Questionnaire, ...], str], Sheet]
-SHEETS: dict[str, Maker] = {
-    "overview": lambda plan, state, _, show: overview(plan, state, show),
-    "measure": lambda _plan, _state, asked, _show: measure_sheet(asked),
-    "parts": lambda plan, _state, _asked, show: parts_sheet(plan, show),
-    "buy": lambda plan, _state, _asked, _show: buy_sheet(plan),
-    "cut": lambda plan, _state, _asked, show: cut_sheet(plan, show),
-    "setups": lambda plan, _state, _asked, _show: setup_sheet(plan),
-    "steps": lambda plan, state, _asked, _show: bench_sheet(plan, state),
-    "labels": lambda plan, _state, _asked, show: label_sheet(plan, show),
+@dataclass(frozen=True, slots=True)
+class Source:
+    """All that sheets are made from."""
+
+    plan: Plan
+    state: State | None = None
+    """None before a session."""
+    asked: tuple[Questionnaire, ...] = ()
+    show: str = ""
+    """``both``, or empty for the plan's unit."""
+    pictures: Mapping[str, str] = field(default_factory=dict)
+    """SVG by step kind."""
+    drawings: tuple[str, ...] = ()
+    """SVG of each part, as large as a page."""
+
+
+def drawing_sheet(source: Source) -> Sheet:
+    """Each part on a page of its own, to scale."""
+    return {"kind": "drawings", "title": "Parts drawn", "pages": list(source.drawings)}
+
+
+SHEETS: dict[str, Callable[[Source], Sheet]] = {
+    "overview": lambda s: overview(s.plan, s.state, s.show),
+    "measure": lambda s: measure_sheet(s.asked),
+    "parts": lambda s: parts_sheet(s.plan, s.show),
+    "drawings": drawing_sheet,
+    "buy": lambda s: buy_sheet(s.plan),
+    "cut": lambda s: cut_sheet(s.plan),
+    "setups": lambda s: setup_sheet(s.plan),
+    "steps": lambda s: bench_sheet(s.plan, s.state, s.pictures),
+    "labels": lambda s: label_sheet(s.plan, s.show),
 }
 """Every sheet that can be printed, in the order of the work."""

@@ -65,6 +65,24 @@ def cuts_svg(plan: Plan) -> str:
     )
 
 
+def piece_svgs(plan: Plan) -> tuple[str, ...]:
+    """Each board, sheet and roll as a picture of its own, all at one scale along the piece."""
+    drawings = draw_cuts(plan)
+    x = _WIDE / max((drawing.piece.length.nm for drawing in drawings), default=1)
+    return tuple(_alone(drawing, x, plan.display) for drawing in drawings)
+
+
+def _alone(drawing: Drawing, x: float, display: str) -> str:
+    scale = _Scale(x, x * (_TALLER if drawing.form is Form.BOARD else 1), _TITLE)
+    width = _WIDE + 2 * _LEFT
+    height = round(_TITLE + scale.down(drawing.piece.width) + _RULE + 2)
+    return (
+        f'<svg xmlns="http://www.w3.org/2000/svg" width="{width}" height="{height}" '
+        f'viewBox="0 0 {width} {height}" font-family="sans-serif">\n'
+        f"{_piece(drawing, scale, display)}\n</svg>\n"
+    )
+
+
 def _piece(drawing: Drawing, scale: _Scale, display: str) -> str:
     piece = drawing.piece
     source = "from the rack" if piece.from_rack else "to buy"

@@ -40,7 +40,7 @@ def explain_chain(plan: Plan, shop: Shop, step_id: str, most: int = 12) -> tuple
     return tuple(chain)
 
 
-_HOURS = (Binds.HOURS, Binds.MACHINES, Binds.DAYLIGHT)
+_HOURS = (Binds.HOURS, Binds.MACHINES, Binds.DAYLIGHT, Binds.HELPER)
 
 
 class _Explaining:

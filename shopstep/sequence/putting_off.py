@@ -137,12 +137,14 @@ def _between_first(
 ) -> tuple[int, ...]:
     """Ranks in which all that stands on the way to a later block goes first, the tightest before.
 
-    What a running limit waits for goes before all.
+    What a running limit waits for goes before all. Limits are for beginnings, so of two as tight
+    the longer goes last: the largest delay is least in the order of limit and length together
+    (J. R. Jackson 1955, for due dates).
     """
     if not limits.tight:
         limits.tight.update(_on_the_way(blocks, limits))
     tight = limits.tight
-    hot = sorted(tight, key=lambda n: (tight[n], ranks[n]))
+    hot = sorted(tight, key=lambda n: (tight[n] + blocks[n].span_s, ranks[n]))
     first = {number: place - len(hot) for place, number in enumerate(hot)}
     return tuple(first.get(n, rank) for n, rank in enumerate(ranks))
 

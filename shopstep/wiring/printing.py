@@ -7,18 +7,17 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from shopstep.paper.bench_sheets import tonight_sheet
-from shopstep.paper.sheets import SHEETS, Sheet
+from shopstep.paper.sheets import SHEETS, Sheet, Source
 from shopstep.present.moments import local_date
 from shopstep.storage.folders import sessions_folder, shipped_folder
 from shopstep.wiring.benches import SESSION_SUFFIX, read_session_ahead
 from shopstep.wiring.desks import open_desk
+from shopstep.wiring.pictures import find_picture
 from shopstep.wiring.problems import ExitCode, Problem, plain_problems
 
 if TYPE_CHECKING:
     from shopstep.desk import Wish
-    from shopstep.model.measure import Questionnaire
     from shopstep.model.plan import Plan
-    from shopstep.session.state import State
     from shopstep.workbench import Clock
 
 LAST = "LAST"
@@ -26,13 +25,10 @@ LAST = "LAST"
 
 @dataclass(frozen=True, slots=True)
 class Printout:
-    """What is to be printed from."""
+    """What is to be printed from, and the moment of printing."""
 
-    plan: Plan
-    asked: tuple[Questionnaire, ...]
+    source: Source
     now_s: int
-    state: State | None = None
-    """None before a session."""
 
 
 def is_session(name: str) -> bool:
@@ -52,7 +48,7 @@ def printout_of_builds(wish: Wish, clock: Clock) -> Printout:
         now_s = clock.now().at_s
         names = (wish.build, *(name for name, _ in wish.also))
         asked = tuple(desk.asking(replace(wish, build=name, also=())).asks for name in names)
-        return Printout(desk.plan(wish, now_s), asked, now_s)
+        return Printout(Source(desk.plan(wish, now_s), None, asked), now_s)
 
 
 def printout_of_session(name: str, clock: Clock) -> Printout:
@@ -64,20 +60,41 @@ def printout_of_session(name: str, clock: Clock) -> Printout:
         first, *parents = bench.builds()
         alone = not plan.makes
         asks = planner.ask_measurements(first, tuple(parents), (), plan.display) if alone else None
-    return Printout(plan, (asks,) if asks else (), bench.now_s(), bench.state)
+    return Printout(Source(plan, bench.state, (asks,) if asks else ()), bench.now_s())
 
 
-def make_sheets(printout: Printout, names: tuple[str, ...], show: str) -> dict[str, Sheet]:
+def make_sheets(
+    printout: Printout, names: tuple[str, ...], show: str, paper: str
+) -> dict[str, Sheet]:
     """The sheets of these names; one that would be empty is left out."""
-    args = printout.plan, printout.state, printout.asked, show
-    wanted = [name for name in names if name != "measure" or printout.asked]
-    return {name: SHEETS[name](*args) for name in wanted}
+    source = replace(printout.source, show=show)
+    if "steps" in names:
+        source = replace(source, pictures=_pictures(source.plan))
+    if "drawings" in names:
+        source = replace(source, drawings=_drawings(source.plan, paper))
+    empty = {"measure": not source.asked, "drawings": not source.drawings}
+    return {name: SHEETS[name](source) for name in names if not empty.get(name, False)}
+
+
+def _pictures(plan: Plan) -> dict[str, str]:
+    from shopstep.paper.picture_svg import picture_svg
+
+    found = {kind.id: find_picture(plan, kind.id) for kind in plan.kinds}
+    return {kind: picture_svg(picture) for kind, picture in found.items() if picture is not None}
+
+
+def _drawings(plan: Plan, paper: str) -> tuple[str, ...]:
+    from shopstep.paper.drawing import draw_part
+    from shopstep.paper.printing import LYING_MM
+
+    return tuple(draw_part(plan, part, LYING_MM[paper]) for part in plan.parts if part.places)
 
 
 def make_tonight(printout: Printout) -> dict[str, Sheet]:
     """This day's open steps with clock times, for when the battery will not last."""
-    day = local_date(printout.now_s, printout.plan.zone)
-    return {"tonight": tonight_sheet(printout.plan, printout.state, day)}
+    source = printout.source
+    day = local_date(printout.now_s, source.plan.zone)
+    return {"tonight": tonight_sheet(source.plan, source.state, day)}
 
 
 def write_sheets(
@@ -88,7 +105,7 @@ def write_sheets(
 
     if not sheets:
         raise Problem("there is nothing to print on these sheets", ExitCode.REFUSED)
-    assets, plan = shipped_folder("assets"), printout.plan
+    assets, plan = shipped_folder("assets"), printout.source.plan
     if target.is_dir():
         files = {target / f"{name}.pdf": [sheet] for name, sheet in sheets.items()}
     elif target.suffix.lower() == ".pdf":

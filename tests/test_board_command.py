@@ -138,12 +138,14 @@ def test_what_was_opened_on_the_start_screen_goes_to_the_bench(
     run(["start", str(FILE), "--units", "2", "--plain", "--now", NOW])
     opened: list[bool] = []
 
-    def run_start(door: StartDesk) -> int:
+    def run_start(door: StartDesk, *, theme: str) -> int:
+        assert theme == "dark"
         if is_open:
             assert door.open(door.sessions()[0].name) is None
         return 0
 
-    def run_bench(_: object, *, is_resumed: bool = False) -> int:
+    def run_bench(_: object, *, is_resumed: bool = False, **look: object) -> int:
+        assert look["theme"] == "dark"
         opened.append(is_resumed)
         return 0
 

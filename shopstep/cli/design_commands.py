@@ -88,7 +88,7 @@ def _build_lines(entry: BuildSummary) -> list[str]:
         line
         for q in entry.asks
         for line in (
-            f"  {q.name}: usually {q.usual}; {q.allowed}",
+            f"  {q.name}: {q.at_usual or f'usually {q.usual}; {q.allowed}'}",
             *_fold(q.prompt, "    "),
         )
     ]

@@ -4,15 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Protocol
+from typing import TYPE_CHECKING, Protocol
 
-from shopstep.model.better import Better
 from shopstep.model.plan import Plan, PlanRequest, Shop
-from shopstep.model.resources import ClampSet
 from shopstep.present.card import StepCard
 from shopstep.session.around import Around
 from shopstep.session.events import Envelope, Event, Moment
 from shopstep.session.state import State
+
+if TYPE_CHECKING:
+    from shopstep.model.better import Better
+    from shopstep.model.resources import ClampSet
 
 
 class Clock(Protocol):

@@ -121,7 +121,7 @@ class Workbench:
         thermometer says counts as noted.
         """
         self._reload()
-        air = self._surroundings.look(self.now_s()).air
+        air = self._surroundings.air()
         if air is not None and air != facts_of(self._state, self._plan).conditions:
             self.do(note_of(air, f"{self._state.version}/air"))
         if self._planner is not None and not self._is_followed():

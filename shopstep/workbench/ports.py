@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Protocol
 
-from shopstep.model.plan import Plan, PlanRequest, Shop
+from shopstep.model.plan import Conditions, Plan, PlanRequest, Shop
 from shopstep.present.card import StepCard
 from shopstep.session.around import Around
 from shopstep.session.events import Envelope, Event, Moment
@@ -136,6 +136,10 @@ class Surroundings(Protocol):
         """What they are at a moment (seconds since 1970 UTC); None in it where nobody says."""
         ...
 
+    def air(self) -> Conditions | None:
+        """What a thermometer says just now; None where nobody reads one."""
+        ...
+
     def clamps_elsewhere(self) -> tuple[ClampSet, ...]:
         """The clamps that hold joints of other batches; asked before glue goes on only."""
         ...
@@ -148,6 +152,10 @@ class NoSurroundings:
         """Nothing."""
         del now_s
         return Around()
+
+    def air(self) -> Conditions | None:
+        """Nothing."""
+        return None
 
     def clamps_elsewhere(self) -> tuple[ClampSet, ...]:
         """None."""

@@ -37,7 +37,7 @@ LinuxDriver.write = write
 sys.argv = ["shopstep", "resume"]
 main()
 """
-MOST_OURS = 110
+MOST_OURS = 118
 """Modules of this program. One more that the card needs may raise it; anything else loads late."""
 COMES_WITH_WHAT_ASKS = {
     "commands": (

@@ -7,7 +7,8 @@ from dataclasses import replace
 
 import pytest
 
-from shopstep.cli.plain import NO_WHY, run_plain
+from shopstep.cli.output import NO_WHY
+from shopstep.cli.plain import run_plain
 from shopstep.present.card import CardMode, StepCard
 from shopstep.session import commands as c
 from shopstep.session import events as e

@@ -31,6 +31,9 @@ class Asking:
         del now_s
         return Around(labels=self.labels)
 
+    def air(self) -> None:
+        return None
+
     def clamps_elsewhere(self) -> tuple[ClampSet, ...]:
         return ()
 

@@ -254,6 +254,9 @@ class OneOffcut:
         piece = RackPiece("R7", "board", Length.inches(30), Length.inches("11/2"))
         return Around(rack=(piece,))
 
+    def air(self) -> None:
+        return None
+
     def clamps_elsewhere(self) -> tuple[ClampSet, ...]:
         return ()
 
@@ -263,7 +266,10 @@ class Thermometer:
 
     def look(self, now_s: int) -> Around:
         del now_s
-        return Around(air=Conditions(14.0, 60.0))
+        return Around()
+
+    def air(self) -> Conditions:
+        return Conditions(14.0, 60.0)
 
     def clamps_elsewhere(self) -> tuple[ClampSet, ...]:
         return ()

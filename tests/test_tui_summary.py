@@ -153,7 +153,8 @@ def test_resume_opens_the_screen_for_somebody_who_comes_back_and_start_does_not(
         return 0
 
     monkeypatch.setattr("shopstep.tui.run_bench", run_bench)
-    monkeypatch.setattr("shopstep.cli.bench_commands.is_terminal", lambda: True)
+    for module in ("bench_commands", "start_command"):
+        monkeypatch.setattr(f"shopstep.cli.{module}.is_terminal", lambda: True)
     assert run(["start", "bird-box"]) == 0
     assert run(["resume"]) == 0
     assert opened == [False, True]

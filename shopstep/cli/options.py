@@ -11,6 +11,9 @@ from shopstep.model.plan import Prefer
 from shopstep.quantities import parse_humidity, parse_temperature
 from shopstep.units import UnitError
 
+LAST = "LAST"
+"""Stands for the latest session where a name is needed."""
+
 F = TypeVar("F", bound=Callable[..., Any])
 
 
@@ -77,6 +80,11 @@ def _clock(_: click.Context, option: click.Parameter, value: str | None) -> int 
     if not (hour.isdecimal() and minute.isdecimal() and int(hour) < 24 and int(minute) < 60):
         raise click.BadParameter(f"'{value}' is no time; write for example 20:00", param=option)
     return int(hour) * 60 + int(minute)
+
+
+def session_name(session: str | None) -> str | None:
+    """The session that was named; None means the latest one."""
+    return None if session == LAST else session
 
 
 def size_options(command: F) -> F:

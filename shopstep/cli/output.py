@@ -11,6 +11,7 @@ from shopstep.model.plan import Finding, Level, Where
 from shopstep.wiring.problems import Problem
 
 VERSION = 1
+NO_WHY = "No reason was written for this step."
 
 
 def say_json(document: dict[str, object]) -> None:

@@ -10,8 +10,10 @@ from collections.abc import Callable, Sequence
 from typing import Protocol
 from uuid import uuid4
 
+from shopstep.cli.output import NO_WHY
 from shopstep.model.plan import Plan
 from shopstep.model.step import Step
+from shopstep.present.air import asks_for_air, last_air_line
 from shopstep.present.board import board_of
 from shopstep.present.board_text import board_lines
 from shopstep.present.card import StepCard
@@ -25,14 +27,13 @@ from shopstep.present.phrases import (
     name_ready,
     parse_command,
 )
-from shopstep.present.summary import summary_lines
+from shopstep.present.summary import summary_lines, was_interrupted
 from shopstep.session.commands import Command, Refusal
 from shopstep.session.events import Envelope
 from shopstep.session.flow import index_plan
 from shopstep.session.state import State
 
 WIDTH = 78
-NO_WHY = "No reason was written for this step."
 _FACE_WORDS = {
     "why": "why the step is done so",
     "more": "steps that can be taken instead",
@@ -94,6 +95,17 @@ class Bench(Protocol):
 ReadLine = Callable[[], str | None]
 """Gives the next line, or None (or EOFError) at the end of input."""
 WriteLine = Callable[[str], None]
+
+
+def coming_back_lines(bench: Bench) -> list[str]:
+    """After an interruption where the work stands; on another day also what the air was."""
+    lines: list[str] = []
+    if was_interrupted(bench.state, bench.now_s()):
+        bench.card()  # reads what other faces did meanwhile
+        lines += summary_lines(bench.state, bench.plan, bench.now_s(), WIDTH)
+    if asks_for_air(bench.state, bench.plan, bench.now_s()):
+        lines += wrap_lines([last_air_line(bench.state, bench.plan)], WIDTH)
+    return lines
 
 
 def run_plain(bench: Bench, read_line: ReadLine, write_line: WriteLine) -> int:

@@ -1,6 +1,6 @@
 """The door before a session: shelf, shop, check, plan, start."""
 
-from shopstep.desk.answers import Asking, Desk, Start, Wish, build_digest
+from shopstep.desk.answers import Asking, Desk, Start, Wish
 from shopstep.desk.ports import (
     EmptyRack,
     Measurements,
@@ -29,5 +29,4 @@ __all__ = [
     "Shelf",
     "Start",
     "Wish",
-    "build_digest",
 ]

@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 from difflib import get_close_matches
 from typing import TYPE_CHECKING
 
-from shopstep.model.codec import digest, to_text
+from shopstep.model.codec import build_digest, digest, to_text
 from shopstep.model.interface import FitReport
 from shopstep.model.measure import Questionnaire, Reading
 from shopstep.model.plan import (
@@ -372,8 +372,3 @@ def followed_texts(request: PlanRequest) -> tuple[BuildText, ...]:
     """All build files that a request rests on, the first one's own in front."""
     others = tuple(text for other in request.others for text in (other.build, *other.parents))
     return (request.build, *request.parents, *others)
-
-
-def build_digest(build: BuildText, parents: tuple[BuildText, ...]) -> str:
-    """SHA-256 over a build's text and its parents', to notice a change later."""
-    return digest("\0".join([build.text, *(parent.text for parent in parents)]))

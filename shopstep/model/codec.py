@@ -13,9 +13,12 @@ from collections.abc import Callable, Hashable
 from dataclasses import MISSING, Field, fields, is_dataclass
 from enum import Enum
 from functools import cache
-from typing import Any, TypeVar, Union, cast, get_args, get_origin, get_type_hints
+from typing import TYPE_CHECKING, Any, TypeVar, Union, cast, get_args, get_origin, get_type_hints
 
 from shopstep.units import Angle, Duration, Length
+
+if TYPE_CHECKING:
+    from shopstep.model.plan import BuildText
 
 T = TypeVar("T")
 _EXACT: dict[type, str] = {Length: "nm", Angle: "microdeg", Duration: "s"}
@@ -119,6 +122,11 @@ def _kind_of(member: Any) -> Any:
 def to_text(value: Any) -> str:
     """Canonical JSON text: sorted keys, no spaces; the same value always gives the same text."""
     return json.dumps(encode(value), sort_keys=True, separators=(",", ":"), ensure_ascii=False)
+
+
+def build_digest(build: BuildText, parents: tuple[BuildText, ...]) -> str:
+    """SHA-256 over a build's text and its parents', to notice a change later."""
+    return digest("\0".join([build.text, *(parent.text for parent in parents)]))
 
 
 def digest(text: str) -> str:

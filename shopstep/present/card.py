@@ -5,6 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import StrEnum
 
+MANUAL_FIRST = "The tool's manual, local rules and trained people come first."
+"""Stands under every caution that has to be answered."""
+
 
 class CardMode(StrEnum):
     """What the card is about."""

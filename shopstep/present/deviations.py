@@ -1,12 +1,16 @@
 """What ``accept`` would keep on a card: a reading outside its tolerance, or a late closing.
 
-Imports the card and the words of this room.
+Imports the card.
 """
 
 from __future__ import annotations
 
-from shopstep.present.card import StepCard
-from shopstep.present.phrases import is_outside
+from shopstep.present.card import CardCheck, StepCard
+
+
+def is_outside(check: CardCheck) -> bool:
+    """Whether a value was read, lies outside its tolerance and was not accepted."""
+    return bool(check.measured) and not check.within and not check.accepted
 
 
 def deviation_name(card: StepCard, now_s: int) -> str:

@@ -6,16 +6,15 @@ room only.
 
 from __future__ import annotations
 
-from shopstep.present.card import CardCaution, CardCheck, CardMode, StepCard
+from shopstep.present.card import MANUAL_FIRST, CardCaution, CardCheck, CardMode, StepCard
 from shopstep.present.columns import fold_text
+from shopstep.present.deviations import is_outside
 from shopstep.present.moments import WITHIN, timer_words
-from shopstep.present.phrases import COMMAND_USAGE, is_outside
+from shopstep.present.phrases import COMMAND_USAGE
 from shopstep.session.trials import say_where
 
 __all__ = ["MANUAL_FIRST", "card_lines", "check_words", "timer_words", "wrap_lines"]
 
-MANUAL_FIRST = "The tool's manual, local rules and trained people come first."
-"""Stands under every caution that has to be answered."""
 MOST_TIMERS = 6
 """Timers read out line by line; a listener keeps no more in mind."""
 

@@ -14,6 +14,7 @@ from difflib import get_close_matches
 from shopstep.model.step import Step
 from shopstep.present import ending_words
 from shopstep.present.card import CardCheck, StepCard
+from shopstep.present.deviations import is_outside
 from shopstep.present.gaps import read_gap
 from shopstep.session.commands import (
     AcceptDeviation,
@@ -196,11 +197,6 @@ def _accept(spoken: _Spoken) -> Command | str:
     return AcceptDeviation(
         id=spoken.id, step=spoken.step, seen=spoken.seen, name=name, reason=reason
     )
-
-
-def is_outside(check: CardCheck) -> bool:
-    """Whether a value was read, lies outside its tolerance and was not accepted."""
-    return bool(check.measured) and not check.within and not check.accepted
 
 
 def _note(spoken: _Spoken) -> Command | str:

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from shopstep.model.plan import Conditions, Plan
+from shopstep.model.plan import Plan
 from shopstep.model.resources import ClampSet, sets_of
 from shopstep.model.step import Hold, Step
 from shopstep.model.stock import RackPiece
@@ -27,8 +27,6 @@ class Around:
     """Clamps in the shop, those on joints included."""
     clamps_elsewhere: tuple[ClampSet, ...] = ()
     """Of these so many hold joints of other batches, each with the reach that it needs."""
-    air: Conditions | None = None
-    """What a thermometer says."""
     rack: tuple[RackPiece, ...] | None = None
     """Stock that no other session was promised."""
     labels: frozenset[str] | None = None

@@ -1,4 +1,4 @@
-"""Numbers read at steps that are done, where they become sizes of the plan.
+"""What was read at the bench and becomes a part of the plan: numbers at steps, labels of glues.
 
 Imports the plan from ``model``, and state and flow of this room.
 """
@@ -33,3 +33,13 @@ def bench_readings(state: State, plan: Plan) -> tuple[BenchReading, ...]:
         if reading.nm != check.value.nm or key in found:
             found[key] = BenchReading(check.becomes, Length(reading.nm), step.unit, step_id)
     return tuple(found.values())
+
+
+def told_of(glue: str, seconds: int) -> tuple[str, str]:
+    """As the planner takes it: ``wood_glue.open`` → ``480 s``."""
+    return f"{glue}.open", f"{seconds} s"
+
+
+def label_facts(state: State) -> tuple[tuple[str, str], ...]:
+    """What the plan has to follow."""
+    return tuple(told_of(glue, s) for glue, s in sorted(state.labels.items()) if s)

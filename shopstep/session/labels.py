@@ -9,8 +9,8 @@ from shopstep.model.naming import BUILD_MARK
 from shopstep.model.step import GlueRole, Step, WaitKind
 from shopstep.session import commands as c
 from shopstep.session import events as e
+from shopstep.session.becoming import told_of
 from shopstep.session.situation import Situation
-from shopstep.session.state import State
 from shopstep.units import format_span
 
 LONGEST_S = 4 * 3600
@@ -64,13 +64,3 @@ def read_label(situation: Situation, command: c.ReadLabel) -> tuple[e.Event, ...
     if situation.state.labels.get(glue) == command.seconds:
         return ()
     return (e.LabelRead(glue, command.seconds),)
-
-
-def told_of(glue: str, seconds: int) -> tuple[str, str]:
-    """As the planner takes it: ``wood_glue.open`` → ``480 s``."""
-    return f"{glue}.open", f"{seconds} s"
-
-
-def label_facts(state: State) -> tuple[tuple[str, str], ...]:
-    """What the plan has to follow."""
-    return tuple(told_of(glue, s) for glue, s in sorted(state.labels.items()) if s)

@@ -11,10 +11,9 @@ from shopstep.model.bench import CUT_MISFIT, DONE_OTHERWISE, BenchReading
 from shopstep.model.codec import digest, to_text
 from shopstep.model.naming import plain_name
 from shopstep.model.plan import Conditions, Plan, Remake
-from shopstep.session.becoming import bench_readings
+from shopstep.session.becoming import bench_readings, label_facts
 from shopstep.session.events import PlanRevised
 from shopstep.session.flow import open_joints, open_needs
-from shopstep.session.labels import label_facts
 from shopstep.session.state import State
 from shopstep.units import format_length, format_span, parse_duration
 

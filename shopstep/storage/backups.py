@@ -8,6 +8,7 @@ from __future__ import annotations
 import sqlite3
 import time
 from contextlib import closing, suppress
+from datetime import datetime
 from pathlib import Path
 
 from shopstep.storage.session_database import connect
@@ -71,10 +72,8 @@ def _copy(path: Path, draft: Path) -> None:
 
 def _stamp(copy: Path) -> int:
     """When a copy was made, by its name; long ago where the name does not say it."""
-    import calendar
-
     try:
-        when = copy.name.removesuffix(".session").rpartition(".")[2]
-        return calendar.timegm(time.strptime(when, "%Y%m%dT%H%M%SZ"))
+        when = datetime.fromisoformat(copy.name.removesuffix(".session").rpartition(".")[2])
+        return int(when.timestamp()) if when.tzinfo else 0
     except ValueError:
         return 0

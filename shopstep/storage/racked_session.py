@@ -4,7 +4,8 @@ The rack is attached for such a tick only. Both files keep a rollback journal an
 (``synchronous=EXTRA``), so SQLite's super-journal makes the commit one
 (https://www.sqlite.org/atomiccommit.html, section 5, multi-file commit): whichever file is opened
 first after a crash, both hold the tick or neither does. A rack that cannot be written never holds
-up a tick: then the session alone is written, and ``words`` says so. Imports ``sqlite3``.
+up a tick: then the session alone is written, and ``words`` says so. Imports ``sqlite3``; what moves
+the rack is imported by a session that has one.
 """
 
 from __future__ import annotations
@@ -13,9 +14,9 @@ import sqlite3
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from shopstep.model.plan import Plan
-from shopstep.model.rack import KeptPiece
 from shopstep.session.events import (
     BatchCompleted,
     BatchStopped,
@@ -26,14 +27,13 @@ from shopstep.session.events import (
     StepReopened,
 )
 from shopstep.session.evolve import evolve
-from shopstep.session.rack_moves import may_move, moves_of
 from shopstep.session.state import State
 from shopstep.storage.file_problem import SessionFileError
 from shopstep.storage.place_problem import KEEP_AT_HOME, say_trouble
-from shopstep.storage.rack_moves import apply_moves, moved_for
-from shopstep.storage.rack_promises import end_batch, promise_stock, take_up_batch
-from shopstep.storage.rack_schema import check_rack, identity_of, look_at_rack
 from shopstep.storage.session_file import SessionFile
+
+if TYPE_CHECKING:
+    from shopstep.model.rack import KeptPiece
 
 PATIENCE_S = 2.0
 """How long a tick waits for another program that writes the rack."""
@@ -94,6 +94,8 @@ class RackedSession(SessionFile):
     @contextmanager
     def _beside(self, rack: Path) -> Iterator[None]:
         """The rack attached; RackTrouble where that, or the write with it, fails."""
+        from shopstep.storage.rack_schema import check_rack, identity_of, look_at_rack
+
         with _as_trouble(rack):
             if not look_at_rack(rack):
                 raise RackTrouble(f"The rack {rack} is not there any more.")
@@ -134,6 +136,10 @@ class RackedSession(SessionFile):
         self._told = tuple(told)
 
     def _move(self, envelope: Envelope, plan: Plan, state: State) -> list[KeptPiece | str]:
+        from shopstep.session.rack_moves import moves_of
+        from shopstep.storage.rack_moves import apply_moves, moved_for
+        from shopstep.storage.rack_promises import end_batch, promise_stock, take_up_batch
+
         connection, session, event = self._connection, self._session, envelope.event
         if isinstance(event, PlanRevised):
             return [*promise_stock(connection, session, plan)]
@@ -160,6 +166,8 @@ class RackedSession(SessionFile):
 
 
 def _concerns_rack(event: Event) -> bool:
+    from shopstep.session.rack_moves import may_move
+
     return isinstance(event, PlanRevised | BatchCompleted | BatchStopped) or may_move(event)
 
 

@@ -1,11 +1,11 @@
 """What settings.toml says about the bench screen: keys, view, colours, alarms.
 
-Read by hand, without pydantic, because it stands in the way of the first frame.
+Read by hand, without pydantic, because it stands in the way of the first frame; ``tomllib``
+is imported only where there is a file.
 """
 
 from __future__ import annotations
 
-import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -38,6 +38,8 @@ def read_screen_settings(path: Path) -> ScreenSettings:
     """The screen's settings; the usual ones without a file. BuildFileError with one sentence."""
     if not path.is_file():
         return ScreenSettings()
+    import tomllib
+
     text = read_text(path, f"settings file '{path}'")
     try:
         said = tomllib.loads(text)

@@ -1,26 +1,14 @@
-"""The table of actions: keys, words for the help page, and the command each one becomes.
+"""The table of actions: keys, and words for the help page.
 
-Imports the session's commands and the card. What a button, a key, a pedal and the help page say
-comes from this one table.
+Imports the card; ``requests`` makes their commands. What a button, a key, a pedal and the help
+page say comes from this one table.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 from shopstep.present.card import CardAction, CardMode, StepCard
-from shopstep.present.deviations import deviation_name
-from shopstep.session.commands import (
-    AcceptDeviation,
-    AcknowledgeCaution,
-    Command,
-    FinishStep,
-    GoBack,
-    HoldBatch,
-    ResumeBatch,
-    StartSpreading,
-)
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,26 +84,6 @@ LOCAL = frozenset({"measure", "why", "more", BOARD})
 """Actions that open a page and send nothing."""
 ON_SCREEN = frozenset({NEXT_PAGE, OTHER_PAGE, VIEW, READY})
 """Actions that change what is seen of the card and send nothing."""
-
-_SIMPLE: dict[str, Callable[..., Command]] = {
-    "done": FinishStep,
-    "start": StartSpreading,
-    "ack": AcknowledgeCaution,
-    "back": GoBack,
-    "hold": HoldBatch,
-    "resume": ResumeBatch,
-}
-
-
-def make_command(action: str, card: StepCard, command_id: str, now_s: int) -> Command | None:
-    """The command of an action on this card; None for an action that sends none."""
-    step = card.step_id or None
-    if action in _SIMPLE:
-        return _SIMPLE[action](id=command_id, step=step, seen=card.version)
-    name = deviation_name(card, now_s)
-    if action == "accept" and name:
-        return AcceptDeviation(id=command_id, step=step, seen=card.version, name=name)
-    return None
 
 
 def leads_on(card: StepCard) -> bool:

@@ -9,8 +9,7 @@ import time
 from collections.abc import Callable
 from typing import TYPE_CHECKING
 
-from shopstep.present.card import CardMode
-from shopstep.present.lines import MANUAL_FIRST
+from shopstep.present.card import MANUAL_FIRST, CardMode
 from shopstep.tui.bench import Bench
 from shopstep.tui.hand import Hand, new_command_id
 from shopstep.tui.key_map import KeyMap

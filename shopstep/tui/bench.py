@@ -5,14 +5,16 @@ Imports the shapes of ``present``, ``session`` and ``model`` only.
 
 from __future__ import annotations
 
-from typing import Protocol
+from typing import TYPE_CHECKING, Protocol
 
 from shopstep.model.plan import Plan
 from shopstep.model.step import Step
 from shopstep.present.card import StepCard
-from shopstep.session.commands import Command, Refusal
 from shopstep.session.events import Envelope
 from shopstep.session.state import State
+
+if TYPE_CHECKING:
+    from shopstep.session.commands import Command, Refusal
 
 
 class Answer(Protocol):

@@ -6,8 +6,7 @@ avoid it, where the other hand goes (the largest), what to do if it did happen.
 
 from __future__ import annotations
 
-from shopstep.present.card import CardCaution, StepCard
-from shopstep.present.lines import MANUAL_FIRST
+from shopstep.present.card import MANUAL_FIRST, CardCaution, StepCard
 from shopstep.tui.big_type import first_of, fold_tall, tall_block
 from shopstep.tui.glyphs import tall, triangle
 from shopstep.tui.hand_pictures import WIDTH as PICTURE_WIDTH

@@ -1,12 +1,11 @@
 """Whether somebody has just come back to the bench: is told where the work stands, asked the air.
 
-Imports the hand and the summary's rule of what an interruption is; knows no widget.
+Imports the hand; knows no widget. The rules of what an interruption is and when the air is asked
+for are imported when one of them may apply.
 """
 
 from __future__ import annotations
 
-from shopstep.present.air import asks_for_air
-from shopstep.present.summary import INTERRUPTED_S
 from shopstep.tui.hand import Hand
 
 
@@ -24,15 +23,18 @@ class ComingBack:
 
     def look(self, action: str) -> None:
         """Before an action: whether it ends a long hold, and whether one of another day."""
+        self._is_other_evening = self._is_long_hold = False
+        if action != "resume":
+            return
+        from shopstep.present.air import asks_for_air
+        from shopstep.present.summary import INTERRUPTED_S
+
         bench = self._hand.bench
-        self._is_other_evening = action == "resume" and asks_for_air(
-            bench.state, bench.plan, bench.now_s()
-        )
-        held_since = self._hand.bench.state.held_since
+        self._is_other_evening = asks_for_air(bench.state, bench.plan, bench.now_s())
+        held_since = bench.state.held_since
         self._is_long_hold = (
-            action == "resume"
-            and held_since is not None
-            and self._hand.bench.now_s() - held_since > INTERRUPTED_S
+            held_since is not None
+            and bench.now_s() - held_since > INTERRUPTED_S
             and self._hand.card.version != self._told_at  # it was read just before
         )
 
@@ -68,5 +70,7 @@ class ComingBack:
         is_owed = self._is_air_owed or self._is_other_evening
         if not is_owed or self._is_owed or self._hand.card.clock_doubt:
             return False
+        from shopstep.present.air import asks_for_air
+
         is_sure, self._is_air_owed, self._is_other_evening = self._is_other_evening, False, False
         return is_sure or asks_for_air(bench.state, bench.plan, bench.now_s())

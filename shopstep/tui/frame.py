@@ -1,6 +1,7 @@
 """The whole bench screen for one moment and one size, as plain values.
 
-Imports the arranging rooms; no widget and no clock. From top to bottom: unit and clock, alarm,
+Imports the arranging rooms (a caution's, and the far view's, when there is one); no widget and no
+clock. From top to bottom: unit and clock, alarm,
 card, timers, notice, buttons. The buttons stand at the foot, so nothing above ever moves them.
 """
 
@@ -12,9 +13,7 @@ from shopstep.present.card import CardMode, StepCard
 from shopstep.present.moments import local_time
 from shopstep.tui.actions import ANSWERS, ask_twice, leads_on, turn_pages
 from shopstep.tui.bars import alarm_rows, notice_rows
-from shopstep.tui.caution_sheet import caution_pages
 from shopstep.tui.clocks import Alarm
-from shopstep.tui.far_sheet import far_pages
 from shopstep.tui.lines import Block
 from shopstep.tui.places import Place, place_actions, row_height, side_margin
 from shopstep.tui.step_sheet import Sheet, clock_scales, glue_rows, step_pages
@@ -140,13 +139,18 @@ def timer_rows(view: View, sheet: Sheet) -> Block:
 def _arrange_pages(view: View, room: int, margin: int) -> list[Sheet]:
     """The body, page by page."""
     if view.card.mode is not CardMode.CAUTION:
-        lay_out = far_pages if view.is_far else step_pages
-        return lay_out(view.card, view.width, room, margin)
+        if view.is_far:
+            from shopstep.tui.far_sheet import far_pages
+
+            return far_pages(view.card, view.width, room, margin)
+        return step_pages(view.card, view.width, room, margin)
     return _caution_sheets(view.card, view.width, room, margin)
 
 
 def _caution_sheets(card: StepCard, width: int, room: int, margin: int) -> list[Sheet]:
     """The pages of a caution; open glue keeps its tall digits, larger where no page is added."""
+    from shopstep.tui.caution_sheet import caution_pages
+
     scales = clock_scales(width) if any(timer.is_most for timer in card.timers) else []
     kept: list[Sheet] = []
     for scale in reversed(scales):

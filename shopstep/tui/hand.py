@@ -1,22 +1,23 @@
 """The hand at the bench: turns choices into commands, once each, and keeps the card they gave.
 
-Imports the bench protocol, the actions and the commands; knows no widget. Time comes in as a
-function that gives monotonic seconds.
+Imports the bench protocol and the card; knows no widget. Time comes in as a function that gives
+monotonic seconds. Commands are imported with the first choice: no card needs them to be shown.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable
+from typing import TYPE_CHECKING
 from uuid import uuid4
 
 from shopstep.model.step import Step
 from shopstep.present.card import CardCheck, CardMode, StepCard
-from shopstep.present.choices import command_of
-from shopstep.session.commands import Command, Refusal, TakeMeasure, TakeStep
-from shopstep.tui.actions import make_command
 from shopstep.tui.bench import Bench
 from shopstep.tui.glove import BOUNCE_S, Glove
-from shopstep.units import Length
+
+if TYPE_CHECKING:
+    from shopstep.session.commands import Command
+    from shopstep.units import Length
 
 
 def new_command_id() -> str:
@@ -70,6 +71,8 @@ class Hand(Glove):
         """Send the command of an action; True when the session took it."""
         if self.is_bounce():
             return False
+        from shopstep.tui.requests import make_command
+
         command = make_command(action, self.card, self._new_id(), self.bench.now_s())
         if command is None:
             self.refused = "There is nothing to keep as it is on this card."
@@ -81,6 +84,8 @@ class Hand(Glove):
 
         ``where``: of a gap at a slope, ``toe``, ``heel`` or ``even``.
         """
+        from shopstep.session.commands import TakeMeasure
+
         return self._send(
             TakeMeasure(
                 id=self._new_id(),
@@ -94,14 +99,20 @@ class Hand(Glove):
 
     def take(self, step_id: str) -> bool:
         """Bring another ready step to the bench; True when the session took it."""
+        from shopstep.session.commands import TakeStep
+
         return self._send(TakeStep(id=self._new_id(), step=step_id, seen=self.card.version))
 
     def say(self, choice: str) -> bool:
         """Send what a row of a page stands for; True when the session took it."""
+        from shopstep.present.choices import command_of
+
         command = command_of(choice, self.card, self._new_id())
         return command is not None and self._send(command)
 
     def _send(self, command: Command) -> bool:
+        from shopstep.session.commands import Refusal
+
         try:
             answer = self.bench.do(command)
         except Exception as problem:  # the screen must outlive a full or removed disk

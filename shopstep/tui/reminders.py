@@ -9,7 +9,7 @@ import re
 from collections.abc import Sequence
 
 from shopstep.present.card import CardCaution, CardCheck, CardRun, StepCard
-from shopstep.present.phrases import is_outside
+from shopstep.present.deviations import is_outside
 from shopstep.session.trials import say_where
 from shopstep.tui.big_type import LARGE_FROM_WIDTH, LARGE_ROWS, first_of, tall_block
 from shopstep.tui.lines import WIDEST_TEXT, Block, Line, Span, block, fold, line

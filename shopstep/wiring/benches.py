@@ -1,4 +1,9 @@
-"""Sessions: begun, opened for work, opened to look at."""
+"""Sessions: begun, opened for work, opened to look at.
+
+What only some sessions need is imported with them, for all of it would stand before the first
+frame: the desk where a batch begins, the rack where its plan cuts from one, the commands of a
+changed build.
+"""
 
 from __future__ import annotations
 
@@ -7,19 +12,15 @@ from datetime import datetime
 from enum import Enum
 from pathlib import Path
 from typing import TYPE_CHECKING
-from uuid import uuid4
 
+from shopstep.model.codec import build_digest
 from shopstep.model.plan import BuildText, Plan, PlanRequest, Where
-from shopstep.session.commands import KeepPlan, MoveToBuild, Refusal
 from shopstep.storage.folders import sessions_folder
 from shopstep.storage.racked_session import RackedSession
-from shopstep.wiring.desks import open_desk
 from shopstep.wiring.late_planner import LatePlanner
 from shopstep.wiring.problems import BuildChanged, ExitCode, Problem, plain_problems
-from shopstep.wiring.racks import SessionRack, promise_to_new
 from shopstep.wiring.surroundings import ShopAround
 from shopstep.workbench import BetteringBench, Clock, Improver, Workbench
-from shopstep.workbench.racked import RackedWorkbench
 
 if TYPE_CHECKING:
     from shopstep.desk import Start, Wish
@@ -55,6 +56,9 @@ def start_session(
 
     ``betters``: a person stays at it, so plans made anew are made better afterwards.
     """
+    from shopstep.wiring.desks import open_desk
+    from shopstep.wiring.racks import promise_to_new
+
     with plain_problems():
         moment = clock.now()
         start = open_desk().start(wish, moment.at_s)
@@ -81,6 +85,9 @@ def _bench(
     if not request.kept_rack:
         around = ShopAround(request.shop, request.labels, journal.path)
         return BetteringBench(journal, clock, face, LatePlanner(), around, improver)
+    from shopstep.wiring.racks import SessionRack
+    from shopstep.workbench.racked import RackedWorkbench
+
     rack = SessionRack(journal, request.kept_rack)
     around = ShopAround(request.shop, request.labels, journal.path, rack.pieces)
     bench = RackedWorkbench(journal, clock, face, LatePlanner(), around, improver)
@@ -217,6 +224,10 @@ def _notice_changed_build(bench: Workbench, path: Path, on_change: OnChange) -> 
     texts, now = _texts_now(bench)
     if now in ("", bench.state.build_digest):
         return  # as it was; or another machine, or a build that was put away
+    from uuid import uuid4
+
+    from shopstep.session.commands import KeepPlan, MoveToBuild, Refusal
+
     if on_change is OnChange.KEEP:
         bench.do(KeepPlan(id=uuid4().hex, build_digest=now))
         return
@@ -236,8 +247,6 @@ def _texts_now(bench: Workbench) -> tuple[tuple[tuple[str, str], ...], str]:
 
     An empty digest where one is gone.
     """
-    from shopstep.desk import build_digest
-
     builds = bench.builds()
     texts = [_text_now(build) for build in builds]
     there = [text for text in texts if text is not None]

@@ -14,13 +14,12 @@ import threading
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from shopstep.model.better import Better
-from shopstep.workbench.ports import BetterAsked
-
 if TYPE_CHECKING:
     import subprocess
 
+    from shopstep.model.better import Better
     from shopstep.sequence.bettering import Asked
+    from shopstep.workbench.ports import BetterAsked
 
 CHILD = (sys.executable, "-m", "shopstep.sequence.better_child")
 SEARCH_S = 1.0

@@ -1,20 +1,18 @@
-"""The shop around a session: its hours and clamps, as the session was planned with them."""
+"""The shop around a session: its hours and clamps, as the session was planned with them.
+
+Hours and other sessions are looked at for commands only, and imported with the first one.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import replace
-from datetime import UTC, datetime
 from pathlib import Path
-from zoneinfo import ZoneInfo
 
 from shopstep.model.plan import Shop
 from shopstep.model.resources import ClampSet
 from shopstep.model.stock import RackPiece
-from shopstep.sequence.hours import check_calendar
-from shopstep.sequence.openings import is_open_on, opening_on
 from shopstep.session.around import NOBODY_SAYS, Around, clamps_on
-from shopstep.storage.other_sessions import running_beside
 
 
 class ShopAround:
@@ -37,6 +35,12 @@ class ShopAround:
 
     def look(self, now_s: int) -> Around:
         """Closing time of the day, where the shop is open that day, and the clamps."""
+        from datetime import UTC, datetime
+        from zoneinfo import ZoneInfo
+
+        from shopstep.sequence.hours import check_calendar
+        from shopstep.sequence.openings import is_open_on, opening_on
+
         calendar = self._shop.calendar
         if check_calendar(calendar):
             return replace(NOBODY_SAYS, rack=self._rack())
@@ -50,10 +54,15 @@ class ShopAround:
             rack=self._rack(),
         )
 
+    def air(self) -> None:
+        """Nobody reads a thermometer for it."""
+
     def clamps_elsewhere(self) -> tuple[ClampSet, ...]:
         """Clamps on joints of other batches that are under way in this shop."""
         if self._file is None:
             return ()
+        from shopstep.storage.other_sessions import running_beside
+
         others = running_beside(self._file, self._shop.name)
         return tuple(
             ClampSet(hold.amount, hold.reach)

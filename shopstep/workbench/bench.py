@@ -1,12 +1,14 @@
 """One running session, as every face sees it: commands in, cards out, new plans in between.
 
-Imports ``present`` for the card and ``session`` for what follows from a command.
+Imports ``present`` for the card. What decides a command, and what makes a plan anew, is imported
+with the first one: showing a card needs neither.
 """
 
 from __future__ import annotations
 
 from contextlib import suppress
 from dataclasses import replace
+from typing import TYPE_CHECKING
 
 from shopstep.model.bench import BenchReading
 from shopstep.model.plan import BuildText, Plan, PlanRefused, PlanRequest
@@ -14,20 +16,9 @@ from shopstep.model.step import Step
 from shopstep.present.card import StepCard
 from shopstep.present.card_for import card_for
 from shopstep.session.clockwork import HAIR_S, Anchor, Told, tell_time
-from shopstep.session.commands import (
-    AnswerClock,
-    Command,
-    MoveToBuild,
-    NoteConditions,
-    ReadLabel,
-    Refusal,
-    SpoilPart,
-)
-from shopstep.session.decide import decide
 from shopstep.session.events import ClockNoticed, Envelope, Event, Moment
 from shopstep.session.evolve import evolve
 from shopstep.session.flow import ready_steps
-from shopstep.session.hours import day_until
 from shopstep.session.revision import (
     Facts,
     describe_revision,
@@ -36,7 +27,6 @@ from shopstep.session.revision import (
     planned_facts,
     say_new,
 )
-from shopstep.session.room import may_spread
 from shopstep.session.state import State
 from shopstep.workbench.clock_words import CLOCK_WORDS, clock_notice
 from shopstep.workbench.ports import (
@@ -48,7 +38,10 @@ from shopstep.workbench.ports import (
     Surroundings,
     VersionTaken,
 )
-from shopstep.workbench.replies import revision_id, say_refused
+from shopstep.workbench.replies import asks_for_plan, note_of, revision_id, say_refused
+
+if TYPE_CHECKING:
+    from shopstep.session.commands import AnswerClock, Command, MoveToBuild, Refusal
 
 KEPT_EVERY = 500
 """Events after which the folded state is kept anew, so that opening stays fast."""
@@ -128,15 +121,9 @@ class Workbench:
         thermometer says counts as noted.
         """
         self._reload()
-        air = self._surroundings.look(self.now_s()).air
+        air = self._surroundings.air()
         if air is not None and air != facts_of(self._state, self._plan).conditions:
-            self.do(
-                NoteConditions(
-                    id=f"{self._state.version}/air",
-                    temperature_c=air.temperature_c,
-                    humidity_percent=air.humidity_percent,
-                )
-            )
+            self.do(note_of(air, f"{self._state.version}/air"))
         if self._planner is not None and not self._is_followed():
             with suppress(PlanRefused):
                 self._follow_possible(self._planner, f"{self._state.version}/late plan")
@@ -153,6 +140,8 @@ class Workbench:
 
         A command that is stored already is not decided again.
         """
+        from shopstep.session.commands import AnswerClock, Refusal
+
         for _ in range(_TRIES):
             self._reload()
             known = self._journal.events_of(command.id)
@@ -177,6 +166,9 @@ class Workbench:
         return Refusal("Another screen writes all the time; try once more.", "busy")
 
     def _decide(self, command: Command, moment: Moment) -> tuple[Event, ...] | Refusal:
+        from shopstep.session.decide import decide
+        from shopstep.session.room import may_spread
+
         around = self._surroundings.look(moment.at_s)
         if may_spread(self._state, self._plan, command):
             around = replace(around, clamps_elsewhere=self._surroundings.clamps_elsewhere())
@@ -209,6 +201,8 @@ class Workbench:
 
         ``quiet``: no machine runs tonight. PlanRefused where there is no plan.
         """
+        from shopstep.session.hours import day_until
+
         if self._planner is None:
             raise PlanRefused(())
         self._reload()
@@ -220,6 +214,8 @@ class Workbench:
 
     def move(self, command: MoveToBuild) -> Accepted | Refusal:
         """Goes over to another build text: the fact and its plan are stored together."""
+        from shopstep.session.commands import Refusal
+
         for _ in range(_REVISIONS):
             self._reload()
             moment = self._moment()
@@ -270,7 +266,7 @@ class Workbench:
         return clock_notice(self._told, self._clock.now().at_s, self._state, self._plan.zone)
 
     def _conclude(self, command: Command) -> Accepted | Refusal:
-        if isinstance(command, NoteConditions | SpoilPart | ReadLabel):
+        if asks_for_plan(command):
             return self._revise_plan(command)
         if self._planner is not None and self._lags_readings():
             return self._follow_readings(self._planner, command)

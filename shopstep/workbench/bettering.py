@@ -9,15 +9,14 @@ from the session as it stands, leaves the card alone, and is worth the change. I
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
 
-from shopstep.model.better import Better
 from shopstep.model.plan import Plan
 from shopstep.present.card import StepCard
 from shopstep.session.events import Event, Moment, PlanRevised
 from shopstep.session.flow import current_step, is_complete, open_joints
 from shopstep.session.revision import describe_revision
 from shopstep.workbench.bench import Workbench
-from shopstep.workbench.better_words import better_words
 from shopstep.workbench.ports import (
     BetterAsked,
     Clock,
@@ -27,6 +26,9 @@ from shopstep.workbench.ports import (
     Surroundings,
     VersionTaken,
 )
+
+if TYPE_CHECKING:
+    from shopstep.model.better import Better
 
 PASSING_FACE = "do"
 """The face of one command, gone before anything better is found: who stays looks for it."""
@@ -138,6 +140,8 @@ class BetteringBench(Workbench):
 
     def _take(self, found: Better) -> StepCard | None:
         """Stores the better plan in one transaction; None where it cannot be taken any more."""
+        from shopstep.workbench.better_words import better_words
+
         old, new = self._plan, replace(self._plan, steps=found.steps)
         now_s = self.now_s()
         before, after = (current_step(self._state, plan, now_s) for plan in (old, new))

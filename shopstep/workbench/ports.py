@@ -4,15 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Protocol
+from typing import TYPE_CHECKING, Protocol
 
-from shopstep.model.better import Better
-from shopstep.model.plan import Plan, PlanRequest, Shop
-from shopstep.model.resources import ClampSet
+from shopstep.model.plan import Conditions, Plan, PlanRequest, Shop
 from shopstep.present.card import StepCard
 from shopstep.session.around import Around
 from shopstep.session.events import Envelope, Event, Moment
 from shopstep.session.state import State
+
+if TYPE_CHECKING:
+    from shopstep.model.better import Better
+    from shopstep.model.resources import ClampSet
 
 
 class Clock(Protocol):
@@ -134,6 +136,10 @@ class Surroundings(Protocol):
         """What they are at a moment (seconds since 1970 UTC); None in it where nobody says."""
         ...
 
+    def air(self) -> Conditions | None:
+        """What a thermometer says just now; None where nobody reads one."""
+        ...
+
     def clamps_elsewhere(self) -> tuple[ClampSet, ...]:
         """The clamps that hold joints of other batches; asked before glue goes on only."""
         ...
@@ -146,6 +152,10 @@ class NoSurroundings:
         """Nothing."""
         del now_s
         return Around()
+
+    def air(self) -> Conditions | None:
+        """Nothing."""
+        return None
 
     def clamps_elsewhere(self) -> tuple[ClampSet, ...]:
         """None."""

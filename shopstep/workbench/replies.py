@@ -1,12 +1,16 @@
-"""What a new plan is stored under, and what is said where there is none.
+"""What stands between a command and a new plan: which commands ask for one, what is said of it.
 
-Imports ``model`` and the session's commands.
+Imports ``model``; the session's commands with the first command.
 """
 
 from __future__ import annotations
 
-from shopstep.model.plan import Level, PlanRefused
-from shopstep.session.commands import Command, Refusal
+from typing import TYPE_CHECKING
+
+from shopstep.model.plan import Conditions, Level, PlanRefused
+
+if TYPE_CHECKING:
+    from shopstep.session.commands import Command, Refusal
 
 
 def revision_id(command: Command) -> str:
@@ -14,8 +18,28 @@ def revision_id(command: Command) -> str:
     return f"{command.id}/plan"
 
 
+def note_of(air: Conditions, command_id: str) -> Command:
+    """The command that notes what a thermometer says."""
+    from shopstep.session.commands import NoteConditions
+
+    return NoteConditions(
+        id=command_id,
+        temperature_c=air.temperature_c,
+        humidity_percent=air.humidity_percent,
+    )
+
+
+def asks_for_plan(command: Command) -> bool:
+    """Whether a command notes a fact that the plan has to follow."""
+    from shopstep.session.commands import NoteConditions, ReadLabel, SpoilPart
+
+    return isinstance(command, NoteConditions | SpoilPart | ReadLabel)
+
+
 def say_refused(refused: PlanRefused) -> Refusal:
     """The first thing that stops the plan, with what to do about it."""
+    from shopstep.session.commands import Refusal
+
     stop = next((f for f in refused.findings if f.level is Level.STOP), None)
     if stop is None:
         return Refusal(str(refused) or "No new plan can be made.", "no_plan")

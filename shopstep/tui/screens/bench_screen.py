@@ -5,6 +5,7 @@ Imports the hand, the frame and the widgets; opens the pages.
 
 from __future__ import annotations
 
+from functools import cached_property
 from typing import TYPE_CHECKING, ClassVar, cast
 
 from textual.binding import Binding, BindingType
@@ -31,7 +32,6 @@ from shopstep.tui.lines import Block
 from shopstep.tui.places import side_margin
 from shopstep.tui.refused_keys import say_refused, say_unlit, say_ways
 from shopstep.tui.ringing import Ringing, is_at_machine
-from shopstep.tui.screens.openings import Openings
 from shopstep.tui.screens.page import Page
 from shopstep.tui.widgets.bar import Bar
 from shopstep.tui.widgets.big_button import BigButton
@@ -42,6 +42,7 @@ if TYPE_CHECKING:
     from textual import events
     from textual.app import ComposeResult
 
+    from shopstep.tui.screens.openings import Openings
     from shopstep.tui.themed_app import ThemedApp
 
 TICK_S = 1.0
@@ -76,7 +77,6 @@ class BenchScreen(Screen[None]):
         """Whether the distance view is shown."""
         self.coming_back = ComingBack(hand, is_owed=is_resumed)
         self.watch_alarms = AlarmWatch()
-        self.openings = Openings(self)
         self.frame: Frame | None = None
         """What is on the screen; None before the first size is known."""
         self._top = Rows(id="top")
@@ -123,6 +123,13 @@ class BenchScreen(Screen[None]):
     def zone(self) -> str:
         """IANA name of the shop's time zone."""
         return self.hand.bench.plan.zone
+
+    @cached_property
+    def openings(self) -> Openings:
+        """What opens over the bench; its pages are imported when the first one opens."""
+        from shopstep.tui.screens.openings import Openings
+
+        return Openings(self)
 
     # Showing
 

@@ -1,6 +1,6 @@
 """What opens over the bench, and what is done with what was chosen there.
 
-Imports the pages, the actions and the hand.
+Imports the pages, the actions and the hand; the board, with all that it says, when it is opened.
 """
 
 from __future__ import annotations
@@ -39,11 +39,9 @@ from shopstep.tui.actions import (
     VIEW,
     Action,
 )
-from shopstep.tui.board_view import BoardView
 from shopstep.tui.key_map import KeyMap
 from shopstep.tui.lines import fold
 from shopstep.tui.screens.air_page import AirPage
-from shopstep.tui.screens.board_page import BoardPage
 from shopstep.tui.screens.list_page import ListPage
 from shopstep.tui.screens.measure_pad import SAVE, MeasurePad
 from shopstep.tui.screens.page import BACK, Page
@@ -143,6 +141,9 @@ class Openings:
         self._push(SummaryPage(self._hand, tell, bench.now_s))
 
     def _open_board(self) -> None:
+        from shopstep.tui.board_view import BoardView
+        from shopstep.tui.screens.board_page import BoardPage
+
         self._hand.refresh()
         view = BoardView(self._hand.bench)
         self._push(BoardPage(self._hand, view.tell, view.look_ahead, self._hand.bench.now_s))

@@ -1,0 +1,149 @@
+"""``do``: one command without the screen, and the words that only look.
+
+What such a word shows is imported with it, so that a tick does not pay for the board.
+"""
+
+from __future__ import annotations
+
+from uuid import uuid4
+
+import click
+
+from shopstep.cli.options import json_option, now_option, session_name
+from shopstep.cli.output import NO_WHY, say_json
+from shopstep.present.card import StepCard
+from shopstep.present.facts import headline_of
+from shopstep.present.lines import card_lines
+from shopstep.present.phrases import name_ready, parse_command
+from shopstep.session.commands import Refusal
+from shopstep.session.flow import index_plan
+from shopstep.wiring.benches import OnChange, OpenSession, open_session
+from shopstep.wiring.clocks import make_clock
+from shopstep.wiring.problems import ExitCode, Problem, plain_problems
+
+
+@click.command(
+    "do",
+    short_help="One command without the screen.",
+    context_settings={"ignore_unknown_options": True},
+)
+@click.argument("session")
+@click.argument("words", nargs=-1, required=True)
+@click.option("--step", metavar="ID", help="The step that is meant; the one at the bench if not.")
+@click.option("--keep-plan", is_flag=True, help="The build file changed: keep the session's plan.")
+@json_option
+@now_option
+def do_command(
+    session: str,
+    words: tuple[str, ...],
+    step: str | None,
+    keep_plan: bool,
+    as_json: bool,
+    now: str | None,
+) -> int:
+    """Carry out one command in SESSION (a file, a name, or LAST) and print the card.
+
+    \b
+    Commands: done, start, ack, back, hold, resume, measure NAME VALUE [WHERE],
+    accept NAME [REASON], take STEP, note TEXT, conditions T RH, aside, spoiled, scraped,
+    closed, next, get, stop; to look: status, summary, board, why, more
+    \b
+    Examples:
+      shopstep do LAST status
+      shopstep do LAST measure diagonals_differ "1/32 in"
+      shopstep do LAST measure gap_bevel "1/16 in" toe
+      shopstep do LAST done --step u1/glue/square_frame
+    """
+    on_change = OnChange.KEEP if keep_plan else OnChange.ASK
+    opened = open_session(session_name(session), make_clock(now), "do", on_change)
+    if words[0] in _LOOKS and not as_json:
+        _LOOKS[words[0]](opened)
+        return ExitCode.OK
+    outcome = opened.bench.card() if words[0] in _LOOKS else _carry_out(opened, list(words), step)
+    refused = outcome if isinstance(outcome, Refusal) else None
+    if as_json:
+        _say_card_document(opened, outcome)
+    elif isinstance(outcome, Refusal):
+        click.echo(f"shopstep: {outcome.in_words}", err=True)
+    else:
+        _say_card(opened, outcome)
+    return ExitCode.REFUSED if refused else ExitCode.OK
+
+
+def _carry_out(opened: OpenSession, words: list[str], step: str | None) -> StepCard | Refusal:
+    """The card after the command, with what is to be said about it."""
+    card = opened.bench.card()
+    named = name_ready(words, opened.bench.ready())
+    command = parse_command(named, card, step, uuid4().hex) if isinstance(named, list) else named
+    if isinstance(command, str):
+        raise Problem(command, ExitCode.USAGE)
+    outcome = opened.bench.do(command)
+    return outcome if isinstance(outcome, Refusal) else outcome.card
+
+
+def _say_card(opened: OpenSession, card: StepCard | None = None) -> None:
+    bench = opened.bench
+    shown = card or bench.card()
+    click.echo("\n".join(card_lines(shown, bench.now_s(), bench.plan.zone)))
+
+
+def _say_why(opened: OpenSession) -> None:
+    click.echo(opened.bench.card().why or NO_WHY)
+
+
+def _say_ready(opened: OpenSession) -> None:
+    bench = opened.bench
+    for number, step in enumerate(bench.ready(), 1):
+        headline = headline_of(step, index_plan(bench.plan).kind_of(step))
+        click.echo(f"{number}. {headline}: take {number}, or take {step.id}")
+
+
+def _say_summary(opened: OpenSession) -> None:
+    from shopstep.present.summary import summary_lines
+
+    bench = opened.bench
+    bench.card()
+    click.echo("\n".join(summary_lines(bench.state, bench.plan, bench.now_s())))
+
+
+def _say_board(opened: OpenSession) -> None:
+    from shopstep.present.board import board_of
+    from shopstep.present.board_text import board_lines
+
+    bench = opened.bench
+    bench.card()
+    click.echo("\n".join(board_lines(board_of(bench.state, bench.plan, bench.now_s()))))
+
+
+def _say_ahead(opened: OpenSession) -> None:
+    from shopstep.present.ahead import ahead_lines
+
+    bench = opened.bench
+    with plain_problems():
+        ahead = bench.ahead()
+    click.echo("\n".join(ahead_lines(bench.state, bench.plan, ahead)))
+
+
+_LOOKS = {
+    "summary": _say_summary,
+    "board": _say_board,
+    "ahead": _say_ahead,
+    "status": _say_card,
+    "why": _say_why,
+    "more": _say_ready,
+}
+"""Words that only look."""
+
+
+def _say_card_document(opened: OpenSession, outcome: StepCard | Refusal) -> None:
+    from shopstep.present.card_document import card_document
+
+    bench = opened.bench
+    refused = outcome if isinstance(outcome, Refusal) else None
+    card = bench.card() if isinstance(outcome, Refusal) else outcome
+    document = card_document(card, bench.now_s(), bench.state.title)
+    document["refused"] = (
+        {"rule": refused.rule, "text": refused.in_words} if refused is not None else None
+    )
+    document["ready"] = [step.id for step in bench.ready()]
+    say_json(document)

@@ -1,0 +1,45 @@
+"""``start``: plan a batch, and begin it at the bench."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+import click
+
+from shopstep.cli.bench_commands import face_of, look_of_screen, open_face
+from shopstep.cli.options import far_option, now_option, plain_option, wish_options
+from shopstep.cli.output import is_terminal
+from shopstep.wiring.benches import start_session
+from shopstep.wiring.clocks import make_clock
+
+
+@click.command("start", short_help="Begin a batch at the bench.")
+@click.argument("builds", nargs=-1, required=True)
+@wish_options
+@click.option("--session", "file", type=click.Path(path_type=Path), help="Session file to make.")
+@far_option
+@plain_option
+@now_option
+def start_command(
+    builds: tuple[str, ...],
+    file: Path | None,
+    is_far: bool,
+    plain: bool,
+    now: str | None,
+    **given: Any,
+) -> int:
+    """Plan a batch, make its session file and open the bench screen.
+
+    \b
+    Example: shopstep start screened-floor --units 2 --temperature "18 C"
+    """
+    from shopstep.cli.design_commands import make_wish
+
+    clock = make_clock(now)
+    face = face_of(plain)
+    look = look_of_screen(face, is_far)
+    betters = is_terminal()
+    opened = start_session(make_wish(builds, given), file, clock, face, betters=betters)
+    click.echo(f"session: {opened.journal.path}", err=True)
+    return open_face(opened, face, look)

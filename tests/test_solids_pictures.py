@@ -206,8 +206,8 @@ def test_heavy_lines_are_whole_and_light_lines_are_dotted_on_a_terminal() -> Non
     assert all(dots(ch) == 2 for ch in right)
 
 
-def test_a_room_that_is_too_small_is_taken_as_40_by_12() -> None:
-    assert picture_cells(SQUARE, 3, 2) == picture_cells(SQUARE, 40, 12)
+def test_a_room_that_is_too_small_is_taken_as_40_by_8() -> None:
+    assert picture_cells(SQUARE, 3, 2) == picture_cells(SQUARE, 40, 8)
 
 
 def test_derived_steps_without_a_part_have_no_picture() -> None:

@@ -10,6 +10,7 @@ import click
 
 from shopstep.cli.options import far_option, json_option, now_option, plain_option, wish_options
 from shopstep.cli.output import is_terminal, read_line, say_json
+from shopstep.cli.picture_words import picture_lines
 from shopstep.cli.plain import NO_WHY, run_plain
 from shopstep.present.ahead import ahead_lines
 from shopstep.present.air import asks_for_air, last_air_line
@@ -42,7 +43,7 @@ from shopstep.wiring.benches import (
 )
 from shopstep.wiring.clocks import make_clock
 from shopstep.wiring.problems import ExitCode, Problem, plain_problems
-from shopstep.wiring.screens import keys_problem, make_alarm, screen_settings
+from shopstep.wiring.screens import keys_problem, make_alarm, make_pictures, screen_settings
 
 LAST = "LAST"
 """Stands for the latest session where a name is needed."""
@@ -149,7 +150,8 @@ def do_command(
     \b
     Commands: done, start, ack, back, hold, resume, measure NAME VALUE [WHERE],
     accept NAME [REASON], take STEP, note TEXT, conditions T RH, aside, spoiled, scraped,
-    closed, next, get, stop; to look: status, summary, board, why, more
+    closed, next, get, stop; to look: status, summary, board, why, picture,
+    more
     \b
     Examples:
       shopstep do LAST status
@@ -227,6 +229,12 @@ def _say_board(opened: OpenSession) -> None:
     click.echo("\n".join(board_lines(board_of(bench.state, bench.plan, bench.now_s()))))
 
 
+def _say_picture(opened: OpenSession) -> None:
+    bench = opened.bench
+    step_id = bench.card().step_id
+    click.echo("\n".join(picture_lines(bench.plan, step_id)))
+
+
 def _say_ahead(opened: OpenSession) -> None:
     bench = opened.bench
     with plain_problems():
@@ -240,6 +248,7 @@ _LOOKS = {
     "ahead": _say_ahead,
     "status": _say_card,
     "why": _say_why,
+    "picture": _say_picture,
     "more": _say_ready,
 }
 """Words that only look."""
@@ -310,6 +319,7 @@ def look_of_screen(face: str, is_far: bool = False) -> dict[str, Any]:
         "rings_at_machines": settings.alarms_at_machines == "sound",
         "key_map": key_map,
         "alarm": make_alarm(),
+        "pictures": make_pictures(),
     }
 
 
@@ -324,7 +334,7 @@ def open_face(
     """The bench screen, or line by line, until the person leaves; the exit code."""
     try:
         if face != "bench":
-            return run_plain(opened.bench, read_line, click.echo)
+            return run_plain(opened.bench, read_line, click.echo, picture_lines)
         from shopstep.tui import run_bench
 
         code = run_bench(opened.bench, is_resumed=is_resumed, **look)

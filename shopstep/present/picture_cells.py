@@ -43,7 +43,15 @@ def picture_cells(picture: Picture, columns: int, rows: int) -> tuple[str, ...]:
         _draw_arrow(canvas, arrow, at)
     for mark in picture.marks:
         canvas.write(at(mark.x, mark.y), mark.text)
-    return (*canvas.lines(), *note)
+    lines = canvas.lines()
+    return (*lines, *_under(lines, note, columns))
+
+
+def _under(lines: tuple[str, ...], note: list[str], columns: int) -> list[str]:
+    """The note begins where the picture does, if it fits there."""
+    left = min((len(line) - len(line.lstrip()) for line in lines if line), default=0)
+    left = min(left, columns - max((len(row) for row in note), default=0))
+    return [" " * left + row for row in note]
 
 
 def _draw_arrow(canvas: _Canvas, arrow: Arrow, at: At) -> None:

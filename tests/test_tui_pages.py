@@ -18,6 +18,7 @@ from tests.fake_bench import (
     STEP,
     FakeBench,
 )
+from tests.test_tui_choices import tap_in_more
 from tests.tui_pilot import Sight, sight_of
 
 
@@ -137,14 +138,8 @@ async def test_colours_can_be_changed_at_the_bench() -> None:
         worn = [sight.app.theme]
         for _ in PALETTES:
             await sight.press("m")
-            if "ask else" not in sight.buttons():
-                await sight.press("n")
-            await sight.tap("ask else")
-            for _ in range(12):
-                if "colours" in sight.buttons():
-                    break
-                await sight.press("n")
-            await sight.tap("colours")
+            await tap_in_more(sight, "ask else")
+            await tap_in_more(sight, "colours")
             worn.append(sight.app.theme)
         assert set(worn) == set(PALETTES)
         assert worn[0] == worn[-1]

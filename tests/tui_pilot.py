@@ -20,6 +20,10 @@ if TYPE_CHECKING:
     from textual.pilot import Pilot
 
 
+_PATIENCE = 50
+"""How often a page that was just opened is looked at again, on a machine that has other work."""
+
+
 @dataclass
 class Sight:
     """An app under test, its pilot, and its clock of monotonic seconds."""
@@ -68,8 +72,12 @@ class Sight:
             await self.pilot.pause()
 
     async def tap(self, choice: str) -> None:
-        """Tap a button in sight, slowly enough for a person."""
+        """Tap a button once it is in sight, slowly enough for a person."""
         self.clock.pass_by(1)
+        for _ in range(_PATIENCE):
+            if choice in self.buttons():
+                break
+            await self.pilot.pause(0.02)
         await self.pilot.click(self.buttons()[choice])
 
     async def show(self, card: StepCard) -> None:

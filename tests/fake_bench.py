@@ -227,6 +227,8 @@ COMPLETE = replace(
     following="",
 )
 
+FULL_CELL = "\u28ff"
+
 ALL_CARDS = {
     "step": STEP,
     "caution": CAUTION,
@@ -293,6 +295,26 @@ class FakeBench:
     def ready(self) -> tuple[Step, ...]:
         """A few steps of the sample plan."""
         return self.ready_steps
+
+
+class FakePictures:
+    """Draws every step as full cells up to the edges of its room, once it is ``ready``."""
+
+    def __init__(self, *, is_ready: bool = True) -> None:
+        self.is_ready = is_ready
+        self.asked: list[tuple[str, int, int]] = []
+        self.has_any = True
+
+    def cells(self, plan: Plan, kind_id: str, columns: int, rows: int) -> tuple[str, ...] | None:
+        """Writes down what was asked for."""
+        assert kind_id in {kind.id for kind in plan.kinds}
+        self.asked.append((kind_id, columns, rows))
+        if not self.is_ready:
+            return None
+        return (FULL_CELL * columns,) * rows if self.has_any else ()
+
+    def stop(self) -> None:
+        """Nothing runs."""
 
 
 class StillClock:

@@ -9,11 +9,13 @@ import pytest
 
 from shopstep.cli.output import NO_WHY
 from shopstep.cli.plain import run_plain
+from shopstep.model.plan import Plan
 from shopstep.present.card import CardMode, StepCard
 from shopstep.session import commands as c
 from shopstep.session import events as e
 from shopstep.storage.clock import FixedClock
 from shopstep.workbench import Workbench
+from tests.fake_bench import FULL_CELL
 from tests.present_sample import MemoryBench
 from tests.sample_plan import BEGIN_S, make_plan
 from tests.session_bench import MemoryJournal
@@ -135,6 +137,8 @@ def test_when_another_face_was_faster_the_new_card_is_read_out() -> None:
         ("frobnicate", "'frobnicate' is no command here. There are: done"),
         ("stats", "'stats' is no command here; did you mean 'status'?"),
         ("measure", "This step asks for no number."),
+        ("picture", "This step has no picture."),
+        ("help", "picture: what the step looks like, in dots"),
         ("take 9", "There is no ready step number 9; numbers are 1 to 1."),
         ("help", "measure NAME VALUE [WHERE]: a check's number as you read it"),
         ("help", "quit: leave; everything is kept"),
@@ -146,6 +150,20 @@ def test_words_about_the_card_change_nothing(line: str, expected: str) -> None:
     written = talk(bench, [line])
     assert any(text.startswith(expected) for text in written)
     assert bench.log == []
+
+
+def test_the_picture_of_the_step_that_was_read_out_is_drawn_on_request() -> None:
+    bench, written = MemoryBench(), list[str]()
+    asked: list[tuple[str, str]] = []
+    lines = iter(["ack", "picture", "quit"])
+
+    def draw(plan: Plan, step_id: str) -> tuple[str, ...]:
+        asked.append((plan.build_id, step_id))
+        return ("", " " * 20 + FULL_CELL * 58)
+
+    assert run_plain(bench, lambda: next(lines), written.append, draw) == 0
+    assert asked == [("sample", "all/rip/rail")]
+    assert written[-2:] == ["", " " * 20 + FULL_CELL * 58]
 
 
 def test_where_the_work_stands_is_told_on_request() -> None:

@@ -10,7 +10,7 @@ import pytest
 from shopstep.present.card import StepCard
 from shopstep.tui.screen_size import FINGER_MM, TABLET
 from shopstep.tui.widgets.painting import Rows
-from tests.fake_bench import ALL_CARDS, GAP, GLUE, MEASURE, STEP, FakeBench
+from tests.fake_bench import ALL_CARDS, GAP, GLUE, MEASURE, STEP, FakeBench, FakePictures
 from tests.tui_pilot import Sight, sight_of
 
 STEPWISE = [*product((40, 59, 80, 120, 160, 200), (15, 16, 24, 40, 60))]
@@ -21,6 +21,8 @@ PAGES: dict[str, tuple[StepCard, str]] = {
     "why": (STEP, "w"),
     "measure": (MEASURE, "e"),
     "gap": (GAP, "e"),
+    "picture": (STEP, "p"),
+    "picture over glue": (GLUE, "p"),
 }
 """Pages by name: over which card, and the key that opens them."""
 
@@ -44,7 +46,7 @@ def assert_fits_a_glove(sight: Sight, size: tuple[int, int]) -> None:
 
 @pytest.mark.parametrize("is_far", [False, True])
 async def test_every_card_fits_a_glove_in_both_views(is_far: bool) -> None:
-    async with sight_of(FakeBench(STEP), is_far=is_far) as sight:
+    async with sight_of(FakeBench(STEP), is_far=is_far, pictures=FakePictures()) as sight:
         for size in STEPWISE:
             await sight.pilot.resize_terminal(*size)
             for number, card in enumerate(ALL_CARDS.values(), start=100):
@@ -58,7 +60,7 @@ async def test_every_card_fits_a_glove_in_both_views(is_far: bool) -> None:
 @pytest.mark.parametrize("name", PAGES)
 async def test_every_page_over_the_bench_fits_a_glove(name: str) -> None:
     card, key = PAGES[name]
-    async with sight_of(FakeBench(card)) as sight:
+    async with sight_of(FakeBench(card), pictures=FakePictures()) as sight:
         await sight.press(key)
         assert sight.open_page() is not None
         for size in STEPWISE:

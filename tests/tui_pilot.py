@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from shopstep.present.card import StepCard
 from shopstep.tui.app import BenchApp
-from shopstep.tui.bench import Bench
+from shopstep.tui.bench import Bench, Pictures
 from shopstep.tui.screens.bench_screen import BenchScreen
 from shopstep.tui.screens.page import Page
 from shopstep.tui.widgets.big_button import BigButton
@@ -98,12 +98,14 @@ async def sight_of(
     *,
     is_resumed: bool = False,
     is_far: bool = False,
+    pictures: Pictures | None = None,
 ) -> AsyncIterator[Sight]:
     """The running app, its first frame shown."""
     clock = StillClock()
     app = BenchApp(
-        bench or FakeBench(STEP), theme, monotonic=clock, is_resumed=is_resumed, is_far=is_far
-    )
+        bench or FakeBench(STEP), theme, monotonic=clock, is_resumed=is_resumed, is_far=is_far,
+        pictures=pictures,
+    )  # fmt: skip
     async with app.run_test(size=size) as pilot:
         await pilot.pause()
         yield Sight(app, pilot, clock)

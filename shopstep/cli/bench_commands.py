@@ -15,7 +15,7 @@ from shopstep.cli.output import is_terminal, read_line
 from shopstep.wiring.benches import OnChange, OpenSession, open_session, plans_of_change
 from shopstep.wiring.clocks import make_clock
 from shopstep.wiring.problems import ExitCode
-from shopstep.wiring.screens import keys_problem, make_alarm, screen_settings
+from shopstep.wiring.screens import keys_problem, make_alarm, make_pictures, screen_settings
 
 
 @click.command("resume", short_help="Go on where you stopped.")
@@ -97,6 +97,7 @@ def look_of_screen(face: str, is_far: bool = False) -> dict[str, Any]:
         "rings_at_machines": settings.alarms_at_machines == "sound",
         "key_map": key_map,
         "alarm": make_alarm(),
+        "pictures": make_pictures(),
     }
 
 
@@ -111,9 +112,10 @@ def open_face(
     """The bench screen, or line by line, until the person leaves; the exit code."""
     try:
         if face != "bench":
+            from shopstep.cli.picture_words import picture_lines
             from shopstep.cli.plain import run_plain
 
-            return run_plain(opened.bench, read_line, click.echo)
+            return run_plain(opened.bench, read_line, click.echo, picture_lines)
         from shopstep.tui import run_bench
 
         code = run_bench(opened.bench, is_resumed=is_resumed, **look)

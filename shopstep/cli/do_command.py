@@ -46,7 +46,7 @@ def do_command(
     \b
     Commands: done, start, ack, back, hold, resume, measure NAME VALUE [WHERE],
     accept NAME [REASON], take STEP, note TEXT, conditions T RH, aside, spoiled, scraped,
-    closed, next, get, stop; to look: status, summary, board, why, more
+    closed, next, get, stop; to look: status, summary, board, why, picture, more
     \b
     Examples:
       shopstep do LAST status
@@ -115,6 +115,14 @@ def _say_board(opened: OpenSession) -> None:
     click.echo("\n".join(board_lines(board_of(bench.state, bench.plan, bench.now_s()))))
 
 
+def _say_picture(opened: OpenSession) -> None:
+    from shopstep.cli.picture_words import picture_lines
+
+    bench = opened.bench
+    step_id = bench.card().step_id
+    click.echo("\n".join(picture_lines(bench.plan, step_id)))
+
+
 def _say_ahead(opened: OpenSession) -> None:
     from shopstep.present.ahead import ahead_lines
 
@@ -130,6 +138,7 @@ _LOOKS = {
     "ahead": _say_ahead,
     "status": _say_card,
     "why": _say_why,
+    "picture": _say_picture,
     "more": _say_ready,
 }
 """Words that only look."""

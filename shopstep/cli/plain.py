@@ -27,6 +27,7 @@ from shopstep.present.phrases import (
     name_ready,
     parse_command,
 )
+from shopstep.present.step_picture import NO_PICTURE
 from shopstep.present.summary import summary_lines, was_interrupted
 from shopstep.session.commands import Command, Refusal
 from shopstep.session.events import Envelope
@@ -36,6 +37,7 @@ from shopstep.session.state import State
 WIDTH = 78
 _FACE_WORDS = {
     "why": "why the step is done so",
+    "picture": "what the step looks like, in dots",
     "more": "steps that can be taken instead",
     "status": "the card again, with the time that is left now",
     "summary": "where the work stands: last done, what dries, what is next",
@@ -108,9 +110,18 @@ def coming_back_lines(bench: Bench) -> list[str]:
     return lines
 
 
-def run_plain(bench: Bench, read_line: ReadLine, write_line: WriteLine) -> int:
-    """Talk line by line until ``quit`` or the end of input; the session is kept. Returns 0."""
-    talk = _Talk(bench, write_line)
+PictureLines = Callable[[Plan, str], Sequence[str]]
+"""The picture of a step by its id, or a sentence."""
+
+
+def run_plain(
+    bench: Bench, read_line: ReadLine, write_line: WriteLine, draw: PictureLines | None = None
+) -> int:
+    """Talk line by line until ``quit`` or the end of input; the session is kept. Returns 0.
+
+    ``draw`` gives the picture of a step; without it no step has one.
+    """
+    talk = _Talk(bench, write_line, draw)
     talk.show(bench.card())
     while True:
         line = _next_line(read_line)
@@ -128,13 +139,15 @@ def _next_line(read_line: ReadLine) -> str | None:
 class _Talk:
     """One conversation: the card that was read out last, and what to answer."""
 
-    def __init__(self, bench: Bench, write_line: WriteLine) -> None:
+    def __init__(self, bench: Bench, write_line: WriteLine, draw: PictureLines | None) -> None:
         self._bench = bench
         self._write_line = write_line
+        self._draw = draw
         self._card = bench.card()
         self._told_record = False
         self._answers: dict[str, Callable[[], None]] = {
             "why": lambda: self._say(self._card.why or NO_WHY),
+            "picture": self._say_picture,
             "more": self._say_ready,
             "status": lambda: self.show(self._bench.card()),
             "summary": self._say_summary,
@@ -219,6 +232,11 @@ class _Talk:
         bench = self._bench
         bench.card()
         for line in board_lines(board_of(bench.state, bench.plan, bench.now_s()), WIDTH):
+            self._write_line(line)
+
+    def _say_picture(self) -> None:
+        draw = self._draw or (lambda plan, step_id: (NO_PICTURE,))
+        for line in draw(self._bench.plan, self._card.step_id):
             self._write_line(line)
 
     def _say_help(self) -> None:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import shutil
-import sys
 from pathlib import Path
 from typing import Any
 
@@ -12,6 +11,7 @@ import click
 from shopstep.cli.design_commands import CHECKED_FROM_S, make_wish
 from shopstep.cli.options import json_option, wish_options
 from shopstep.cli.output import say_json
+from shopstep.cli.picture_words import dots_problem
 from shopstep.model.plan import Level, Plan
 from shopstep.wiring.desks import open_desk
 from shopstep.wiring.problems import ExitCode, Problem, plain_problems
@@ -60,14 +60,9 @@ def picture_command(build: str, step: str | None, target: Path | None, **given: 
 
 def _refuse_without_dots() -> None:
     """Problem where what reads the output knows no braille."""
-    try:
-        "\u28ff".encode(sys.stdout.encoding or "ascii")
-    except (UnicodeEncodeError, LookupError):
-        text = (
-            f"pictures are drawn in braille dots, and {sys.stdout.encoding} has none; set"
-            " PYTHONIOENCODING=utf-8, or write a file with --to picture.svg"
-        )
-        raise Problem(text, ExitCode.USAGE) from None
+    text = dots_problem()
+    if text:
+        raise Problem(f"{text}, or write a file with --to picture.svg", ExitCode.USAGE)
 
 
 def _room() -> tuple[int, int]:

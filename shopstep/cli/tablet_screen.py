@@ -12,6 +12,7 @@ from shopstep.tui import run_bench
 from shopstep.wiring.benches import open_session
 from shopstep.wiring.clocks import make_clock
 from shopstep.wiring.problems import Problem
+from shopstep.wiring.screens import make_pictures
 
 LOOK_S = 1.0
 
@@ -35,7 +36,7 @@ def main(path: str) -> int:
     except Problem as problem:
         say_problem(problem)
         return int(problem.code)
-    return run_bench(opened.bench)
+    return run_bench(opened.bench, pictures=make_pictures())
 
 
 if __name__ == "__main__":

@@ -15,7 +15,11 @@ from shopstep.model.picture import Arrow, Line, Picture, Weight
 _BRAILLE = 0x2800
 _BITS = ((0x01, 0x08), (0x02, 0x10), (0x04, 0x20), (0x40, 0x80))
 LEAST_COLUMNS, LEAST_ROWS = 40, 12
-"""Smallest room that a picture can be read in."""
+"""Smallest room that a picture can be read in with ease."""
+SMALLEST_ROWS = 8
+"""The least that it is drawn in at all, where a screen has no more."""
+_NOTE_ROWS = 3
+"""Rows that a note may have in any room: names of numbered pieces are not to be cut."""
 _HEAD_DOTS = 4.0
 _OPEN_DEG = 150.0
 
@@ -25,10 +29,10 @@ At = Callable[[float, float], tuple[float, float]]
 def picture_cells(picture: Picture, columns: int, rows: int) -> tuple[str, ...]:
     """At most ``rows`` lines of at most ``columns`` characters: the picture, below it its note.
 
-    Room below 40 × 12 is taken as 40 × 12.
+    Room below 40 × 8 is taken as 40 × 8.
     """
-    columns, rows = max(columns, LEAST_COLUMNS), max(rows, LEAST_ROWS)
-    note = wrap(picture.note, columns)[: rows // 4]
+    columns, rows = max(columns, LEAST_COLUMNS), max(rows, SMALLEST_ROWS)
+    note = wrap(picture.note, columns)[: max(_NOTE_ROWS, rows // 4)]
     canvas = _Canvas(columns, rows - len(note))
     at = canvas.fit(picture)
     for line in picture.lines:
@@ -39,7 +43,15 @@ def picture_cells(picture: Picture, columns: int, rows: int) -> tuple[str, ...]:
         _draw_arrow(canvas, arrow, at)
     for mark in picture.marks:
         canvas.write(at(mark.x, mark.y), mark.text)
-    return (*canvas.lines(), *note)
+    lines = canvas.lines()
+    return (*lines, *_under(lines, note, columns))
+
+
+def _under(lines: tuple[str, ...], note: list[str], columns: int) -> list[str]:
+    """The note begins where the picture does, if it fits there."""
+    left = min((len(line) - len(line.lstrip()) for line in lines if line), default=0)
+    left = min(left, columns - max((len(row) for row in note), default=0))
+    return [" " * left + row for row in note]
 
 
 def _draw_arrow(canvas: _Canvas, arrow: Arrow, at: At) -> None:

@@ -11,7 +11,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from shopstep.present.readings import MeasureCard
-    from shopstep.tui.bench import Bench
+    from shopstep.tui.bench import Bench, Pictures
     from shopstep.tui.door import Door
     from shopstep.tui.key_map import KeyMap
     from shopstep.tui.screens.measure_page import KeepReading
@@ -30,22 +30,28 @@ def run_bench(
     alarm: Alarm | None = None,
     rings_at_machines: bool = False,
     key_map: KeyMap | None = None,
+    pictures: Pictures | None = None,
 ) -> int:
     """Show the bench until the person leaves; gives the exit code.
 
     ``is_resumed``: somebody comes back to it, and is told first where the work stands; ``is_far``:
     in distance view; ``alarm``: what can be heard, the terminal's bell where None;
-    ``rings_at_machines``: also during a machine's step. Raises ValueError with a sentence for a
-    theme that there is not.
+    ``rings_at_machines``: also during a machine's step; ``pictures``: draws the steps,
+    none where None.
+    Raises ValueError with a sentence for a theme that there is not.
     """
     _check_theme(theme)
     from shopstep.tui.app import BenchApp
 
     app = BenchApp(
         bench, theme, is_resumed=is_resumed, is_far=is_far, greets=True, alarm=alarm,
-        rings_at_machines=rings_at_machines, key_map=key_map,
+        rings_at_machines=rings_at_machines, key_map=key_map, pictures=pictures,
     )  # fmt: skip
-    app.run()
+    try:
+        app.run()
+    finally:
+        if pictures is not None:
+            pictures.stop()
     return app.return_code or 0
 
 

@@ -34,6 +34,8 @@ OTHER_PAGE = "other_page"
 """Turns the pages of a card that was read to its end."""
 BOARD = "board"
 """Opens the page of the whole batch; may be asked for whatever stands at the bench."""
+PICTURE = "picture"
+"""Opens the page with the picture of the step."""
 READY = "ready"
 """The first of the two answers to a caution; the second is ``ack``, at another place."""
 ANSWERS = frozenset({READY, "ack"})
@@ -57,6 +59,7 @@ ACTIONS: tuple[Action, ...] = (
     Action("why", ("w",), "4", "Why", "Why this step is done this way.", True),
     Action("more", ("m",), "5", "More", "Other steps, the whole text, help, leave.", True),
     Action(BOARD, ("o",), "", "Board", "The whole batch: every unit, what waits, today.", True),
+    Action(PICTURE, ("p",), "", "Picture", "What the step looks like, as large as it goes.", True),
     Action(READY, ("u",), "6", "I read it", "The caution is read; then comes the answer to it."),
     Action("ack", ("a",), "9", "Understood", "The answer to a caution; the step may begin."),
     Action("accept", ("k",), "8", "Keep as it is", "Keep a value outside its tolerance."),
@@ -66,7 +69,7 @@ ACTIONS: tuple[Action, ...] = (
         ("v",),
         "",
         "Near or far",
-        "The other view: for reading near by, or from two steps away. A tap on the card does it.",
+        "Near by, or from two steps away. A tap on the card does it.",
         True,
     ),
 )
@@ -80,7 +83,7 @@ NUMBERED_ONE = FORWARD - {"resume"}
 AFTER_READING = frozenset({"done", "start", "measure", "accept", *ANSWERS})
 """Actions that wait for the last page of a card's words; till then their keys read on."""
 
-LOCAL = frozenset({"measure", "why", "more", BOARD})
+LOCAL = frozenset({"measure", "why", "more", BOARD, PICTURE})
 """Actions that open a page and send nothing."""
 ON_SCREEN = frozenset({NEXT_PAGE, OTHER_PAGE, VIEW, READY})
 """Actions that change what is seen of the card and send nothing."""
@@ -156,5 +159,5 @@ def action_for_key(key: str, card: StepCard) -> str | None:
     if NEXT_PAGE in offered and not waiting.isdisjoint(named):
         return NEXT_PAGE
     if card.mode is CardMode.HELD:
-        named = [name for name in named if name in ("why", "more", BOARD)]
+        named = [name for name in named if name in ("why", "more", BOARD, PICTURE)]
     return next((name for name in named if ACTION_BY_ID[name].is_always), None)

@@ -10,11 +10,12 @@ from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 from shopstep.present.card import MANUAL_FIRST, CardMode
-from shopstep.tui.bench import Bench
+from shopstep.tui.bench import Bench, Pictures
 from shopstep.tui.hand import Hand, new_command_id
 from shopstep.tui.key_map import KeyMap
 from shopstep.tui.ringing import Ringing, Silent
 from shopstep.tui.screens.bench_screen import BenchScreen
+from shopstep.tui.step_picture import StepPicture
 from shopstep.tui.themed_app import ThemedApp
 from shopstep.workbench.ports import Alarm
 
@@ -36,6 +37,7 @@ class BenchApp(ThemedApp):
         alarm: Alarm | None = None,
         rings_at_machines: bool = False,
         key_map: KeyMap | None = None,
+        pictures: Pictures | None = None,
         monotonic: Callable[[], float] = time.monotonic,
         new_id: Callable[[], str] = new_command_id,
     ) -> None:
@@ -49,9 +51,11 @@ class BenchApp(ThemedApp):
             self.hand.told = MANUAL_FIRST  # a caution's card says it itself
         self._is_resumed = is_resumed
         self._is_far = is_far
+        self._picture = StepPicture(bench, pictures)
 
     def get_default_screen(self) -> Screen[None]:
         """The bench; there is no other screen under it."""
         return BenchScreen(
-            self.hand, self._ringing, is_resumed=self._is_resumed, is_far=self._is_far
-        )
+            self.hand, self._ringing, self._picture,
+            is_resumed=self._is_resumed, is_far=self._is_far,
+        )  # fmt: skip

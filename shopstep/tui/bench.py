@@ -26,6 +26,21 @@ class Answer(Protocol):
         ...
 
 
+class Pictures(Protocol):
+    """Draws steps beside the work."""
+
+    def cells(self, plan: Plan, kind_id: str, columns: int, rows: int) -> tuple[str, ...] | None:
+        """The picture of a step kind as lines; () for none, or for one that cannot be drawn.
+
+        None while it is drawn: the call asks for it. Never waits, never fails.
+        """
+        ...
+
+    def stop(self) -> None:
+        """Give up what is drawn now; nothing is left running."""
+        ...
+
+
 class Bench(Protocol):
     """One session, as seen from a face."""
 

@@ -22,22 +22,34 @@ from shopstep.wiring.problems import ExitCode, Problem
 _PACKAGE = Path(__file__).resolve().parent.parent
 
 
+def kept_picture(plan: Plan, kind_id: str) -> tuple[Picture | None] | None:
+    """The picture of a step kind if it was drawn before, in a tuple of one; None if it was not."""
+    return _folder().get(_key(plan, kind_id))
+
+
 def find_picture(plan: Plan, kind_id: str) -> Picture | None:
     """The picture of a step kind; None for a step that has nothing to show.
 
     KeyError where the plan has no such step kind.
     """
-    shown = plan.parts, plan.kinds, plan.setups
-    key = digest("".join(to_text(each) for each in shown) + kind_id + program_state(_PACKAGE))
-    folder = PictureFolder(cache_folder() / "pictures")
-    kept = folder.get(key)
+    kept = kept_picture(plan, kind_id)
     if kept is not None:
         return kept[0]
     from shopstep.solids.picturing import picture_step
 
     picture = picture_step(plan, kind_id)
-    folder.put(key, picture)
+    _folder().put(_key(plan, kind_id), picture)
     return picture
+
+
+def _folder() -> PictureFolder:
+    return PictureFolder(cache_folder() / "pictures")
+
+
+def _key(plan: Plan, kind_id: str) -> str:
+    """A digest of all that a picture depends on."""
+    shown = plan.parts, plan.kinds, plan.setups
+    return digest("".join(to_text(each) for each in shown) + kind_id + program_state(_PACKAGE))
 
 
 def picture_of(

@@ -1,10 +1,11 @@
-"""What the bench screen is given besides the session: the keeper's settings and the alarm."""
+"""What the bench screen is given besides the session: settings, the alarm, what draws the steps."""
 
 from __future__ import annotations
 
 from shopstep.storage.folders import settings_file, shipped_folder
 from shopstep.storage.screen_settings import ScreenSettings, read_screen_settings
 from shopstep.storage.sound import SoundAlarm
+from shopstep.wiring.picturing import ChildPictures
 from shopstep.wiring.problems import ExitCode, Problem, plain_problems
 from shopstep.workbench import Alarm
 
@@ -23,3 +24,8 @@ def keys_problem(problem: ValueError) -> Problem:
 def make_alarm() -> Alarm:
     """The alarm of this machine."""
     return SoundAlarm(shipped_folder("assets"))
+
+
+def make_pictures() -> ChildPictures:
+    """Draws steps beside the screen."""
+    return ChildPictures()

@@ -6,9 +6,8 @@ Imports the hand, the frame and the widgets; opens the pages.
 from __future__ import annotations
 
 from functools import cached_property
-from typing import TYPE_CHECKING, ClassVar, cast
+from typing import TYPE_CHECKING, cast
 
-from textual.binding import Binding, BindingType
 from textual.geometry import Size
 from textual.screen import Screen
 
@@ -32,7 +31,9 @@ from shopstep.tui.lines import Block
 from shopstep.tui.places import side_margin
 from shopstep.tui.refused_keys import say_refused, say_unlit, say_ways
 from shopstep.tui.ringing import Ringing, is_at_machine
+from shopstep.tui.screens.bench_bindings import BENCH_BINDINGS
 from shopstep.tui.screens.page import Page
+from shopstep.tui.step_picture import StepPicture
 from shopstep.tui.widgets.bar import Bar
 from shopstep.tui.widgets.big_button import BigButton
 from shopstep.tui.widgets.button_row import ButtonRow
@@ -49,30 +50,27 @@ TICK_S = 1.0
 POLL_S = 0.4
 MOST_BUTTONS = 7
 
-_LETTERS = sorted({key for action in ACTIONS for key in action.keys})
-
 
 class BenchScreen(Screen[None]):
     """Shows the hand's card and turns what is pressed into choices."""
 
     CSS = "BenchScreen { overflow: hidden; layout: vertical; }"
     AUTO_FOCUS = ""
-    BINDINGS: ClassVar[list[BindingType]] = [
-        *[Binding(str(n), f"key('{n}')", id=f"bench.number_{n}") for n in range(10)],
-        *[Binding(key, f"key('{key}')", id=f"bench.letter_{key}") for key in _LETTERS],
-        Binding("enter,space,pagedown", "choose_focused", id="bench.choose"),
-        Binding("pageup,right,down,tab", "move_focus(1)", id="bench.focus_next"),
-        Binding("left,up,shift+tab", "move_focus(-1)", id="bench.focus_previous"),
-        Binding("question_mark,f1", "open_help", id="bench.help"),
-        Binding("q", "leave", id="bench.leave"),
-    ]
+    BINDINGS = BENCH_BINDINGS
 
     def __init__(
-        self, hand: Hand, ringing: Ringing, *, is_resumed: bool = False, is_far: bool = False
+        self,
+        hand: Hand,
+        ringing: Ringing,
+        picture: StepPicture,
+        *,
+        is_resumed: bool = False,
+        is_far: bool = False,
     ) -> None:
         super().__init__()
         self._ringing = ringing
         self.hand = hand
+        self.picture = picture
         self.is_far = is_far
         """Whether the distance view is shown."""
         self.coming_back = ComingBack(hand, is_owed=is_resumed)
@@ -138,7 +136,8 @@ class BenchScreen(Screen[None]):
         if not self._room.width or not self._room.height:
             return
         self._begin_pages()
-        frame = self.frame = arrange_frame(self._view())
+        view = self._view()
+        frame = self.frame = self.picture.add_to(arrange_frame(view), view)
         self._page = frame.page
         self._is_read = self._is_read or frame.page == frame.pages - 1
         parts = (
@@ -154,6 +153,13 @@ class BenchScreen(Screen[None]):
         self._buttons.styles.height = frame.foot
         self._buttons.put(frame.places, frame.order)
         self._begin_focus(frame)
+        if self.picture.is_owed:
+            self.call_after_refresh(self.look_for_picture)
+
+    def look_for_picture(self) -> None:
+        """The picture follows the words as soon as it is there."""
+        if self.picture.look():
+            self.show()
 
     def _view(self) -> View:
         return View(
@@ -225,9 +231,11 @@ class BenchScreen(Screen[None]):
             self._look_at_timers()
             self._close_pages()
             self.show()
-        elif self.app.screen is self and self.hand.look_for_better():
-            self._stay_put()
-            self.show()
+        elif self.app.screen is self:
+            if self.hand.look_for_better():
+                self._stay_put()
+                self.show()
+            self.look_for_picture()
 
     def _stay_put(self) -> None:
         """The same step under another plan: the page and the focus are where they were."""

@@ -35,6 +35,7 @@ from shopstep.tui.actions import (
     NUMBERED_ONE,
     ON_SCREEN,
     OTHER_PAGE,
+    PICTURE,
     READY,
     VIEW,
     Action,
@@ -45,6 +46,7 @@ from shopstep.tui.screens.air_page import AirPage
 from shopstep.tui.screens.list_page import ListPage
 from shopstep.tui.screens.measure_pad import SAVE, MeasurePad
 from shopstep.tui.screens.page import BACK, Page
+from shopstep.tui.screens.picture_page import PicturePage
 from shopstep.tui.screens.summary_page import SummaryPage
 from shopstep.tui.screens.text_page import TextPage
 from shopstep.tui.summary_sheet import TITLE
@@ -96,6 +98,7 @@ class Openings:
             "summary": self._open_summary,
             BOARD: self._open_board,
             "air": self._open_air,
+            PICTURE: self._open_picture,
         }[name]()
 
     def _push(self, page: Page) -> None:
@@ -147,6 +150,11 @@ class Openings:
         self._hand.refresh()
         view = BoardView(self._hand.bench)
         self._push(BoardPage(self._hand, view.tell, view.look_ahead, self._hand.bench.now_s))
+
+    def _open_picture(self) -> None:
+        card = self._hand.card
+        draw = self._bench.picture.draw_step(card.step_id)
+        self._push(PicturePage(self._hand, card.headline, draw))
 
     def _open_air(self) -> None:
         bench = self._hand.bench
@@ -203,11 +211,10 @@ class Openings:
             labels["accept"] = "It was closed in time: keep it"
         items = [(f"do {n}", label, ACTION_BY_ID[n].number) for n, label in labels.items()]
         others = [("open read", "Read the whole step")] if card.step_id else []
-        others.append(("open summary", TITLE))
         if card.mode in (CardMode.STEP, CardMode.CAUTION, CardMode.WAITING):
             others += [(f"take {s.id}", self._step_label(s)) for s in self._hand.other_steps()]
         others.append(("ask else", "Aside, note, stop, colours"))
-        others += [("open help", "Keys and help"), ("leave", "Leave")]
+        others += [("open summary", TITLE), ("open help", "Keys and help"), ("leave", "Leave")]
         return items + [(choice, label, "") for choice, label in others]
 
     def _hidden_actions(self) -> list[str]:
@@ -225,7 +232,7 @@ class Openings:
             return True
         if mode is CardMode.HELD or mode.is_ended:
             return False
-        return name != "why" or mode is not CardMode.WAITING
+        return name not in ("why", PICTURE) or mode is not CardMode.WAITING
 
     def _step_label(self, step: Step) -> str:
         plan = self._hand.bench.plan

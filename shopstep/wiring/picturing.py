@@ -1,0 +1,175 @@
+"""The real pictures of a bench screen: kept ones from disk, others drawn in a process of their own.
+
+A thread looks on disk and asks the process, so the screen never waits and never loads the solids.
+Whatever goes wrong (no process can be started, it crashes, hangs, answers nonsense) means that the
+step has no picture. The process is ended at its deadline and on ``stop``; it ends by itself when
+this program is gone.
+"""
+
+from __future__ import annotations
+
+import json
+import sys
+import threading
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
+from shopstep.model.plan import Plan
+from shopstep.present.step_picture import pictured_kind
+
+if TYPE_CHECKING:
+    import subprocess
+
+    from shopstep.model.picture import Picture
+
+CHILD = (sys.executable, "-m", "shopstep.wiring.picture_child")
+DEADLINE_S = 30.0
+"""When a drawing process is ended whatever it is doing."""
+
+
+class ChildPictures:
+    """Pictures of one plan's steps, held in memory once they are there; one is drawn at a time."""
+
+    def __init__(self, command: Sequence[str] = CHILD, deadline_s: float = DEADLINE_S) -> None:
+        self._command = tuple(command)
+        self._deadline_s = deadline_s
+        self._shown: tuple[object, ...] = ()
+        self._held: dict[str, Picture | None] = {}
+        self._drawing: _Drawing | None = None
+
+    def cells(self, plan: Plan, kind_id: str, columns: int, rows: int) -> tuple[str, ...] | None:
+        """The picture as lines; () for none. None while it is drawn, asked for by this call."""
+        self._forget_other(plan)
+        self._take()
+        if kind_id in self._held:
+            return _lines(self._held[kind_id], columns, rows)
+        if self._drawing is None or self._drawing.kind_id != kind_id:
+            self.stop()
+            self._drawing = _Drawing(self._command, plan, kind_id, self._deadline_s)
+            self._drawing.start()
+        return None
+
+    def stop(self) -> None:
+        """Give up what is drawn now; its process is ended, nobody waits for it."""
+        drawing, self._drawing = self._drawing, None
+        if drawing is not None:
+            drawing.stop()
+
+    def _forget_other(self, plan: Plan) -> None:
+        """Other parts, steps or setups have other pictures; other times have the same."""
+        shown = (plan.parts, plan.kinds, plan.setups)
+        if shown != self._shown:
+            self.stop()
+            self._held = {}
+        self._shown = shown
+
+    def _take(self) -> None:
+        drawing = self._drawing
+        if drawing is not None and drawing.is_over.is_set():
+            self._held[drawing.kind_id] = drawing.found
+            self._drawing = None
+
+
+def step_lines(plan: Plan, step_id: str, columns: int, rows: int) -> tuple[str, ...]:
+    """The picture of a step as lines, drawn while the caller waits; () where there is none."""
+    from shopstep.wiring.pictures import find_picture
+
+    kind_id = pictured_kind(plan, step_id)
+    try:
+        return _lines(find_picture(plan, kind_id), columns, rows) if kind_id else ()
+    except Exception:  # as on the screen: what cannot be drawn is not there
+        return ()
+
+
+def _lines(picture: Picture | None, columns: int, rows: int) -> tuple[str, ...]:
+    from shopstep.present.picture_cells import picture_cells
+
+    try:
+        return () if picture is None else picture_cells(picture, columns, rows)
+    except (ArithmeticError, ValueError):
+        return ()
+
+
+class _Drawing(threading.Thread):
+    """One picture: looked for on disk, else drawn by a process."""
+
+    def __init__(
+        self, command: tuple[str, ...], plan: Plan, kind_id: str, deadline_s: float
+    ) -> None:
+        super().__init__(name="picture", daemon=True)
+        self.kind_id = kind_id
+        self._command = command
+        self._plan = plan
+        self._deadline_s = deadline_s
+        self._lock = threading.Lock()
+        self._is_stopped = False
+        self._process: subprocess.Popen[str] | None = None
+        self.found: Picture | None = None
+        self.is_over = threading.Event()
+        """Set once ``found`` will change no more and the process is gone."""
+
+    def run(self) -> None:
+        """Looks, then asks."""
+        try:
+            self.found = self._find()
+        except Exception:  # a picture that cannot be drawn is none: the words stand without it
+            self.found = None
+        finally:
+            self.is_over.set()
+
+    def stop(self) -> None:
+        """Ends the process."""
+        with self._lock:
+            self._is_stopped = True
+            if self._process is not None:
+                self._process.kill()
+
+    def _find(self) -> Picture | None:
+        from shopstep.model.codec import decode, encode
+        from shopstep.model.picture import Picture
+        from shopstep.wiring.pictures import kept_picture
+
+        kept = kept_picture(self._plan, self.kind_id)
+        if kept is not None:
+            return kept[0]
+        asked = {"plan": encode(self._plan), "kind": self.kind_id}
+        found = json.loads(self._exchange(json.dumps(asked)))
+        return None if found is None else decode(Picture, found)
+
+    def _exchange(self, question: str) -> str:
+        """The line that the process answers; empty where it gives none in time."""
+        import subprocess  # in the thread: the screen does not wait for it
+
+        with self._lock:
+            if self._is_stopped:
+                return ""
+            process = self._process = subprocess.Popen(
+                self._command,
+                stdin=subprocess.PIPE,
+                stdout=subprocess.PIPE,
+                stderr=subprocess.DEVNULL,
+                text=True,
+            )
+        timer = threading.Timer(self._deadline_s, process.kill)
+        timer.daemon = True
+        timer.start()
+        try:
+            if process.stdin is None or process.stdout is None:
+                return ""
+            process.stdin.write(question + "\n")
+            process.stdin.flush()
+            return process.stdout.readline()
+        finally:
+            timer.cancel()
+            _end(process)
+
+
+def _end(process: subprocess.Popen[str]) -> None:
+    process.kill()
+    process.wait()
+    for pipe in (process.stdin, process.stdout):
+        if pipe is not None:
+            try:
+                pipe.close()
+            except OSError:
+                continue

@@ -246,3 +246,16 @@ def test_the_commands_have_help_with_an_example_and_stand_in_the_readme(
     assert run([command, "--help"]) == 0
     assert "Example" in capsys.readouterr().out
     assert f"`shopstep {command}" in (ROOT / "README.md").read_text(encoding="utf-8")
+
+
+def test_the_shelf_shows_numbers_where_the_file_has_sums(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    assert run(["builds"]) == 0
+    said = capsys.readouterr().out
+    # of the file: box_length - 2*board_thickness + 5/8 in, with 19 7/8 in and 3/4 in as usual
+    asked = "top_bar_length: usually 19 in; 18 7/8 in to 19 1/8 in, with the others as usual"
+    assert asked in " ".join(said.split())
+    assert max(map(len, said.splitlines())) <= 78
+    assert "if bird is" not in said
+    assert "  box_width: usually 16 1/4 in; 12 in to 24 in\n" in said

@@ -6,7 +6,7 @@ import itertools
 from xml.etree import ElementTree
 
 from shopstep.model.plan import Plan
-from shopstep.present.chart import CELLS, chart_evenings, chart_lines, chart_svg
+from shopstep.present.chart import CELLS, KEY, chart_evenings, chart_lines, chart_svg
 from shopstep.present.evenings import plan_evenings
 from tests.floor import floor_plan
 
@@ -26,7 +26,7 @@ def test_every_minute_of_work_is_in_one_of_the_two_bars() -> None:
 
 def bars(plan: Plan) -> list[str]:
     """The lines of the charts without what has to begin by when."""
-    return [line for line in chart_lines(plan) if not line.startswith("Begin by ")]
+    return [line for line in chart_lines(plan) if not line.startswith(("Begin by ", KEY))]
 
 
 def test_the_lines_show_work_where_it_is() -> None:

@@ -57,6 +57,15 @@ def test_wrong_input_gets_a_sentence_and_an_exit_code(
     assert not [p for p in sorted(tmp_path.rglob("*")) if p.is_file() and p not in before]
 
 
+def test_a_file_in_this_folder_is_offered_before_a_like_name_on_the_shelf(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    assert run(["new", "herb-box"]) == 0
+    assert run(["check", "herb-box"]) == 2
+    assert "did you mean 'herb-box.yaml'?" in capsys.readouterr().err
+
+
 def test_a_broken_build_file_names_file_and_line(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:

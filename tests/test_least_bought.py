@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from dataclasses import replace
 from random import Random
 
 import pytest
@@ -12,11 +13,12 @@ from hypothesis import strategies as st
 from shopstep.cli.main import run
 from shopstep.model.operation import Blank
 from shopstep.model.stock import LeastBought, RackPiece
+from shopstep.present.stock_text import least_lines
 from shopstep.stock import plan_stock
 from shopstep.stock.items import Item
 from shopstep.stock.least import least_bought, least_off_roll
 from shopstep.units import ZERO, Length
-from tests.floor import FILE
+from tests.floor import FILE, floor_plan
 from tests.sample_floor import BOARD, CLOTH, KERF, MATERIALS, PLY, inch
 from tests.test_stock_layout import (
     blank,
@@ -93,6 +95,16 @@ def test_how_far_above_the_least_a_plan_is(
 ) -> None:
     told = LeastBought("board", bought, least)
     assert (told.is_proved, told.percent_over) == (proved, percent)
+
+
+def test_no_share_of_nothing_is_told() -> None:
+    """Where the bound is nothing to buy, a percentage over it would say nothing."""
+    plan = floor_plan(units=1)
+    told = least_lines(replace(plan, least_bought=(LeastBought("board", 1, 0),)))
+    assert told == [
+        "3/4 in pine board, sound, kiln-dried: 1 to buy, "
+        "it is not proved that the rack alone would not do."
+    ]
 
 
 def test_what_the_rack_holds_is_not_bought() -> None:

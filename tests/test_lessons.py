@@ -138,6 +138,16 @@ def test_steps_at_open_glue_keep_their_guess() -> None:
     assert next(k for k in made.kinds if k.id == spread.id).duration_s == spread.duration_s
 
 
+def test_a_session_that_teaches_nothing_yet_is_said_to(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    assert run(["start", "bird-box", "--plain", "--now", "2026-01-15T18:00:00+00:00"]) == 0
+    capsys.readouterr()
+    assert run(["lessons", "bird-box"]) == 0
+    said = capsys.readouterr().out
+    assert "Nothing is noted, and no step was timed yet." in said
+
+
 def test_the_whole_way_from_one_session_to_the_next_plan(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:

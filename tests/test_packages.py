@@ -138,6 +138,16 @@ def test_nothing_is_written_over(tmp_path: Path, capsys: pytest.CaptureFixture[s
     assert not [path for path in own_builds_folder().iterdir() if path.name.startswith(".")]
 
 
+def test_a_build_that_ships_is_not_put_out_of_sight(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    file = tmp_path / "floor.zip"
+    assert run(["pack", "screened-floor", "--to", str(file)]) == 0
+    assert run(["unpack", str(file)]) == 4
+    assert "--as" in capsys.readouterr().err
+    assert not own_builds_folder().exists()
+
+
 def test_nobody_is_named_unless_they_say_so(tmp_path: Path) -> None:
     home = str(data_folder())
     file, other = tmp_path / "a.zip", tmp_path / "b.zip"

@@ -82,11 +82,18 @@ def test_a_reclaimed_piece_is_offered_only_once_it_was_looked_over(
 ) -> None:
     said = say(capsys, "add", "30in", "5.5in", "3/4in", "--reclaimed")
     assert "No plan gets it: reclaimed, and not looked over yet" in said
+    assert "shopstep rack inspect R1\n" in said
+    for option in ("--[no-]metal", "--[no-]old-paint", "--[no-]preservative", "--[no-]damp"):
+        assert option in said  # without a terminal nothing is asked: how to answer is told
     assert "not looked over yet" in say(capsys, "list")
     assert "treated wood" in say(capsys, "inspect", "R1", *NO_TO_ALL[:2], "--preservative")
     assert not listed(capsys)["R1"]["offered"]
     assert "offered to plans from now on" in say(capsys, "inspect", "R1", *NO_TO_ALL)
     assert listed(capsys)["R1"]["offered"]
+
+
+def test_the_help_of_the_rack_cuts_no_sentence_short(capsys: pytest.CaptureFixture[str]) -> None:
+    assert "..." not in say(capsys, "--help").partition("Commands:")[2]
 
 
 class Typing(io.StringIO):

@@ -17,6 +17,7 @@ from shopstep.session import events as e
 from shopstep.session.around import Around, clamps_for, clamps_on, glue_up, seconds_of
 from shopstep.session.decide import decide
 from shopstep.session.gates import Verdict
+from shopstep.session.room import why_not_tonight
 from shopstep.session.timers import zone_of
 from shopstep.storage.clock import FixedClock
 from shopstep.storage.session_file import SessionFile
@@ -305,3 +306,13 @@ def test_a_time_that_is_just_past_is_not_tomorrow(minutes: int, is_taken: bool) 
     assert isinstance(outcome, tuple) is is_taken
     if isinstance(outcome, c.Refusal):
         assert outcome.text.startswith(f"{said} is past: it is ")
+
+
+def test_a_time_still_to_come_today_is_never_called_past() -> None:
+    """At 03:42, 21:00 is refused as too far ahead: it is not past, and it says so."""
+    now = datetime(2026, 1, 5, 3, 42, tzinfo=zone_of("UTC"))
+    now_s, hour_s = int(now.timestamp()), 3600
+    ahead = why_not_tonight("21:00", int(now.replace(hour=21, minute=0).timestamp()), now_s, "UTC")
+    assert ahead.startswith("21:00 is more than 12 hours ahead: it is 03:42.")
+    past = why_not_tonight("03:00", now_s - 42 * 60 + 24 * hour_s, now_s, "UTC")
+    assert past.startswith("03:00 is past: it is 03:42.")

@@ -11,9 +11,11 @@ import pytest
 from shopstep.design.merging import tag_of
 from shopstep.model.plan import BuildFileError, Limit, OtherBuild, Plan, PlanRequest
 from shopstep.model.step import Scope
+from shopstep.paper.sheets import overview
 from shopstep.planner import make_plan
 from shopstep.present.evenings import plan_evenings
 from shopstep.present.facts import unit_words
+from shopstep.present.plan_text import plan_lines
 from shopstep.session import commands as c
 from shopstep.session.commands import Refusal
 from shopstep.units import parse_length
@@ -117,6 +119,15 @@ def test_the_same_cut_in_two_builds_is_one_setup(together: Plan) -> None:
     single = sum(len(alone(name, n).setups) for name, n in NAMES)
     assert len(together.setups) < single
     assert len(settings) <= len(together.setups)
+
+
+def test_the_size_overall_says_whose_it_is(together: Plan) -> None:
+    """One build's size must not read as that of all that is made."""
+    (line,) = [line for line in plan_lines(together) if line.startswith("Overall")]
+    assert line.startswith(f"Overall ({together.makes[0].title} alone): ")
+    sizes = overview(together, None, "")["sizes"]
+    assert isinstance(sizes, list)
+    assert all(f"({together.makes[0].title} alone)" in side for side, _ in sizes)
 
 
 def test_the_bench_says_whose_unit_it_is(together: Plan) -> None:

@@ -88,15 +88,15 @@ def _build_lines(entry: BuildSummary) -> list[str]:
         line
         for q in entry.asks
         for line in (
-            f"  {q.name}: usually {q.usual}; {q.allowed}",
+            *_fold(f"{q.name}: {q.at_usual or f'usually {q.usual}; {q.allowed}'}", "  ", "    "),
             *_fold(q.prompt, "    "),
         )
     ]
     return [*lines, ""]
 
 
-def _fold(text: str, indent: str) -> list[str]:
-    return wrap(text, width=78, initial_indent=indent, subsequent_indent=indent)
+def _fold(text: str, indent: str, then: str = "") -> list[str]:
+    return wrap(text, width=78, initial_indent=indent, subsequent_indent=then or indent)
 
 
 @click.command("check", short_help="Whether a build works at your measurements.")

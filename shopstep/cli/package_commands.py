@@ -52,7 +52,7 @@ def unpack_command(package: Path, name: str | None, now: str | None, **given: An
     first, then unpack it again, or give your numbers with --set.
 
     \b
-    Example: shopstep unpack floor.zip --set box_width="16 1/2 in"
+    Example: shopstep unpack floor.zip --as club-floor --set box_width="16 1/2 in"
     """
     landed = unpack_build(package, name)
     click.echo("\n".join(_lines(landed)))

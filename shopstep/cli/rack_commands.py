@@ -45,7 +45,7 @@ def rack_command() -> None:
     """
 
 
-@rack_command.command("add")
+@rack_command.command("add", short_help="Put a measured piece on the rack.")
 @click.argument("length")
 @click.argument("width")
 @click.argument("thickness")
@@ -88,9 +88,10 @@ def add_command(
     piece = read_piece(
         id_, material, length, width, thickness, "; ".join(defects), note, reclaimed, answers
     )
-    for added in RackDesk().add([piece] * count):
+    numbers = RackDesk().add([piece] * count)
+    for added in numbers:
         click.echo(f"{added}: {size_words(piece, 'in')}. Write {added} on it.")
-    _say_barred(piece)
+    _say_barred(piece, numbers[-1])
     return ExitCode.OK
 
 
@@ -106,13 +107,21 @@ def _ask(given: dict[str, bool | None]) -> Answers:
     )
 
 
-def _say_barred(piece: KeptPiece) -> None:
+def _to_answer(id_: str) -> str:
+    """How to answer what is asked of a reclaimed piece: at a terminal, and in a pipe."""
+    asked = " ".join(f"--[no-]{name.replace('_', '-')}" for name in ASKED)
+    return f"Look it over and answer: shopstep rack inspect {id_}\n(without a terminal: {asked})"
+
+
+def _say_barred(piece: KeptPiece, id_: str) -> None:
     barred = barred_words(piece)
     if barred:
         click.echo(f"No plan gets it: {barred}.")
+    if piece.reclaimed and not piece.answers.is_complete:
+        click.echo(_to_answer(id_))
 
 
-@rack_command.command("list")
+@rack_command.command("list", short_help="What lies there, and why a piece is not offered.")
 @click.option("--all", "is_all", is_flag=True, help="Also what left the rack.")
 @click.option("--show", "display", type=click.Choice(["in", "mm"]), default="in")
 @json_option
@@ -153,7 +162,7 @@ def _entry(piece: KeptPiece, display: str) -> dict[str, object]:
     }
 
 
-@rack_command.command("use")
+@rack_command.command("use", short_help="Take pieces for something else.")
 @click.argument("ids", nargs=-1, required=True)
 @click.option("--anyway", is_flag=True, help="Although it is promised to a batch.")
 def use_command(ids: tuple[str, ...], anyway: bool) -> int:
@@ -165,7 +174,7 @@ def use_command(ids: tuple[str, ...], anyway: bool) -> int:
     return _remove(ids, "used", is_sure=anyway)
 
 
-@rack_command.command("drop")
+@rack_command.command("drop", short_help="Take off what is burnt, lost or written wrongly.")
 @click.argument("ids", nargs=-1, required=True)
 @click.option("--anyway", is_flag=True, help="Although it is promised to a batch.")
 def drop_command(ids: tuple[str, ...], anyway: bool) -> int:
@@ -183,7 +192,7 @@ def _remove(ids: tuple[str, ...], how: str, *, is_sure: bool) -> int:
     return ExitCode.OK
 
 
-@rack_command.command("inspect")
+@rack_command.command("inspect", short_help="Look a reclaimed piece over.")
 @click.argument("id_", metavar="ID")
 @_answer_options
 def inspect_command(id_: str, **given: bool | None) -> int:
@@ -194,13 +203,13 @@ def inspect_command(id_: str, **given: bool | None) -> int:
     """
     piece = RackDesk().answer(id_, _ask(given))
     if barred_words(piece):
-        _say_barred(piece)
+        _say_barred(piece, piece.id)
     else:
         click.echo(f"{piece.id} is offered to plans from now on.")
     return ExitCode.OK
 
 
-@rack_command.command("export")
+@rack_command.command("export", short_help="Write the rack as a CSV table.")
 @click.argument("file", required=False, type=click.Path(path_type=Path))
 def export_command(file: Path | None) -> int:
     """Write the rack as CSV, into FILE or to standard output.
@@ -218,7 +227,7 @@ def export_command(file: Path | None) -> int:
     return ExitCode.OK
 
 
-@rack_command.command("import")
+@rack_command.command("import", short_help="Read pieces from a CSV table.")
 @click.argument("file", type=click.Path(path_type=Path))
 def import_command(file: Path) -> int:
     """Read pieces from a CSV file: all of it, or nothing where a line is wrong.
@@ -244,7 +253,7 @@ def import_command(file: Path) -> int:
     return ExitCode.OK
 
 
-@rack_command.command("check")
+@rack_command.command("check", short_help="Bring rack and sessions in line.")
 @json_option
 def check_command(as_json: bool) -> int:
     """Look over the rack's file, and bring in what sessions moved and it does not know.

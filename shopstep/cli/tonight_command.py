@@ -2,14 +2,11 @@
 
 from __future__ import annotations
 
-from datetime import datetime
-from zoneinfo import ZoneInfo
-
 import click
 
 from shopstep.cli.options import now_option
 from shopstep.present.tonight import tonight_lines, tonight_of
-from shopstep.session.room import LONGEST_EVENING_S, next_moment
+from shopstep.session.room import LONGEST_EVENING_S, next_moment, why_not_tonight
 from shopstep.wiring.benches import open_session
 from shopstep.wiring.clocks import make_clock
 from shopstep.wiring.problems import ExitCode, Problem, plain_problems
@@ -42,6 +39,6 @@ def _until(clock: str, now_s: int, zone: str) -> int:
     if until_s is None:
         raise Problem(f"--until: '{clock}' is no time; write for example 21:00", ExitCode.USAGE)
     if until_s - now_s > LONGEST_EVENING_S:
-        now = datetime.fromtimestamp(now_s, ZoneInfo(zone))
-        raise Problem(f"--until: {clock} is past today ({now:%H:%M})", ExitCode.USAGE)
+        why = why_not_tonight(clock, until_s, now_s, zone)
+        raise Problem(f"--until: {why}", ExitCode.USAGE)
     return until_s

@@ -25,7 +25,16 @@ def ask_measurements(
     count, others are taken at their usual values. ``display``: ``in``, ``mm``, or empty for the
     unit that the build prefers. ``explain``: also which fits hang on each, which takes longer.
     """
-    file = read_build_file(build, parents)
+    return ask_of_file(read_build_file(build, parents), given, display, explain)
+
+
+def ask_of_file(
+    file: BuildFile,
+    given: tuple[tuple[str, str], ...] = (),
+    display: str = "",
+    explain: bool = False,
+) -> Questionnaire:
+    """The same of a file that is read already."""
     shown = display or file.entry.show.display
     values = Values(file.source)
     define_inputs(file, values, given, shown)

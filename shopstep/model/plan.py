@@ -228,6 +228,8 @@ class Question:
     """As the build file writes it."""
     allowed: str
     """Range or options in words."""
+    at_usual: str = ""
+    """Both worked out with all else as usual, where they hang on other answers."""
 
 
 @dataclass(frozen=True, slots=True)

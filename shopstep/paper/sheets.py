@@ -48,8 +48,9 @@ def show_length(length: Length, plan: Plan, show: str) -> str:
 
 def overview(plan: Plan, state: State | None, show: str) -> Sheet:
     """What it is, how large, how long it takes, and what is to be known first."""
+    whose = f" ({plan.makes[0].title} alone)" if len(plan.makes) > 1 else ""
     sizes = [
-        [side, show_length(size, plan, show)]
+        [f"{side}{whose}", show_length(size, plan, show)]
         for side, size in zip(SIDES, plan.overall, strict=True)
     ]
     measured = [

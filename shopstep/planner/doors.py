@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 
 from shopstep.design import asking
@@ -11,7 +12,7 @@ from shopstep.design.published import is_build_id, publish_schema
 from shopstep.design.sharing import Pairs, share_settings, sort_settings
 from shopstep.design.together import fit_together
 from shopstep.model.interface import FitReport
-from shopstep.model.measure import Questionnaire
+from shopstep.model.measure import MeasureQuestion, Questionnaire
 from shopstep.model.plan import (
     BuildSummary,
     BuildText,
@@ -22,6 +23,10 @@ from shopstep.model.plan import (
     Question,
 )
 from shopstep.planner.chain import draft_plan, make_plan
+from shopstep.units import format_length
+
+_NAME = re.compile(r"[a-z_]{3,}", re.IGNORECASE)
+"""A word in a size that is more than a unit: it hangs on something else."""
 
 
 def ask_measurements(
@@ -45,10 +50,19 @@ def check_build(request: PlanRequest) -> tuple[Finding, ...]:
 
 def describe_build(build: BuildText, parents: tuple[BuildText, ...], place: str) -> BuildSummary:
     """What the shelf shows of a build; BuildFileError where it cannot be read."""
-    entry = read_build_file(build, parents).entry
+    file = read_build_file(build, parents)
+    entry, asked = file.entry, asking.ask_of_file(file)
     measurements = [
-        Question(name, m.prompt, m.usual, f"{m.least} to {m.most}")
-        for name, m in entry.measurements.items()
+        Question(
+            question.name,
+            question.prompt,
+            m.usual,
+            f"{m.least} to {m.most}",
+            _at_usual(question, asked.display)
+            if _NAME.search(f"{m.usual} {m.least} {m.most}")
+            else "",
+        )
+        for question, m in zip(asked.questions, entry.measurements.values(), strict=True)
     ]
     choices = [
         Question(name, c.prompt, c.usual, " or ".join(c.options))
@@ -56,6 +70,13 @@ def describe_build(build: BuildText, parents: tuple[BuildText, ...], place: str)
     ]
     asks = (*measurements, *choices)
     return BuildSummary(entry.id, entry.title, entry.summary, entry.revision, place, asks)
+
+
+def _at_usual(question: MeasureQuestion, display: str) -> str:
+    usual, least, most = (
+        format_length(length, display) for length in (question.usual, question.least, question.most)
+    )
+    return f"usually {usual}; {least} to {most}, with the others as usual"
 
 
 def fit_builds(requests: tuple[PlanRequest, ...]) -> FitReport:

@@ -20,6 +20,8 @@ CELLS = 60
 """Columns of one evening on a terminal."""
 _LABEL = 10
 _FULL, _EMPTY = "█", "·"
+KEY = "█ at work · nothing; a digit says how many clamps are on, or how much waits"
+"""What stands under the charts on a terminal; + is more than nine."""
 HOUR_S = 3600
 BENCH = "bench_places"
 
@@ -111,6 +113,7 @@ def chart_lines(plan: Plan) -> list[str]:
             lines.append(_count("bench", chart, chart.bench))
         lines.append(_count("waiting", chart, [(1, span) for span in chart.waits]))
         lines += by_lines(plan, ends, chart.begin_s, chart.end_s)
+    lines.append(KEY)
     return [line.rstrip() for line in lines]
 
 

@@ -128,6 +128,8 @@ def lesson_lines(lessons: Lessons, width: int = 78) -> list[str]:
     lines += _section("To get", [_note_words(note) for note in lessons.to_get])
     lines += _section("Kept outside their tolerance", list(lessons.deviations))
     lines += _section("Times (guessed, and yours)", [_time_words(*row) for row in lessons.times])
+    if len(lines) == 1:
+        lines.append("Nothing is noted, and no step was timed yet.")
     return wrap_lines(lines, width)
 
 

@@ -69,7 +69,8 @@ def _title_lines(plan: Plan, width: int) -> list[str]:
     timed = sum(1 for kind in plan.kinds if kind.timed)
     times = f"Times: {timed} of {len(plan.kinds)} from your own sessions, the others guessed"
     sides_are = f"Sides: {plan.left_is}" if plan.left_is else ""
-    lines = [title, f"Overall: {overall}", sides_are, times if timed else ""]
+    of_which = f" ({plan.makes[0].title} alone)" if len(plan.makes) > 1 else ""
+    lines = [title, f"Overall{of_which}: {overall}", sides_are, times if timed else ""]
     return [part for line in lines for part in fold_item(line, width, "")]
 
 

@@ -29,6 +29,8 @@ def _least_words(least: LeastBought, plan: Plan) -> str:
     head = f"{material.title}: {amount(least.bought)} to buy, "
     if least.is_proved:
         return f"{head}proved least."
+    if not least.least:
+        return f"{head}it is not proved that the rack alone would not do."
     return (
         f"{head}at most {least.percent_over} % above the least (no layout needs less than"
         f" {amount(least.least)})."

@@ -33,7 +33,7 @@ MOST_CLAMPS = 1000
 HALF_HOUR_S = 1800
 
 LONGEST_EVENING_S = 12 * 3600
-"""A time of day that comes later than this is one that is past today (our rule)."""
+"""A time of day that comes later than this is not meant for this evening (our rule)."""
 
 
 def may_spread(state: State, plan: Plan, command: c.Command) -> bool:
@@ -159,10 +159,21 @@ def stay_until(situation: Situation, command: c.StayUntil) -> tuple[e.Event, ...
         text = f"'{command.clock}' is no time of day; give one such as 21:30."
         return c.Refusal(text, "bad_value")
     if at_s - situation.now_s > LONGEST_EVENING_S:
-        now = local_clock(situation.now_s, situation.now_s, situation.plan.zone)
-        text = f"{command.clock.strip()} is past: it is {now}. Give a time that is still to come."
-        return c.Refusal(text, "bad_value")
+        why = why_not_tonight(command.clock, at_s, situation.now_s, situation.plan.zone)
+        return c.Refusal(f"{why}.", "bad_value")
     return (e.HoursTold(at_s),)
+
+
+def why_not_tonight(clock: str, at_s: int, now_s: int, zone: str) -> str:
+    """Why a moment (UTC seconds) does not count for this evening, without its full stop."""
+    now, then = (datetime.fromtimestamp(moment_s, zone_of(zone)) for moment_s in (now_s, at_s))
+    if now.date() == then.date():
+        hours = LONGEST_EVENING_S // 3600
+        return (
+            f"{clock.strip()} is more than {hours} hours ahead: it is {now:%H:%M}. "
+            "Give a time that is nearer"
+        )
+    return f"{clock.strip()} is past: it is {now:%H:%M}. Give a time that is still to come"
 
 
 def next_moment(clock: str, now_s: int, zone: str) -> int | None:

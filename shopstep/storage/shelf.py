@@ -66,10 +66,11 @@ class FolderShelf:
         import difflib
 
         names = sorted({path.stem for folder in self._folders for path in _builds_in(folder)})
-        near = difflib.get_close_matches(build, names, n=1, cutoff=0.5)
+        here = [file for suffix in SUFFIXES if Path(file := f"{build}{suffix}").is_file()]
+        near = here or difflib.get_close_matches(build, names, n=1, cutoff=0.5)
         tail = f"; did you mean '{near[0]}'?" if near else f"; on the shelf: {', '.join(names)}"
         return BuildFileError(
-            f"there is no build '{build}' on the shelf, and no such file{tail}",
+            f"there is no build '{build}' on the shelf, and no file of just that name{tail}",
             Where("", 0, build),
         )
 

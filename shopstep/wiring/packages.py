@@ -100,6 +100,7 @@ def unpack_build(path: Path, name: str | None) -> Landed:
             ExitCode.USAGE,
         )
     with plain_problems():
+        _refuse_hiding(called)
         try:
             file = land(package, own_builds_folder(), called)
         except FileExistsError:
@@ -110,6 +111,19 @@ def unpack_build(path: Path, name: str | None) -> Landed:
             raise Problem(text, ExitCode.FILES) from None
         found = next(entry for entry in open_desk().builds() if entry.place == str(file))
     return Landed(called, file, package, found)
+
+
+def _refuse_hiding(called: str) -> None:
+    """A build that ships, or that the keeper has as a file of its own, is not put out of sight."""
+    own = own_builds_folder() / called
+    for entry in open_desk().builds():
+        file = Path(entry.place)
+        if file.stem == called and file.parent != own:
+            text = (
+                f"'{called}' is on your shelf already ({file}), and this one would stand in its "
+                f"place; give it a name of its own with --as"
+            )
+            raise Problem(text, ExitCode.FILES)
 
 
 def plans_of_both(path: Path, wish: Wish, begin_s: int) -> tuple[Plan, Plan]:

@@ -77,15 +77,11 @@ class BenchScreen(Screen[None]):
         self.watch_alarms = AlarmWatch()
         self.frame: Frame | None = None
         """What is on the screen; None before the first size is known."""
-        self._top = Rows(id="top")
-        self._alarm = Bar(id="alarm")
-        self._body = Bar(id="body")
-        self._band = Rows(id="band")
-        self._notice = Bar(id="notice")
+        self._top, self._band = Rows(id="top"), Rows(id="band")
+        self._alarm, self._body, self._notice = Bar(id="alarm"), Bar(id="body"), Bar(id="notice")
         self._buttons = ButtonRow(MOST_BUTTONS)
         self._page = 0
-        self._is_read = False
-        self._is_ready = False
+        self._is_read = self._is_ready = False
         self._room = Size(0, 0)
         self._paged_for: tuple[object, ...] = ()
         self._focused_for: tuple[object, ...] = ()
@@ -93,12 +89,8 @@ class BenchScreen(Screen[None]):
 
     def compose(self) -> ComposeResult:
         """From top to bottom."""
-        yield self._top
-        yield self._alarm
-        yield self._body
-        yield self._band
-        yield self._notice
-        yield self._buttons
+        yield from (self._top, self._alarm, self._body)
+        yield from (self._band, self._notice, self._buttons)
 
     def on_mount(self) -> None:
         """Start the two clocks: one for the countdowns, one for other faces."""
@@ -182,8 +174,7 @@ class BenchScreen(Screen[None]):
         if paged_for != self._paged_for:
             self._paged_for = paged_for
             self._page = 0
-            self._is_read = False
-            self._is_ready = False
+            self._is_read = self._is_ready = False
 
     def _begin_focus(self, frame: Frame) -> None:
         """A new card, or a new page, has the focus where it does no harm."""

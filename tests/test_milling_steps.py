@@ -76,7 +76,7 @@ def test_each_setup_is_one_batch_step_with_its_settings_and_pieces() -> None:
         told = [*(setting.value for setting in setup.settings), pieces]
         assert values[: len(told)] == told
         assert (kind.scope, kind.source, kind.tool) == (Scope.BATCH, Source.DERIVED, setup.tool)
-        assert kind.numbers[len(told) - 1].label == "pieces"
+        assert kind.numbers[len(told) - 1].label == ("piece" if pieces == 1 else "pieces")
         assert kind.cautions == ()
         assert kind.duration_s == estimate_s(setup.kind, pieces)
 

@@ -12,6 +12,7 @@ from shopstep.milling.drafts import HAND_SAW, TABLE_SAW
 from shopstep.milling.kinds import make_kind
 from shopstep.milling.times import estimate_s
 from shopstep.milling.wordings import TOOTH
+from shopstep.milling.words import piece_number
 from shopstep.model.naming import BUILD_MARK
 from shopstep.model.part import Hand
 from shopstep.model.step import Check, Number, StepKind
@@ -140,7 +141,7 @@ def edge_kind(material: str, boards: tuple[StockPiece, ...], display: str) -> St
             f"from now on. {len(fences)} × rough length."
         ),
         why="A rounded or crooked edge would go into every part that is measured from it.",
-        numbers=(Number("fence", fences[0]), Number("pieces", len(fences))),
+        numbers=(Number("fence", fences[0]), piece_number(len(fences))),
         parts=(),
         tool=TABLE_SAW,
         checks=(Check("straight", "Does a straightedge show no light?", None, ZERO),),

@@ -159,6 +159,11 @@ def make_checks(setup: Setup, parts: Iterable[Part], display: str) -> tuple[Chec
     return (Check("first_cut", text, None, ZERO),)
 
 
+def piece_number(count: int) -> Number:
+    """How many pieces, in the singular where it is one."""
+    return Number("piece" if count == 1 else "pieces", count)
+
+
 def make_numbers(
     setup: Setup, operations: tuple[Operation, ...], parts: Mapping[str, Part]
 ) -> tuple[Number, ...]:
@@ -167,7 +172,7 @@ def make_numbers(
     pieces, cuts = count_pieces(operations), sum(operation.count for operation in operations)
     each = (Number("cuts", cuts),) if cuts != pieces else ()
     slots = _count_slots(operations, parts)
-    return (*told, Number("pieces", pieces), *each, *slots, *_count_holes(operations, parts))
+    return (*told, piece_number(pieces), *each, *slots, *_count_holes(operations, parts))
 
 
 def _count_slots(

@@ -109,27 +109,58 @@ def keep_limits(
     ``first``: the starts that the ranks give by themselves.
     """
     best = first
-    for wanted in (ranks, _between_first(blocks, limits, ranks)):
+    between = _between_first(blocks, limits, ranks)
+    for wanted, stand_back in ((ranks, _put_off), (between, _put_off), (between, _hold_back)):
         releases: dict[int, int] = {}
         starts = first if wanted is ranks else lay(wanted, releases)
         for _ in range(_ROUNDS):
             best = min(best, starts, key=limits.broken)
             late = [limit for limit in limits.ahead if limit.over_s(starts)]
-            if not late:
+            if not late or not stand_back(blocks, releases, late, starts):
                 break
-            _put_off(releases, late, starts)
             starts = lay(wanted, releases)
         if limits.broken(best) == (0, 0):
             break
     return best
 
 
-def _put_off(releases: dict[int, int], late: Sequence[Limit], starts: Sequence[int]) -> None:
+def _put_off(
+    blocks: Sequence[Block],
+    releases: dict[int, int],
+    late: Sequence[Limit],
+    starts: Sequence[int],
+) -> bool:
     """The earlier blocks of limits that are broken come as much later as these are over."""
+    del blocks
+    moments = [(n.earlier, starts[n.later] - n.most_s) for n in late if n.earlier is not None]
+    return _release(releases, moments)
+
+
+def _hold_back(
+    blocks: Sequence[Block],
+    releases: dict[int, int],
+    late: Sequence[Limit],
+    starts: Sequence[int],
+) -> bool:
+    """What runs when a later block could begin waits until then, so that hands are free for it."""
+    moments: list[tuple[int, int]] = []
     for limit in late:
-        if limit.earlier is not None:
-            moment = starts[limit.later] - limit.most_s
-            releases[limit.earlier] = max(moment, releases.get(limit.earlier, moment))
+        later = blocks[limit.later]
+        ready_s = max([later.earliest_s, *(starts[n] + lag for n, lag in later.lags)])
+        moments += [
+            (number, ready_s)
+            for number, block in enumerate(blocks)
+            if starts[number] < starts[limit.later] and starts[number] + block.span_s > ready_s
+        ]
+    return _release(releases, moments)
+
+
+def _release(releases: dict[int, int], moments: Sequence[tuple[int, int]]) -> bool:
+    """Blocks come not before these moments; whether that is new for any."""
+    new = [(block, moment) for block, moment in moments if moment > releases.get(block, 0)]
+    for block, moment in new:
+        releases[block] = max(moment, releases.get(block, moment))
+    return bool(new)
 
 
 def _between_first(

@@ -15,6 +15,7 @@ from shopstep.sequence.blocks import Block
 from shopstep.sequence.bonds import Span
 from shopstep.sequence.bound import least_evenings
 from shopstep.sequence.daylight import ask_daylight, first_in_the_dark, never_light
+from shopstep.sequence.every_order import FEW, try_every_order
 from shopstep.sequence.forming import Formed, form_problem
 from shopstep.sequence.improving import (
     Order,
@@ -77,6 +78,8 @@ def schedule_steps(
         gap = judge_starts(problem, best.starts).evenings - least
         tries = tries_for(len(blocks), max(gap, best.is_broken))
         best = improve(problem, best, shop.prefer, tries, seed)
+    if best.is_broken and problem.limits and len(blocks) <= FEW:
+        best = try_every_order(problem, best, shop.prefer)
     timed = _apply(steps, bonds.fixed, blocks, best.starts)
     broken = _broken(timed, waits, shop, bonds.fixed, judge_starts(problem, best.starts).broken)
     if any(finding.level is Level.STOP for finding in broken):

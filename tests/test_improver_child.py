@@ -150,10 +150,10 @@ from tests.bettering_samples import bench_question
 improver = ChildImprover(search_s=120.0, deadline_s=600.0)
 question = bench_question(units=12)
 improver.ask(question)
-while improver._search._process is None:
+while improver._search._child.pid is None:
     time.sleep(0.01)
 time.sleep(0.5)
-print(improver._search._process.pid, flush=True)
+print(improver._search._child.pid, flush=True)
 """
 
 

@@ -14,9 +14,9 @@ import threading
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-if TYPE_CHECKING:
-    import subprocess
+from shopstep.wiring.child_answers import ChildAnswer
 
+if TYPE_CHECKING:
     from shopstep.model.better import Better
     from shopstep.sequence.bettering import Asked
     from shopstep.workbench.ports import BetterAsked
@@ -75,13 +75,10 @@ class _Search(threading.Thread):
         self, command: tuple[str, ...], asked: BetterAsked, search_s: float, deadline_s: float
     ) -> None:
         super().__init__(name="improver", daemon=True)
-        self._command = command
         self._asked = asked
         self._search_s = search_s
         self._deadline_s = deadline_s
-        self._lock = threading.Lock()
-        self._is_stopped = False
-        self._process: subprocess.Popen[str] | None = None
+        self._child = ChildAnswer(command, deadline_s)
         self.found: Better | None = None
         self.is_over = threading.Event()
         """Set once ``found`` will change no more and the process is gone."""
@@ -93,15 +90,11 @@ class _Search(threading.Thread):
         except Exception:  # a search that fails is no news: the plan in force stands
             self.found = None
         finally:
-            self._end()
             self.is_over.set()
 
     def stop(self) -> None:
         """Ends the process; returns when it is gone."""
-        with self._lock:
-            self._is_stopped = True
-            if self._process is not None:
-                self._process.kill()
+        self._child.stop()
         self.is_over.wait(self._deadline_s)
 
     def _search(self) -> Better | None:
@@ -115,54 +108,14 @@ class _Search(threading.Thread):
             "rounds": ROUNDS,
             "seconds": self._search_s,
         }
-        line = self._exchange(json.dumps(asked))
-        if self._is_stopped or not line:
+        line = self._child.ask(json.dumps(asked))
+        if self._child.is_stopped or not line:
             return None
         starts = json.loads(line)["starts"]
         if starts is None:
             return None
         whole = {str(step): int(start) for step, start in starts.items()}
         return check_better(question, whole)
-
-    def _exchange(self, question: str) -> str:
-        """The line that the process answers; empty where it gives none in time."""
-        import subprocess  # in the thread: the screen does not wait for it
-
-        with self._lock:
-            if self._is_stopped:
-                return ""
-            process = self._process = subprocess.Popen(
-                self._command,
-                stdin=subprocess.PIPE,
-                stdout=subprocess.PIPE,
-                stderr=subprocess.DEVNULL,
-                text=True,
-            )
-        timer = threading.Timer(self._deadline_s, process.kill)
-        timer.daemon = True
-        timer.start()
-        try:
-            if process.stdin is None or process.stdout is None:
-                return ""
-            process.stdin.write(question + "\n")
-            process.stdin.flush()
-            return process.stdout.readline()
-        finally:
-            timer.cancel()
-
-    def _end(self) -> None:
-        with self._lock:
-            process, self._process = self._process, None
-        if process is None:
-            return
-        process.kill()
-        process.wait()
-        for pipe in (process.stdin, process.stdout):
-            if pipe is not None:
-                try:
-                    pipe.close()
-                except OSError:
-                    continue
 
 
 def _question(asked: BetterAsked) -> Asked:

@@ -16,10 +16,9 @@ from typing import TYPE_CHECKING
 
 from shopstep.model.plan import Plan
 from shopstep.present.step_picture import pictured_kind
+from shopstep.wiring.child_answers import ChildAnswer
 
 if TYPE_CHECKING:
-    import subprocess
-
     from shopstep.model.picture import Picture
 
 CHILD = (sys.executable, "-m", "shopstep.wiring.picture_child")
@@ -98,12 +97,8 @@ class _Drawing(threading.Thread):
     ) -> None:
         super().__init__(name="picture", daemon=True)
         self.kind_id = kind_id
-        self._command = command
         self._plan = plan
-        self._deadline_s = deadline_s
-        self._lock = threading.Lock()
-        self._is_stopped = False
-        self._process: subprocess.Popen[str] | None = None
+        self._child = ChildAnswer(command, deadline_s)
         self.found: Picture | None = None
         self.is_over = threading.Event()
         """Set once ``found`` will change no more and the process is gone."""
@@ -119,10 +114,7 @@ class _Drawing(threading.Thread):
 
     def stop(self) -> None:
         """Ends the process."""
-        with self._lock:
-            self._is_stopped = True
-            if self._process is not None:
-                self._process.kill()
+        self._child.stop()
 
     def _find(self) -> Picture | None:
         from shopstep.model.codec import decode, encode
@@ -133,43 +125,5 @@ class _Drawing(threading.Thread):
         if kept is not None:
             return kept[0]
         asked = {"plan": encode(self._plan), "kind": self.kind_id}
-        found = json.loads(self._exchange(json.dumps(asked)))
+        found = json.loads(self._child.ask(json.dumps(asked)))
         return None if found is None else decode(Picture, found)
-
-    def _exchange(self, question: str) -> str:
-        """The line that the process answers; empty where it gives none in time."""
-        import subprocess  # in the thread: the screen does not wait for it
-
-        with self._lock:
-            if self._is_stopped:
-                return ""
-            process = self._process = subprocess.Popen(
-                self._command,
-                stdin=subprocess.PIPE,
-                stdout=subprocess.PIPE,
-                stderr=subprocess.DEVNULL,
-                text=True,
-            )
-        timer = threading.Timer(self._deadline_s, process.kill)
-        timer.daemon = True
-        timer.start()
-        try:
-            if process.stdin is None or process.stdout is None:
-                return ""
-            process.stdin.write(question + "\n")
-            process.stdin.flush()
-            return process.stdout.readline()
-        finally:
-            timer.cancel()
-            _end(process)
-
-
-def _end(process: subprocess.Popen[str]) -> None:
-    process.kill()
-    process.wait()
-    for pipe in (process.stdin, process.stdout):
-        if pipe is not None:
-            try:
-                pipe.close()
-            except OSError:
-                continue

@@ -10,7 +10,7 @@ import math
 from dataclasses import replace
 
 import pytest
-from hypothesis import assume, given
+from hypothesis import assume, example, given
 from hypothesis import strategies as st
 
 from shopstep.milling.trials import size_trial
@@ -140,6 +140,7 @@ def test_scrap_is_cut_again_only_where_wood_is_left_for_it(plan: Plan, error: fl
 
 
 @given(PLANS, st.floats(-7, 7), st.floats(-0.15, 0.15))
+@example(Plan(width=3.5, thickness=0.75, along=0.21875, up=0.4375), 2.0, -0.125)
 def test_tries_that_obey_the_words_come_into_tolerance(
     plan: Plan, tilted: float, moved: float
 ) -> None:

@@ -121,7 +121,7 @@ def say_correction(check: Check, reading: Reading, unit: str) -> str:
     if trial is None or check.value is None or reading.within:
         return ""
     if trial.kind == "bevel":
-        return _say_bevel(trial, Length(reading.nm), reading.where, unit)
+        return _say_bevel(trial, Length(reading.nm), reading.where, unit, reading.tries)
     move = _MOVES.get(trial.setting)
     if move is None:
         return ""
@@ -132,7 +132,12 @@ def say_correction(check: Check, reading: Reading, unit: str) -> str:
     return f"{move.off}, {move.less.format(by=by)}, then {_OTHER}"
 
 
-def _say_bevel(trial: Trial, gap: Length, where: str, unit: str) -> str:
+_HALF_FROM = 4
+"""From this try on a slope is turned by half of what was read: on a short one, readings to 1/64 in
+would else turn it to and fro for ever (our own rule; ``tests.test_trials`` is a saw that obeys)."""
+
+
+def _say_bevel(trial: Trial, gap: Length, where: str, unit: str, tries: int) -> str:
     """At the toe wood is missing, so that scrap is waste; at the heel the toe is still to go."""
     if where == EVEN:
         by, thing = format_length(shift_by(trial, gap), unit), trial.placed_by
@@ -146,7 +151,7 @@ def _say_bevel(trial: Trial, gap: Length, where: str, unit: str) -> str:
         return ""
     more, less = _TURNS[trial.setting]
     done, then = (more, _OTHER) if turn > Angle(0) else (less, _SAME)
-    by = format_angle(Angle(abs(turn.microdeg)))
+    by = format_angle(Angle(abs(turn.microdeg) // (2 if tries >= _HALF_FROM else 1)))
     return f"{_SAW_OFF}, {done.format(by=by)}, then {then}"
 
 

@@ -170,7 +170,7 @@ def _between_first(
 
     What a running limit waits for goes before all. Limits are for beginnings, so of two as tight
     the longer goes last: the largest delay is least in the order of limit and length together
-    (J. R. Jackson 1955, for due dates).
+    (J. R. Jackson 1955, for due dates; from memory).
     """
     if not limits.tight:
         limits.tight.update(_on_the_way(blocks, limits))

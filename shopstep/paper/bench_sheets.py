@@ -21,6 +21,11 @@ from shopstep.session.state import State
 from shopstep.units import format_length, format_span
 
 Sheet = dict[str, object]
+LATER = (
+    "Back at the screen, enter all ticks in one go: shopstep do LAST done-until NAME, with the small "
+    "name of the last step that is done. It asks when each joint was closed and each coat ended, "
+    "so write those times down."
+)
 
 
 def bench_sheet(plan: Plan, state: State | None, pictures: Mapping[str, str]) -> Sheet:
@@ -34,6 +39,7 @@ def bench_sheet(plan: Plan, state: State | None, pictures: Mapping[str, str]) ->
     return {
         "kind": "steps",
         "title": "At the bench",
+        "later": LATER,
         "evenings": [
             writer.evening(number, evening) for number, evening in enumerate(plan_evenings(plan), 1)
         ],
@@ -53,6 +59,7 @@ def tonight_sheet(plan: Plan, state: State | None, day: date) -> Sheet:
         "kind": "tonight",
         "title": f"Tonight, {day_words(day)}",
         "rows": rows,
+        "later": LATER,
         "cautions": [
             {"signal": caution.signal, "words": " ".join(_keeps_whole(caution))}
             for caution in cautions.values()
@@ -108,6 +115,7 @@ class _Writer:
             "as": before if is_again else 0,
             "at": local_time(run[0].start_s, self.plan.zone),
             "title": kind.title,
+            "name": kind.id,
             "boxes": [
                 {"label": self._mark(step, kind), "done": self._is_done(step)} for step in run
             ],
@@ -158,7 +166,7 @@ def wait_words(wait: Wait, then: str) -> str:
     """One limit as it stands on paper, with a line for the moment from which it counts."""
     span = format_span(wait.seconds)
     if wait.kind is WaitKind.OPEN:
-        return f"From the first glue you have {span} until this is done: {then}"
+        return f"First glue at ______: you have {span} until this is done: {then}"
     if wait.kind is WaitKind.WITHIN:
         return f"Finished on ______: within {span} begin: {then}. Later: {wait.late}".strip()
     return f"Finished at ______ and {span} more: {ready_words(wait.kind)}. Not before: {then}"

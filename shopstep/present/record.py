@@ -52,8 +52,8 @@ class StepRecord:
     spent_s: int | None
     """Seconds at the bench, without holds; all goes added up where it was done again.
 
-    None where nobody saw it come to the bench (done out of turn, or first after a wait), or where
-    nobody was there for ``ABSENT_S`` more than it was planned to take.
+    None where nobody saw it come to the bench (done out of turn, first after a wait, or ticked on
+    paper), or where nobody was there for ``ABSENT_S`` more than it was planned to take.
     """
     times: int
     """How often it was finished."""
@@ -182,8 +182,9 @@ class _Book:
         match event:
             case StepBegun(step=step):
                 self.bench = step
-            case StepFinished(step=step, spent_s=spent_s):
-                self._finish(step, spent_s, at_s)
+            case StepFinished(step=step, spent_s=spent_s, told_s=told_s):
+                self.left_alone |= {step} if told_s else set()  # paper tells when, not how long
+                self._finish(step, spent_s, told_s or at_s)
             case StepReopened(step=step):
                 self.bench = step
                 self.finished.pop(step, None)

@@ -133,6 +133,13 @@ def _move_build(situation: Situation, command: c.MoveToBuild) -> Verdict:
     return (e.BuildMoved(command.build_digest, command.texts),)
 
 
+def _enter_ticks(situation: Situation, command: c.EnterTicks) -> Verdict:
+    """Imported with the first such command: few sessions are entered from paper."""
+    from shopstep.session.paper_ticks import enter_ticks
+
+    return enter_ticks(situation, command)
+
+
 # The command type is Any because each handler takes its own class of command.
 _HANDLERS: dict[type[c.Command], Callable[[Situation, Any], Verdict]] = {
     c.FinishStep: finish_step,
@@ -157,6 +164,7 @@ _HANDLERS: dict[type[c.Command], Callable[[Situation, Any], Verdict]] = {
     c.StayUntil: stay_until,
     c.ReadLabel: read_label,
     c.CountClamps: count_clamps,
+    c.EnterTicks: _enter_ticks,
 }
 _WHILE_HELD = (
     c.ResumeBatch,
@@ -169,4 +177,5 @@ _WHILE_HELD = (
     c.AnswerClock,
     c.StayUntil,
     c.CountClamps,
+    c.EnterTicks,
 )

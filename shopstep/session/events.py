@@ -66,6 +66,8 @@ class StepFinished(Event):
     step: str
     spent_s: int
     """Seconds at the bench, without holds."""
+    told_s: int = 0
+    """When it was finished, where that is told only now (ticked on paper); 0: at this moment."""
 
 
 @dataclass(frozen=True, slots=True)

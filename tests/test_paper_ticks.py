@@ -277,9 +277,8 @@ def test_a_number_outside_its_tolerance_stops_it_there() -> None:
     refusal = play.refused(replace(whole, readings=wrong))
     assert refusal.rule == "out_of_tolerance"
     (before,) = re.findall("`done-until ([^`]+)`", refusal.text)
-    play.do(
-        command(asked_at(play, before), before, {k: times[k] for k in whole_until(play, before)})
-    )
+    until_then = {each.step: times[each.step] for each in asked_at(play, before).times}
+    play.do(command(asked_at(play, before), before, until_then))
     assert play.state.at_bench is not None
     assert play.state.at_bench.endswith("glue/square_frame")
 

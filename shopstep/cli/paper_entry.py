@@ -89,7 +89,9 @@ def _do(
     if isinstance(answer, Refusal):
         return answer
     if not as_json:
-        click.echo("\n".join(["Entered:", *entered_lines(bench.plan, answer.envelopes), ""]))
+        click.echo(
+            "\n".join(["Entered:", *entered_lines(bench.plan, command, answer.envelopes), ""])
+        )
     return answer.card
 
 

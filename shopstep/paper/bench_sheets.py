@@ -22,9 +22,9 @@ from shopstep.units import format_length, format_span
 
 Sheet = dict[str, object]
 LATER = (
-    "Back at the screen, enter all ticks in one go: shopstep do LAST done-until NAME, with the small "
-    "name of the last step that is done. It asks when each joint was closed and each coat ended, "
-    "so write those times down."
+    "Back at the screen, enter all ticks in one go: shopstep do LAST done-until NAME, with the "
+    "small name of the last step that is done. It asks when each joint was closed and each coat "
+    "ended, so write those times down."
 )
 
 

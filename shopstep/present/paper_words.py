@@ -135,8 +135,12 @@ def _is_only(each: AskedTime | AskedNumber, among: Sequence[Named], typed: str) 
     return sum(1 for other in among if other.step == each.step) == 1
 
 
-def entered_lines(plan: Plan, envelopes: Iterable[Envelope]) -> list[str]:
-    """What was entered, a line for each tick with the time that counts for it."""
+def entered_lines(plan: Plan, told: EnterTicks, envelopes: Iterable[Envelope]) -> list[str]:
+    """What was entered, a line for each tick with the time that counts for it.
+
+    What nobody wrote down is said to be about then.
+    """
+    written = {each.step for each in told.times}
     index = index_plan(plan)
     lines: list[str] = []
     for envelope in envelopes:
@@ -145,5 +149,6 @@ def entered_lines(plan: Plan, envelopes: Iterable[Envelope]) -> list[str]:
             step = index.steps[event.step]
             day = day_words(local_date(event.told_s, plan.zone))
             clock = local_time(event.told_s, plan.zone)
-            lines.append(f"  {day} {clock}  {headline_of(step, index.kind_of(step))}")
+            about = "" if event.step in written else "about "
+            lines.append(f"  {day} {about}{clock}  {headline_of(step, index.kind_of(step))}")
     return lines

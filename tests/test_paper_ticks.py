@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 
 from shopstep.cli.main import run
 from shopstep.cli.paper_entry import Stopped, ask_the_rest
-from shopstep.model.step import GlueRole, WaitKind
+from shopstep.model.step import WaitKind
 from shopstep.present.log import log_lines
 from shopstep.present.record import record
 from shopstep.session import commands as c
@@ -28,6 +28,7 @@ from shopstep.session.timers import running_timers
 from shopstep.storage.session_file import SessionFile
 from shopstep.units import Length
 from tests.floor import BEGIN_S, floor_plan
+from tests.paper_batch import as_planned, worked, written
 from tests.rack_bench import RackBench
 from tests.session_bench import Play, new_id
 
@@ -46,49 +47,16 @@ def asked_at(play: Play, until: str) -> Asked:
     return asked
 
 
-def written(at_s: int) -> str:
-    """A moment as it is written down on paper."""
-    return datetime.fromtimestamp(at_s, UTC).strftime("%Y-%m-%d %H:%M")
-
-
-def worked(play: Play, asked: Asked, draw: Random) -> dict[str, str]:
-    """Times of joints and coats of somebody who works in the asked order and keeps all waits."""
-    index = index_plan(play.plan)
-    done = dict(play.state.finished)
-    at_s = play.state.started_s
-    told: dict[str, str] = {}
-    names = {each.step for each in asked.times}
-    for step in asked.steps:
-        dues = [
-            done[wait.after] + wait.seconds
-            for wait in index.waits_before.get(step.id, ())
-            if wait.is_least
-        ]
-        closes = index.kind_of(step).role is GlueRole.CLOSE
-        idle_s = 0 if closes else draw.choice((0, 0, 0, 60, 1800))
-        at_s = -(-(max(at_s, *dues, 0) + step.duration_s + idle_s) // 60) * 60
-        done[step.id] = at_s
-        if step.id in names:
-            told[step.id] = written(at_s)
-    return told
-
-
 def command(
     asked: Asked, until: str, times: dict[str, str], *, cautions_read: bool = True
 ) -> c.EnterTicks:
     """All that is asked, with every number as planned."""
-    return c.EnterTicks(
-        id=new_id(),
-        step=until,
-        times=tuple(c.ToldTime(step, clock) for step, clock in times.items()),
-        readings=tuple(
-            c.ToldReading(a.step, a.check.name, a.expected, "even" if a.check.trial else "")
-            if a.expected.nm and a.check.trial and a.check.trial.kind == "bevel"
-            else c.ToldReading(a.step, a.check.name, a.expected)
-            for a in asked.numbers
-        ),
-        cautions_read=cautions_read,
-    )
+    return replace(as_planned(until, asked, times), cautions_read=cautions_read)
+
+
+def times_of(play: Play, asked: Asked, seed: int) -> dict[str, str]:
+    """When joints and coats were done, by somebody who keeps all waits."""
+    return worked(Situation(play.state, play.plan, play.now_s), asked, Random(seed))
 
 
 def entered(until: str, seed: int = 1) -> tuple[Play, c.EnterTicks]:
@@ -96,7 +64,7 @@ def entered(until: str, seed: int = 1) -> tuple[Play, c.EnterTicks]:
     play = Play(floor_plan(), BEGIN_S)
     play.now_s = BEGIN_S + 30 * 86400
     asked = asked_at(play, until)
-    told = command(asked, until, worked(play, asked, Random(seed)))
+    told = command(asked, until, times_of(play, asked, seed))
     play.do(told)
     return play, told
 
@@ -171,7 +139,7 @@ def paper_until(until: str = CLOSE) -> tuple[Play, Asked, dict[str, str]]:
     play = Play(floor_plan(), BEGIN_S)
     play.now_s = BEGIN_S + 2 * 86400 + 3 * 3600
     asked = asked_at(play, until)
-    return play, asked, worked(play, asked, Random(3))
+    return play, asked, times_of(play, asked, 3)
 
 
 WRONG_TIMES = [

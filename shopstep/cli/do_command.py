@@ -12,7 +12,7 @@ import click
 
 from shopstep.cli.completing import offer_sessions
 from shopstep.cli.options import json_option, now_option, pairs, session_name
-from shopstep.cli.output import NO_WHY, say_json
+from shopstep.cli.output import NO_WHY, WIDTH, say_json
 from shopstep.present.card import StepCard
 from shopstep.present.facts import headline_of
 from shopstep.present.lines import card_lines
@@ -150,7 +150,13 @@ def _say_summary(opened: OpenSession) -> None:
 
     bench = opened.bench
     bench.card()
-    click.echo("\n".join(summary_lines(bench.state, bench.plan, bench.now_s())))
+    lines = summary_lines(bench.state, bench.plan, bench.now_s())
+    if bench.state.completed_s is not None:
+        from shopstep.present.lines import wrap_lines
+        from shopstep.wiring.price_list import took_lines
+
+        lines += wrap_lines(took_lines(opened), WIDTH)
+    click.echo("\n".join(lines))
 
 
 def _say_board(opened: OpenSession) -> None:

@@ -89,9 +89,8 @@ def _do(
     if isinstance(answer, Refusal):
         return answer
     if not as_json:
-        click.echo(
-            "\n".join(["Entered:", *entered_lines(bench.plan, command, answer.envelopes), ""])
-        )
+        entered = entered_lines(bench.plan, command, answer.envelopes)
+        click.echo("\n".join(["Entered:", *entered, ""]))
     return answer.card
 
 

@@ -208,6 +208,10 @@ class Shop:
     """Places to work or lay things on; None: never too few."""
     helper: tuple[HelperTime, ...] = ()
     """When a second pair of hands is there; empty: whenever somebody is asked."""
+    prices: tuple[tuple[str, int], ...] = ()
+    """What one of a thing on the buy list costs, in hundredths, by words of its line."""
+    currency: str = ""
+    """The sign that stands with prices; may be empty."""
 
 
 @dataclass(frozen=True, slots=True)

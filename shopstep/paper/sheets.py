@@ -46,7 +46,7 @@ def show_length(length: Length, plan: Plan, show: str) -> str:
     return format_mark(length, show or plan.display, plan.finest)
 
 
-def overview(plan: Plan, state: State | None, show: str) -> Sheet:
+def overview(plan: Plan, state: State | None, show: str, took: tuple[str, ...] = ()) -> Sheet:
     """What it is, how large, how long it takes, and what is to be known first."""
     whose = f" ({plan.makes[0].title} alone)" if len(plan.makes) > 1 else ""
     sizes = [
@@ -69,6 +69,7 @@ def overview(plan: Plan, state: State | None, show: str) -> Sheet:
         "promise": f"{span_left(hands_s)} of work in all. {promise_words(plan)}",
         "air": air_words(plan),
         "progress": f"{done} of {len(plan.steps)} steps are done." if state else "",
+        "took": list(took),
         "evenings": [evening_words(evening, plan.zone) for evening in plan_evenings(plan)],
         "findings": [finding.sentence for finding in plan.findings],
         "first": FIRST_WORDS,
@@ -219,6 +220,8 @@ class Source:
     """SVG by step kind."""
     drawings: tuple[str, ...] = ()
     """SVG of each part, as large as a page."""
+    took: tuple[str, ...] = ()
+    """What a complete batch took, in sentences."""
 
 
 def drawing_sheet(source: Source) -> Sheet:
@@ -227,7 +230,7 @@ def drawing_sheet(source: Source) -> Sheet:
 
 
 SHEETS: dict[str, Callable[[Source], Sheet]] = {
-    "overview": lambda s: overview(s.plan, s.state, s.show),
+    "overview": lambda s: overview(s.plan, s.state, s.show, s.took),
     "measure": lambda s: measure_sheet(s.asked),
     "parts": lambda s: parts_sheet(s.plan, s.show),
     "drawings": drawing_sheet,

@@ -13,6 +13,7 @@ from shopstep.storage.folders import sessions_folder, shipped_folder
 from shopstep.wiring.benches import SESSION_SUFFIX, read_session_ahead
 from shopstep.wiring.desks import open_desk
 from shopstep.wiring.pictures import find_picture
+from shopstep.wiring.price_list import took_lines
 from shopstep.wiring.problems import ExitCode, Problem, plain_problems
 
 if TYPE_CHECKING:
@@ -55,12 +56,15 @@ def printout_of_session(name: str, clock: Clock) -> Printout:
     """A session as far as it has come; nothing is stored."""
     from shopstep import planner
 
-    bench, plan = read_session_ahead(None if name == LAST else name, clock)
+    opened, plan = read_session_ahead(None if name == LAST else name, clock)
+    bench = opened.bench
     with plain_problems():
         first, *parents = bench.builds()
         alone = not plan.makes
         asks = planner.ask_measurements(first, tuple(parents), (), plan.display) if alone else None
-    return Printout(Source(plan, bench.state, (asks,) if asks else ()), bench.now_s())
+    took = tuple(took_lines(opened))
+    source = Source(plan, bench.state, (asks,) if asks else (), took=took)
+    return Printout(source, bench.now_s())
 
 
 def make_sheets(

@@ -16,6 +16,7 @@ from shopstep.tablet.ports import Secrecy, TabletPlan
 from shopstep.wiring.benches import OnChange, find_session, open_session
 from shopstep.wiring.clocks import make_clock
 from shopstep.wiring.problems import ExitCode, Problem, plain_problems
+from shopstep.wiring.screens import alarm_files, make_alarm, make_pictures, screen_settings
 from shopstep.wiring.tablets import give_certificates, open_device_book
 from shopstep.workbench import Workbench
 
@@ -55,6 +56,10 @@ def tablet_command(session: str | None, lan: bool, tls: bool, port: int, keep_pl
         addresses=addresses,
         port=port,
         secrecy=_secrecy(addresses) if tls else None,
+        pictures=make_pictures(),
+        alarm=make_alarm(),
+        sounds=alarm_files(),
+        is_loud_at_machines=screen_settings().alarms_at_machines == "sound",
     )
     try:
         with leaving:

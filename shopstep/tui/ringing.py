@@ -8,8 +8,6 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from shopstep.model.plan import Plan
-from shopstep.model.step import MACHINES
 from shopstep.present.moments import TimerStage
 from shopstep.tui.clocks import Alarm as OpenAlarm
 from shopstep.workbench.ports import Alarm
@@ -50,11 +48,3 @@ class Ringing:
         name = SOUNDS.get(open_alarms[0].stage, "due") if open_alarms else "half"
         if not self._alarm.sound(name):
             self._bell()
-
-
-def is_at_machine(plan: Plan, step_id: str) -> bool:
-    """Whether the step is one at a machine that turns."""
-    step = next((step for step in plan.steps if step.id == step_id), None)
-    if step is None:
-        return False
-    return any(kind.id == step.kind and kind.tool in MACHINES for kind in plan.kinds)

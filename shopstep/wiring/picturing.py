@@ -38,10 +38,22 @@ class ChildPictures:
 
     def cells(self, plan: Plan, kind_id: str, columns: int, rows: int) -> tuple[str, ...] | None:
         """The picture as lines; () for none. None while it is drawn, asked for by this call."""
+        found = self._find(plan, kind_id)
+        return None if found is None else _lines(found[0], columns, rows)
+
+    def drawing(self, plan: Plan, kind_id: str) -> tuple[str, str] | None:
+        """The picture as SVG for a dark page, and what it shows in words; empty ones for none.
+
+        None while it is drawn, asked for by this call.
+        """
+        found = self._find(plan, kind_id)
+        return None if found is None else _drawing_of(found[0])
+
+    def _find(self, plan: Plan, kind_id: str) -> tuple[Picture | None] | None:
         self._forget_other(plan)
         self._take()
         if kind_id in self._held:
-            return _lines(self._held[kind_id], columns, rows)
+            return (self._held[kind_id],)
         if self._drawing is None or self._drawing.kind_id != kind_id:
             self.stop()
             self._drawing = _Drawing(self._command, plan, kind_id, self._deadline_s)
@@ -87,6 +99,15 @@ def _lines(picture: Picture | None, columns: int, rows: int) -> tuple[str, ...]:
         return () if picture is None else picture_cells(picture, columns, rows)
     except (ArithmeticError, ValueError):
         return ()
+
+
+def _drawing_of(picture: Picture | None) -> tuple[str, str]:
+    from shopstep.paper.picture_svg import bare_svg, picture_words
+
+    try:
+        return ("", "") if picture is None else (bare_svg(picture), picture_words(picture))
+    except (ArithmeticError, ValueError):
+        return "", ""
 
 
 class _Drawing(threading.Thread):

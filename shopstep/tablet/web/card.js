@@ -2,8 +2,12 @@
 // comes for a while it says so, and hides every clock.
 
 import { askNumber } from "./pad.js";
-import { hasVoice, hear, hush, play, say, wakeSound } from "./sound.js";
-import { isBounce, makeButton, markShown } from "./taps.js";
+import { closeBoard, isBoardOpen, showBoard } from "./board.js";
+import { hasPicture, isPictureHidden, onPicture, placePicture, showPicture, wholePicture } from "./picture.js";
+import { canSound, hear, hush, play, say, wakeSound } from "./sound.js";
+import { onSwipe } from "./swipes.js";
+import { isBounce, makeButton, markShown, onTap } from "./taps.js";
+import { element, spokenOf, wordsOf } from "./words.js";
 
 const SILENT_MS = 3500;
 const RETRY_MS = 600;
@@ -15,7 +19,7 @@ const LET_GO = 4401;
 const FULL = 4429;
 const LOST =
   "Not connected. What stands here is not up to date; timers go on where shopstep runs.";
-const ROW_CLASSES = { "Other hand": "hand-row", Source: "source" };
+const BOARD_MS = 30000;
 const $ = (id) => document.getElementById(id);
 
 let socket = null;
@@ -28,6 +32,8 @@ let pending = null;
 let notice = "";
 let readKey = "";
 let trouble = "";
+let boardAt = 0;
+let told = false; // what the server was told of our ears
 
 // ---- the connection
 
@@ -107,6 +113,8 @@ const TAKE = {
     if (edition && !$("screen").hidden) openScreen(); // its socket may be dead without knowing it
     edition = message.edition;
     heardAt = Date.now();
+    told = false;
+    tellEars();
   },
   card(message) {
     showCard(message.card);
@@ -115,12 +123,14 @@ const TAKE = {
     trouble = "";
     showConnection();
     if (!isLost()) showClocks(message);
+    if (isBoardOpen() && Date.now() - boardAt > BOARD_MS) askBoard();
   },
   trouble(message) {
     trouble = message.text;
     showConnection();
   },
   answer(message) {
+    if (message.board && boardAt) showBoard(message.board, leaveBoard);
     if (!pending || pending.message.id !== message.id) return;
     forget();
     notice = message.text;
@@ -157,13 +167,23 @@ function forget() {
   pending = null;
 }
 
+/** Whether this page can sound alarms; where none can, shopstep sounds them itself. */
+function tellEars() {
+  if (!socket || socket.readyState !== WebSocket.OPEN || told === canSound()) return;
+  told = canSound();
+  $("ear").hidden = told;
+  socket.send(JSON.stringify({ id: newId(), act: told ? "hear on" : "hear off", step: "", seen: 0 }));
+}
+
 function choose(act, button) {
-  wakeSound();
+  wakeSound(tellEars);
   if (isBounce()) return;
   const [verb, name] = act.split(" ");
   if (act === "do why") openPage({ title: "Why", rows: [["", card.why]] });
   else if (act === "do more") openMenu("more");
   else if (act === "do measure") measure();
+  else if (act === "open board") closePage(), askBoard();
+  else if (act === "open picture") openPicture();
   else if (act === "open summary") closePage(), ask("look summary", button);
   else if (verb === "ask") openMenu(name);
   else if (verb === "back_to_step") closePage();
@@ -181,13 +201,6 @@ function measure() {
 
 // ---- what is shown
 
-function element(name, text = "", ...classes) {
-  const made = document.createElement(name);
-  made.textContent = text;
-  made.classList.add(...classes);
-  return made;
-}
-
 function showCard(next) {
   const isOther = !card || card.step !== next.step || card.mode !== next.mode;
   if (isOther || card.version !== next.version) markShown(next.mode === "caution");
@@ -201,62 +214,24 @@ function showCard(next) {
   $("place").textContent = next.place;
   const words = wordsOf(next);
   $("words").replaceChildren(...words);
+  showPicture(next.picture);
+  if (isBoardOpen() && isOther) askBoard();
   if (isOther) {
     $("words").scrollTop = 0;
     readKey = "";
-    $("said").textContent = words.map(spokenOf).join(" ");
-    if (readsAloud()) say($("said").textContent);
+    $("said").textContent = $("said").dataset.card = words.map(spokenOf).join(" ");
+    if (readsAloud() && !next.quiet) say(spokenCard());
+    else hush();
   }
   showNotice();
   showActions();
 }
 
-function spokenOf(node) {
-  const numbers = [...node.querySelectorAll("dd")];
-  if (!numbers.length) return node.textContent;
-  return numbers.map((n) => `${n.previousSibling.textContent}: ${n.dataset.spoken}.`).join(" ");
+function spokenCard() {
+  return card.spoken || $("said").dataset.card;
 }
 
-function wordsOf({ headline, numbers, sentence, cautions, manual, hand, checks, following, mode }) {
-  const before = cautions.map(cautionOf);
-  const isCaution = mode === "caution";
-  const head = isCaution ? element("p", `Before: ${headline}`, "quiet") : element("h1", headline);
-  const parts = isCaution ? [head, ...before] : [head];
-  if (isCaution) return [...parts, element("p", manual, "quiet")];
-  if (numbers.length) parts.push(numbersOf(numbers));
-  if (sentence) parts.push(element("p", sentence));
-  parts.push(...before);
-  parts.push(...checks.map(([text, standing]) => element("p", text, "check", standing || "plain")));
-  parts.push(...hand.map((text) => element("p", text)));
-  if (following) parts.push(element("p", `Then: ${following}`, "quiet"));
-  return parts;
-}
-
-function numbersOf(numbers) {
-  const list = element("dl");
-  for (const [label, text, spoken] of numbers) {
-    const pair = element("div");
-    const value = element("dd", text);
-    value.dataset.spoken = spoken;
-    pair.append(element("dt", label), value);
-    list.append(pair);
-  }
-  return list;
-}
-
-function cautionOf({ signal, brief, rows }) {
-  const box = element("div", "", brief ? "brief" : "full");
-  box.append(element(brief ? "span" : "h1", signal === "NOTICE" ? signal : `⚠ ${signal}`, "signal", signal));
-  for (const [label, text] of rows) {
-    const row = element("p", "", "row", ROW_CLASSES[label] || "plain");
-    if (label) row.append(element("span", `${label}: `, "label"));
-    row.append(text);
-    box.append(row);
-  }
-  return box;
-}
-
-function showClocks({ time, timers }) {
+function showClocks({ time, timers, quiet }) {
   const most = document.body.classList.contains("far") ? 2 : 4;
   $("time").textContent = time;
   $("timers").replaceChildren(
@@ -270,7 +245,7 @@ function showClocks({ time, timers }) {
   );
   const hidden = timers.length - most;
   if (hidden > 0) $("timers").append(element("div", `and ${hidden} more timers`, "timer"));
-  hear(timers);
+  hear(timers, quiet);
 }
 
 function showNotice() {
@@ -314,18 +289,29 @@ function showActions() {
   screen.dataset.act = "terminal";
   const sent = pending?.button?.dataset.act;
   $("actions").replaceChildren(...buttons, view, screen);
+  placePicture();
+  if (isPictureHidden()) {
+    const whole = makeButton("Picture", openPicture);
+    whole.dataset.act = "picture";
+    screen.before(whole);
+  }
+  $("actions").classList.toggle("many", $("actions").querySelectorAll("button:not(.lead, .wide)").length > 6);
   if (sent) buttons.find((button) => button.dataset.act === sent)?.classList.add("sent");
 }
 
 function readOn() {
-  wakeSound();
+  wakeSound(tellEars);
+  turn(1);
+}
+
+function turn(way) {
   const words = $("words");
-  words.scrollTop += Math.max(40, words.clientHeight * 0.85);
+  words.scrollTop += way * Math.max(40, words.clientHeight * 0.85);
   showActions();
 }
 
 function switchSize() {
-  wakeSound();
+  wakeSound(tellEars);
   const isNear = document.body.classList.toggle("near");
   document.body.classList.toggle("far", !isNear);
   localStorage.setItem("size", isNear ? "near" : "far");
@@ -335,12 +321,30 @@ function switchSize() {
 
 // ---- pages over the card
 
+function askBoard() {
+  if (isLost() || !card) return;
+  boardAt = Date.now();
+  socket.send(JSON.stringify({ id: newId(), act: "look board", step: card.step, seen: card.version }));
+}
+
+function leaveBoard() {
+  boardAt = 0;
+  closeBoard();
+  markShown();
+}
+
+function openPicture() {
+  openPage({ title: card.headline, rows: [] });
+  $("page-rows").replaceChildren(wholePicture());
+}
+
 function openMenu(name) {
   const menu = card.menus[name];
   if (menu) openPage(menu);
 }
 
 function openPage({ title, rows }) {
+  const isMore = title === "More";
   $("page-title").textContent = title;
   $("page-rows").replaceChildren(
     ...rows.map(([choice, label]) => {
@@ -352,12 +356,40 @@ function openPage({ title, rows }) {
   );
   const back = makeButton("Back", closePage, "local");
   back.dataset.act = "close";
-  const sound = makeButton("Test the sound", () => (wakeSound(), play("ready")), "local");
-  const voice = makeButton(readsAloud() ? "Stop reading aloud" : "Read aloud", switchVoice, "local");
-  const others = hasVoice() ? [sound, voice] : [sound];
-  $("page-foot").replaceChildren(back, ...(title === "More" ? others : []));
+  $("page-foot").replaceChildren(back, ...(isMore ? soundButtons() : []));
+  if (isMore) $("page-rows").prepend(...lookButtons());
   $("page").hidden = false;
   markShown();
+}
+
+function lookButtons() {
+  const acts = { "open board": "Board", ...(hasPicture() ? { "open picture": "Picture" } : {}) };
+  return Object.entries(acts).map(([act, label]) => {
+    const button = makeButton(label, () => choose(act, button));
+    button.dataset.act = act;
+    return button;
+  });
+}
+
+function soundButtons() {
+  const test = () => wakeSound(() => (tellEars(), play("ready")));
+  const buttons = {
+    "test sound": makeButton("Test the sound", test, "local"),
+    "say it": makeButton("Say it", sayIt, "local"),
+    "read aloud": makeButton(readsAloud() ? "Stop reading aloud" : "Read every card aloud", switchVoice, "local"),
+  };
+  for (const [act, button] of Object.entries(buttons)) button.dataset.act = act;
+  return Object.values(buttons);
+}
+
+function sayIt() {
+  wakeSound(tellEars);
+  closePage();
+  say(spokenCard()).then((isSaid) => {
+    if (isSaid) return;
+    notice = "Nothing here can speak: this browser has no voice of its own.";
+    showNotice();
+  });
 }
 
 function readsAloud() {
@@ -365,10 +397,9 @@ function readsAloud() {
 }
 
 function switchVoice() {
-  wakeSound();
   localStorage.setItem("voice", readsAloud() ? "off" : "on");
-  if (readsAloud()) say($("said").textContent);
-  else hush();
+  if (readsAloud()) return sayIt();
+  hush();
   closePage();
 }
 
@@ -382,7 +413,7 @@ function closePage() {
 // ---- the terminal
 
 function openScreen() {
-  wakeSound();
+  wakeSound(tellEars);
   const frame = document.createElement("iframe");
   frame.src = `/terminal#${localStorage.getItem("letters") || 36}`;
   frame.title = "The terminal";
@@ -434,7 +465,19 @@ window.addEventListener("online", () => {
   retryAt = 0;
   watchConnection();
 });
-window.addEventListener("resize", showActions);
+new ResizeObserver(() => showActions()).observe($("body"));
+const SWIPES = {
+  left: askBoard,
+  right: () => hasPicture() && openPicture(),
+  up: () => turn(1),
+  down: () => turn(-1),
+};
+// over the words the browser itself moves them up and down
+onSwipe($("card"), (way) => card && !isLost() && SWIPES[way]());
+onSwipe($("board"), (way) => way === "right" && leaveBoard());
+onSwipe($("page"), (way) => way === "left" && document.querySelector("#page .whole") && closePage());
+onPicture(showActions);
+onTap($("picture"), () => (wakeSound(tellEars), openPicture()));
 $("words").addEventListener("scroll", () => {
   const was = readKey;
   if (card && isRead() && was !== readKey) showActions();

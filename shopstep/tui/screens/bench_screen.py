@@ -13,6 +13,7 @@ from textual.screen import Screen
 
 from shopstep.present.card import CardMode, StepCard
 from shopstep.present.deviations import deviation_name
+from shopstep.present.machines import is_at_machine
 from shopstep.tui.actions import (
     ACTIONS,
     LOCAL,
@@ -30,7 +31,7 @@ from shopstep.tui.hand import Hand
 from shopstep.tui.lines import Block
 from shopstep.tui.places import side_margin
 from shopstep.tui.refused_keys import say_refused, say_unlit, say_ways
-from shopstep.tui.ringing import Ringing, is_at_machine
+from shopstep.tui.ringing import Ringing
 from shopstep.tui.screens.bench_bindings import BENCH_BINDINGS
 from shopstep.tui.screens.page import Page
 from shopstep.tui.step_picture import StepPicture

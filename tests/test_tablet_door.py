@@ -28,6 +28,7 @@ from shopstep.tablet.pairing import DIGITS, LASTS_S, TRIES, Pairing, Verdict, ma
 from shopstep.tablet.terminal_process import KEPT_NAMES, clean_environment
 from shopstep.units import Length
 from tests.fake_bench import STEP
+from tests.tablet_served import Loudspeaker
 
 SECRET, OTHER = b"s" * 32, b"t" * 32
 DEVICE, NOW_S = "0123456789abcdef", 1_800_000_000
@@ -303,19 +304,6 @@ def test_at_a_machine_the_line_comes_without_a_sound() -> None:
     bell.look(clocks(paint="waiting"), is_heard=False)
     bell.look(clocks(paint="ready", quiet=True), is_heard=False)
     assert (rung.words, rung.sounds) == (["paint: ready"], [""])
-
-
-class Loudspeaker:
-    """An alarm that writes down what it is to sound."""
-
-    def __init__(self, *, works: bool) -> None:
-        self.works = works
-        self.sounded: list[str] = []
-
-    def sound(self, name: str) -> bool:
-        """Sounds, or cannot."""
-        self.sounded.append(name)
-        return self.works
 
 
 def test_the_terminals_bell_rings_where_no_sound_can_be_made() -> None:

@@ -140,6 +140,8 @@ class TabletPlan:
     """Addresses of this machine to listen on; the first is the one that is shown."""
     port: int
     """0 for any that is free."""
+    others: tuple[str, ...] = ()
+    """Other home addresses of this machine, to be told: the tablet may be in that network."""
     secrecy: Secrecy | None = None
     pictures: Pictures | None = None
     alarm: Alarm | None = None

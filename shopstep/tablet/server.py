@@ -79,6 +79,11 @@ class TabletServer(Server):
         return self._plan.secrecy.fingerprint if self._plan.secrecy else ""
 
     @property
+    def others(self) -> tuple[str, ...]:
+        """Home addresses of this machine that are not served."""
+        return self._plan.others
+
+    @property
     def address(self) -> str:
         """Where a tablet finds it: ``http://192.0.2.7:8321``."""
         scheme = "https" if self._tls else "http"

@@ -13,8 +13,8 @@ from shopstep.present.board_grid import grids_of, legend
 from shopstep.present.board_text import batch_words, progress_rows, section_rows
 from shopstep.tablet.ports import Bench
 
-COLUMNS = 110
-"""Letters that a row of the grid may have on a page of 1280 px; a narrower one turns it."""
+WIDE = 20
+"""Letters for each stage, more than any cell has: the page divides the table as its width asks."""
 Values = dict[str, Any]
 
 
@@ -28,21 +28,19 @@ def board_values(bench: Bench) -> Values:
     return {
         "progress": progress_rows(board),
         "batch": [[batch_words(cell, name), cell.status.value] for name, cell in board.batch],
-        "grids": _grids(board),
+        "stages": list(board.stages),
+        "rows": _rows(board),
         "signs": ", ".join(f"{sign} {meaning}" for sign, meaning in legend(board)),
         "sections": [[title, rows] for title, rows in section_rows(board)],
     }
 
 
-def _grids(board: Board) -> list[Values]:
+def _rows(board: Board) -> list[list[Any]]:
+    """Units that stand alike in front, then text and status of each of their stages."""
+    (grid,) = grids_of(board, WIDE * (len(board.stages) + 1)) or (None,)
+    if grid is None:
+        return []
     return [
-        {
-            "span": grid.span,
-            "heads": [head.strip() for head in grid.heads],
-            "rows": [
-                [row.head, [[text.strip(), status or ""] for text, status in row.cells]]
-                for row in grid.rows
-            ],
-        }
-        for grid in grids_of(board, COLUMNS)
+        [row.head, [[text.strip(), status or ""] for text, status in row.cells]]
+        for row in grid.rows
     ]

@@ -15,16 +15,17 @@ export function closeBoard() {
 }
 
 /** Shows what was told; back() leads to the card. */
-export function showBoard({ progress, batch, grids, signs, sections }, back) {
+export function showBoard({ progress, batch, stages, rows, signs, sections }, back) {
   const words = element("div");
   words.id = "board-words";
   words.tabIndex = 0;
   words.append(element("h1", "Board"), ...progress.map((text) => element("p", text)));
   if (batch.length) words.append(stagesOf(batch));
-  words.append(...grids.map(gridOf), element("p", `Signs: ${signs}`, "quiet"));
-  for (const [title, rows] of sections) {
+  const tables = element("div");
+  words.append(tables, element("p", `Signs: ${signs}`, "quiet"));
+  for (const [title, texts] of sections) {
     const list = element("ul");
-    list.append(...rows.map((text) => element("li", text)));
+    list.append(...texts.map((text) => element("li", text)));
     words.append(element("h2", title), list);
   }
   const at = board.firstChild ? board.firstChild.scrollTop : 0;
@@ -38,6 +39,7 @@ export function showBoard({ progress, batch, grids, signs, sections }, back) {
   foot.append(leave);
   board.replaceChildren(words, foot);
   board.hidden = false;
+  fillIn(tables, stages, rows);
   words.scrollTop = at;
   if (words.scrollHeight > words.clientHeight + 12) foot.append(on);
 }
@@ -48,11 +50,24 @@ function stagesOf(batch) {
   return list;
 }
 
-function gridOf({ span, heads, rows }) {
+/** As many stages side by side as there is room for; the others in further tables. */
+function fillIn(place, stages, rows) {
+  for (let each = stages.length; each > 0; each -= 1) {
+    const count = Math.ceil(stages.length / each);
+    const even = Math.ceil(stages.length / count);
+    place.replaceChildren(
+      ...Array.from({ length: count }, (_, n) => tableOf(stages, rows, n * even, (n + 1) * even)),
+    );
+    if ([...place.children].every((table) => table.offsetWidth <= place.clientWidth)) return;
+  }
+}
+
+function tableOf(stages, rows, from, to) {
   const table = element("table");
-  if (span) table.append(element("caption", span));
+  const isWhole = from === 0 && to >= stages.length;
+  if (!isWhole) table.append(element("caption", `stages ${from + 1}\u2013${Math.min(to, stages.length)} of ${stages.length}`));
   const top = element("tr");
-  for (const text of ["unit", ...heads]) {
+  for (const text of ["unit", ...stages.slice(from, to)]) {
     const head = element("th", text);
     head.scope = "col";
     top.append(head);
@@ -62,7 +77,8 @@ function gridOf({ span, heads, rows }) {
     const row = element("tr");
     const name = element("th", head);
     name.scope = "row";
-    row.append(name, ...cells.map(([text, status]) => element("td", text, cssName(status))));
+    const shown = cells.slice(from, to).map(([text, status]) => element("td", text, cssName(status)));
+    row.append(name, ...shown);
     table.append(row);
   }
   return table;

@@ -7,7 +7,7 @@ import { hasPicture, isPictureHidden, onPicture, placePicture, showPicture, whol
 import { canSound, hear, hush, play, say, wakeSound } from "./sound.js";
 import { onSwipe } from "./swipes.js";
 import { isBounce, makeButton, markShown, onTap } from "./taps.js";
-import { element, spokenOf, wordsOf } from "./words.js";
+import { element, spokenOf, unbroken, wordsOf } from "./words.js";
 
 const SILENT_MS = 3500;
 const RETRY_MS = 600;
@@ -232,19 +232,20 @@ function spokenCard() {
 }
 
 function showClocks({ time, timers, quiet }) {
-  const most = document.body.classList.contains("far") ? 2 : 4;
+  const most = timers.filter((timer) => timer.most).length
+    + (document.body.classList.contains("far") ? 1 : 2); // the board has them all
   $("time").textContent = time;
   $("timers").replaceChildren(
     ...timers.slice(0, most).map((timer, index) => {
       const row = element("div", "", "timer", timer.stage);
       row.classList.toggle("first", index === 0);
       row.classList.toggle("most", timer.most);
-      row.append(element("span", timer.left, "left"), `${timer.name}: ${timer.words}`);
+      row.append(element("span", timer.left, "left"), unbroken(`${timer.name}: ${timer.words}`));
       return row;
     }),
   );
   const hidden = timers.length - most;
-  if (hidden > 0) $("timers").append(element("div", `and ${hidden} more timers`, "timer"));
+  if (hidden > 0) $("timers").lastChild.append(`, and ${hidden} more`);
   hear(timers, quiet);
 }
 
@@ -466,6 +467,7 @@ window.addEventListener("online", () => {
   watchConnection();
 });
 new ResizeObserver(() => showActions()).observe($("body"));
+window.addEventListener("resize", () => isBoardOpen() && askBoard());
 const SWIPES = {
   left: askBoard,
   right: () => hasPicture() && openPicture(),

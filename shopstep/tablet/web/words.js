@@ -2,11 +2,16 @@
 
 const ROW_CLASSES = { "Other hand": "hand-row", Source: "source" };
 
-const NUMBER = /\d+( \d+\/\d+)?( (in|mm|ft|min|h|%)\b)?/g; // never broken at the end of a line
+const NUMBER = /\d+( \d+\/\d+)?( (in|mm|ft|min|h|%)\b)?/g;
+
+/** The text with its numbers in one piece, never broken at the end of a line. */
+export function unbroken(text) {
+  return text.replace(NUMBER, (found) => found.replaceAll(" ", "\u00a0"));
+}
 
 export function element(name, text = "", ...classes) {
   const made = document.createElement(name);
-  made.textContent = text.replace(NUMBER, (found) => found.replaceAll(" ", "\u00a0"));
+  made.textContent = unbroken(text);
   made.classList.add(...classes);
   return made;
 }

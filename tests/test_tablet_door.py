@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 import stat
 from pathlib import Path
 
@@ -24,6 +25,7 @@ from shopstep.tablet.addresses import is_at_home
 from shopstep.tablet.asking import BadMessage, command_for, read_message
 from shopstep.tablet.bell import AGAIN_S, MOST, RECENT_S, Bell, Ringer
 from shopstep.tablet.happenings import QUIET_S, Happenings
+from shopstep.tablet.pages import read_pages
 from shopstep.tablet.pairing import DIGITS, LASTS_S, TRIES, Pairing, Verdict, make_code
 from shopstep.tablet.terminal_process import KEPT_NAMES, clean_environment
 from shopstep.units import Length
@@ -325,3 +327,16 @@ def test_a_wait_that_ends_unseen_is_rung_for() -> None:
     ready = clamp | {"stage": "ready", "words": "ready, off"}
     bell.look({"timers": [ready, cure], "quiet": False}, is_heard=False)
     assert rung.words == ["glue: ready, off"]
+
+
+def test_every_file_that_a_page_asks_for_is_in_the_table() -> None:
+    pages = read_pages(None, {"half": b"", "due": b"", "late": b""})
+    asked = re.compile(r"""(?:from |import |src=|href=|"src": |fetch\()["']\.?(/[\w.-]+)""")
+    named = {
+        found
+        for path, file in pages.items()
+        if not file.is_binary and path != "/textual.js"
+        for found in asked.findall(file.body.decode("utf-8"))
+    }
+    assert {"/words.js", "/link.js", "/card.css", "/icon-192.png"} <= named
+    assert named <= {*pages, "/alive", "/pair"}

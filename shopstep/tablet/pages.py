@@ -26,6 +26,8 @@ _OURS = {
     "/board.js": ("board.js", JS),
     "/picture.js": ("picture.js", JS),
     "/swipes.js": ("swipes.js", JS),
+    "/link.js": ("link.js", JS),
+    "/screen.js": ("screen.js", JS),
     "/words.js": ("words.js", JS),
     "/pad.js": ("pad.js", JS),
     "/sound.js": ("sound.js", JS),

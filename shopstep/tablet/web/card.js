@@ -3,44 +3,31 @@
 
 import { askNumber } from "./pad.js";
 import { closeBoard, isBoardOpen, showBoard } from "./board.js";
+import { isLost, isOpen, send, setTrouble, startLink, troubleNow } from "./link.js";
 import { hasPicture, isPictureHidden, onPicture, placePicture, showPicture, wholePicture } from "./picture.js";
 import { canSound, hear, hush, play, say, wakeSound } from "./sound.js";
+import { closeScreen, openScreen } from "./screen.js";
 import { onSwipe } from "./swipes.js";
 import { isBounce, makeButton, markShown, onTap } from "./taps.js";
 import { element, spokenOf, unbroken, wordsOf } from "./words.js";
 
-const SILENT_MS = 3500;
-const RETRY_MS = 600;
-const TRY_MS = 2500;
 const RESEND_MS = 10000;
 const SLOW_MS = 500;
 const SLOW = "It is being worked out.";
-const LET_GO = 4401;
-const FULL = 4429;
 const LOST =
   "Not connected. What stands here is not up to date; timers go on where shopstep runs.";
 const BOARD_MS = 30000;
 const $ = (id) => document.getElementById(id);
 
-let socket = null;
-let heardAt = 0;
-let retryAt = 0;
-let isTrying = false;
 let edition = "";
 let card = null;
 let pending = null;
 let notice = "";
 let readKey = "";
-let trouble = "";
 let boardAt = 0;
 let told = false; // what the server was told of our ears
 
 // ---- the connection
-
-function isLost() {
-  return document.hidden || Boolean(trouble) || Date.now() - heardAt > SILENT_MS
-    || !socket || socket.readyState !== WebSocket.OPEN;
-}
 
 function showConnection() {
   const lost = isLost();
@@ -48,61 +35,14 @@ function showConnection() {
     $("timers").replaceChildren();
     $("time").textContent = "";
   }
-  if ($("veil").textContent !== (lost ? trouble || LOST : "")) $("veil").textContent = lost ? trouble || LOST : "";
+  const words = lost ? troubleNow() || LOST : "";
+  if ($("veil").textContent !== words) $("veil").textContent = words; // told once, not each time
   document.body.classList.toggle("lost", lost);
 }
 
-async function connect() {
-  if (isTrying) return;
-  isTrying = true;
-  try {
-    const answer = await fetch("/alive", { signal: AbortSignal.timeout(TRY_MS) });
-    if (answer.status === 401) location.replace("/pair");
-    if (answer.ok) await openSocket();
-  } catch {
-    // nobody answers; the next try comes soon
-  } finally {
-    retryAt = Date.now() + RETRY_MS;
-    isTrying = false;
-  }
-}
-
-function openSocket() {
-  return new Promise((settle) => {
-    const mine = new WebSocket(`${location.origin.replace(/^http/, "ws")}/card`);
-    const late = setTimeout(() => mine.close(), TRY_MS);
-    socket = mine;
-    mine.addEventListener("open", () => {
-      clearTimeout(late);
-      if (pending && Date.now() - pending.at < RESEND_MS) mine.send(JSON.stringify(pending.message));
-      else forget();
-      settle();
-    });
-    mine.addEventListener("message", (event) => {
-      heardAt = Date.now();
-      take(JSON.parse(event.data));
-    });
-    mine.addEventListener("close", (event) => {
-      clearTimeout(late);
-      settle();
-      if (socket !== mine) return;
-      socket = null;
-      if (event.code === LET_GO) location.replace("/pair");
-      trouble = event.code === FULL ? "As many pages are open as may be; close one elsewhere." : "";
-      showConnection();
-    });
-  });
-}
-
-function watchConnection() {
-  const isSilent = Date.now() - heardAt > SILENT_MS;
-  if (!document.hidden && socket && socket.readyState === WebSocket.OPEN && isSilent) {
-    const old = socket;
-    socket = null;
-    old.close();
-  }
-  showConnection();
-  if (!socket && !document.hidden && Date.now() >= retryAt) connect();
+function onOpened() {
+  if (pending && Date.now() - pending.at < RESEND_MS) send(pending.message);
+  else forget();
 }
 
 // ---- what the server says
@@ -112,7 +52,6 @@ const TAKE = {
     if (edition && edition !== message.edition) location.reload();
     if (edition && !$("screen").hidden) openScreen(); // its socket may be dead without knowing it
     edition = message.edition;
-    heardAt = Date.now();
     told = false;
     tellEars();
   },
@@ -120,14 +59,12 @@ const TAKE = {
     showCard(message.card);
   },
   clock(message) {
-    trouble = "";
-    showConnection();
+    setTrouble("");
     if (!isLost()) showClocks(message);
     if (isBoardOpen() && Date.now() - boardAt > BOARD_MS) askBoard();
   },
   trouble(message) {
-    trouble = message.text;
-    showConnection();
+    setTrouble(message.text);
   },
   answer(message) {
     if (message.board && boardAt) showBoard(message.board, leaveBoard);
@@ -139,10 +76,6 @@ const TAKE = {
     else if (message.ask) openMenu(message.ask);
   },
 };
-
-function take(message) {
-  TAKE[message.kind]?.(message);
-}
 
 // ---- what is asked for
 
@@ -158,7 +91,7 @@ function ask(act, button) {
   button?.classList.add("sent");
   document.body.classList.add("asking");
   setTimeout(showNotice, SLOW_MS);
-  socket.send(JSON.stringify(message));
+  send(message);
 }
 
 function forget() {
@@ -169,10 +102,10 @@ function forget() {
 
 /** Whether this page can sound alarms; where none can, shopstep sounds them itself. */
 function tellEars() {
-  if (!socket || socket.readyState !== WebSocket.OPEN || told === canSound()) return;
+  if (!isOpen() || told === canSound()) return;
   told = canSound();
   $("ear").hidden = told;
-  socket.send(JSON.stringify({ id: newId(), act: told ? "hear on" : "hear off", step: "", seen: 0 }));
+  send({ id: newId(), act: told ? "hear on" : "hear off", step: "", seen: 0 });
 }
 
 function choose(act, button) {
@@ -246,7 +179,7 @@ function showClocks({ time, timers, quiet }) {
   );
   const hidden = timers.length - most;
   if (hidden > 0) $("timers").lastChild.append(`, and ${hidden} more`);
-  hear(timers, quiet);
+  hear(timers, quiet, readsAloud());
 }
 
 function showNotice() {
@@ -285,7 +218,7 @@ function showActions() {
   }
   const larger = document.body.classList.contains("near");
   const view = makeButton(larger ? "Larger" : "Smaller", switchSize, "local");
-  const screen = makeButton("Terminal", openScreen, "local");
+  const screen = makeButton("Terminal", () => (wakeSound(tellEars), openScreen()), "local");
   view.dataset.act = "size";
   screen.dataset.act = "terminal";
   const sent = pending?.button?.dataset.act;
@@ -325,7 +258,7 @@ function switchSize() {
 function askBoard() {
   if (isLost() || !card) return;
   boardAt = Date.now();
-  socket.send(JSON.stringify({ id: newId(), act: "look board", step: card.step, seen: card.version }));
+  send({ id: newId(), act: "look board", step: card.step, seen: card.version });
 }
 
 function leaveBoard() {
@@ -411,36 +344,6 @@ function closePage() {
   markShown();
 }
 
-// ---- the terminal
-
-function openScreen() {
-  wakeSound(tellEars);
-  const frame = document.createElement("iframe");
-  frame.src = `/terminal#${localStorage.getItem("letters") || 36}`;
-  frame.title = "The terminal";
-  const bar = element("div");
-  bar.append(
-    makeButton("Size", () => {
-      const sizes = [24, 36, 48];
-      const now = Number(localStorage.getItem("letters") || 36);
-      localStorage.setItem("letters", sizes[(sizes.indexOf(now) + 1) % sizes.length]);
-      openScreen();
-    }, "local"),
-    makeButton("Card", closeScreen, "local"),
-  );
-  bar.lastChild.dataset.act = "card";
-  $("screen").replaceChildren(frame, bar);
-  $("screen").hidden = false;
-  localStorage.setItem("face", "terminal");
-}
-
-function closeScreen() {
-  $("screen").hidden = true;
-  $("screen").replaceChildren();
-  localStorage.setItem("face", "card");
-  markShown();
-}
-
 // ---- life
 
 async function stayAwake() {
@@ -456,16 +359,7 @@ window.addEventListener("message", (event) => {
   if (event.data === "left") closeScreen();
   if (event.data === "unpaired") location.replace("/pair");
 });
-document.addEventListener("visibilitychange", () => {
-  retryAt = 0;
-  if (!document.hidden) stayAwake();
-  else socket?.close(); // who does not see it does not hear it either: shopstep rings itself
-  watchConnection();
-});
-window.addEventListener("online", () => {
-  retryAt = 0;
-  watchConnection();
-});
+document.addEventListener("visibilitychange", () => !document.hidden && stayAwake());
 new ResizeObserver(() => showActions()).observe($("body"));
 window.addEventListener("resize", () => isBoardOpen() && askBoard());
 const SWIPES = {
@@ -487,6 +381,9 @@ $("words").addEventListener("scroll", () => {
 if (localStorage.getItem("size") === "far") document.body.classList.replace("near", "far");
 showConnection();
 stayAwake();
-connect();
-setInterval(watchConnection, 250);
+startLink({
+  opened: onOpened,
+  heard: (message) => TAKE[message.kind]?.(message),
+  changed: showConnection,
+});
 if (localStorage.getItem("face") === "terminal") openScreen();

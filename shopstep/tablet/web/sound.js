@@ -4,6 +4,7 @@
 const FILES = { half: "half", nearly: "due", late: "late", ready: "due" };
 const PRESSING = ["nearly", "late"];
 const AGAIN_MS = 20000;
+const SOUND_MS = 1500; // an alarm is said after its sound
 const SPEECH = "/speech.wav";
 let audio = null;
 let before = null;
@@ -56,7 +57,7 @@ export async function play(stage) {
 }
 
 /** Sounds what has just come to another stage, and what presses again and again until a tap. */
-export function hear(timers, quiet) {
+export function hear(timers, quiet, isAloud = false) {
   const stages = new Map(timers.map((timer) => [`${timer.name} ${timer.kind}`, timer]));
   let due = "";
   for (const [name, timer] of stages) {
@@ -69,7 +70,10 @@ export function hear(timers, quiet) {
   if (!due && pressing && Date.now() - rangAt >= AGAIN_MS) due = pressing.stage;
   if (!due) return;
   rangAt = Date.now();
-  if (!quiet) play(due);
+  if (quiet) return;
+  play(due);
+  const words = timers.find((timer) => timer.stage === due);
+  if (isAloud) setTimeout(() => say(`${words.name}: ${words.words}`, "alarm"), SOUND_MS);
 }
 
 /** The browser's own voice; one that would send the words elsewhere is not used. */
@@ -78,10 +82,10 @@ function ownVoice() {
   return voices.find((voice) => voice.localService && voice.lang.startsWith("en"));
 }
 
-/** Says the card: by the server's voice, else by the browser's; false where neither is there. */
-export async function say(text) {
+/** Says the card, or what rings: by the server's voice, else by the browser's; false where neither is there. */
+export async function say(text, of = "card") {
   hush();
-  if (canSound() && hasServerVoice && (await sayFromServer())) return true;
+  if (canSound() && hasServerVoice && (await sayFromServer(of))) return true;
   const voice = ownVoice();
   if (!voice) return false;
   const words = new SpeechSynthesisUtterance(text);
@@ -91,9 +95,9 @@ export async function say(text) {
   return true;
 }
 
-async function sayFromServer() {
+async function sayFromServer(of) {
   try {
-    const answer = await fetch(`${SPEECH}?of=card`);
+    const answer = await fetch(`${SPEECH}?of=${of}`);
     hasServerVoice = answer.status !== 204 && answer.status !== 404;
     if (answer.status !== 200) return false;
     talking = start(await audio.decodeAudioData(await answer.arrayBuffer()));

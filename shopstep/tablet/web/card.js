@@ -165,8 +165,9 @@ function spokenCard() {
 }
 
 function showClocks({ time, timers, quiet }) {
-  const most = timers.filter((timer) => timer.most).length
-    + (document.body.classList.contains("far") ? 1 : 2); // the board has them all
+  const open = timers.filter((timer) => timer.most).length;
+  const others = document.body.classList.contains("far") ? 1 : 2; // the board has them all
+  const most = open ? open + others - 1 : others;
   $("time").textContent = time;
   $("timers").replaceChildren(
     ...timers.slice(0, most).map((timer, index) => {

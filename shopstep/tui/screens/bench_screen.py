@@ -15,6 +15,7 @@ from shopstep.present.card import CardMode, StepCard
 from shopstep.present.deviations import deviation_name
 from shopstep.tui.actions import (
     ACTIONS,
+    AGAIN,
     LOCAL,
     ON_SCREEN,
     READY,
@@ -82,10 +83,9 @@ class BenchScreen(Screen[None]):
         self._buttons = ButtonRow(MOST_BUTTONS)
         self._page = 0
         self._is_read = self._is_ready = False
-        self._room = Size(0, 0)
+        self._room, self._minute = Size(0, 0), 0
         self._paged_for: tuple[object, ...] = ()
         self._focused_for: tuple[object, ...] = ()
-        self._minute = 0
 
     def compose(self) -> ComposeResult:
         """From top to bottom."""
@@ -127,6 +127,7 @@ class BenchScreen(Screen[None]):
         """Arrange and show all parts for the card and the size of now."""
         if not self._room.width or not self._room.height:
             return
+        self._ringing.speaking.look(self.hand, self.watch_alarms.open)
         self._begin_pages()
         view = self._view()
         frame = self.frame = self.picture.add_to(arrange_frame(view), view)
@@ -186,6 +187,7 @@ class BenchScreen(Screen[None]):
     def _show_clocks(self) -> None:
         """The parts that change with time alone; only cells that differ are painted."""
         if self.frame is not None:
+            self._ringing.speaking.look(self.hand, self.watch_alarms.open)
             view = self._view()
             self._top.show_rows(head_rows(view))
             self._band.show_rows(timer_rows(view, self.frame.sheet))
@@ -353,13 +355,13 @@ class BenchScreen(Screen[None]):
     def turn(self, action: str) -> None:
         """Change what is seen of the card."""
         if action == VIEW:
-            self.is_far = not self.is_far
-            self._page = 0
+            self.is_far, self._page = not self.is_far, 0
         elif action == READY:
             self._is_ready = True
+        elif action == AGAIN:
+            self.hand.told = self._ringing.speaking.again(self.card) or self.hand.told
         else:
-            pages = self.frame.pages if self.frame else 1
-            self._page = (self._page + 1) % pages
+            self._page = (self._page + 1) % (self.frame.pages if self.frame else 1)
         self.hand.mark_shown()
 
     def send(self, action: str) -> None:

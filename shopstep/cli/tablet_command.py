@@ -16,7 +16,7 @@ from shopstep.tablet.ports import Secrecy, TabletPlan
 from shopstep.wiring.benches import OnChange, find_session, open_session
 from shopstep.wiring.clocks import make_clock
 from shopstep.wiring.problems import ExitCode, Problem, plain_problems
-from shopstep.wiring.tablets import give_certificates, open_device_book
+from shopstep.wiring.tablets import LateVoice, give_certificates, open_device_book
 from shopstep.workbench import Workbench
 
 PORT = 8321
@@ -47,6 +47,8 @@ def tablet_command(session: str | None, lan: bool, tls: bool, port: int, keep_pl
     title = _try_session(path, on_change)
     addresses = _addresses(lan)
     leaving = ExitStack()
+    voice = LateVoice()
+    leaving.callback(voice.stop)
     plan = TabletPlan(
         title=title,
         open_bench=lambda: _open(path, on_change, leaving),
@@ -55,6 +57,7 @@ def tablet_command(session: str | None, lan: bool, tls: bool, port: int, keep_pl
         addresses=addresses,
         port=port,
         secrecy=_secrecy(addresses) if tls else None,
+        speech=voice,
     )
     try:
         with leaving:

@@ -9,10 +9,13 @@ from __future__ import annotations
 import re
 
 from shopstep.present.card import CardCaution, CardCheck, CardMode, CardTimer, StepCard
-from shopstep.present.moments import timer_words
+from shopstep.present.moments import TimerStage, timer_stage, timer_words
 from shopstep.present.spoken_text import say_words
 from shopstep.session.trials import say_where
 
+URGENT = frozenset({TimerStage.HALF, TimerStage.NEARLY, TimerStage.LATE, TimerStage.READY})
+"""Stages that an alarm says."""
+MOST_ALARMS = 3
 _UNIT = re.compile(r" \(unit \d+\)$")
 _STOPS = re.compile(r"(?<=[.!?])\s+")
 _HAND = re.compile(
@@ -44,6 +47,13 @@ def timer_sentences(timer: CardTimer, now_s: int, zone: str) -> tuple[str, ...]:
     name, _, words = timer_words(timer, now_s, zone).rpartition(f"{timer.name}: ")
     what, _, rest = (words or name).partition(", ")
     return _finish([what, timer.name, rest])
+
+
+def alarm_sentences(card: StepCard, now_s: int, zone: str) -> tuple[str, ...]:
+    """The limits that are urgent or over just now, open glue first; empty where none is."""
+    urgent = [timer for timer in card.timers if timer_stage(timer, now_s) in URGENT]
+    urgent.sort(key=lambda timer: (not timer.is_most, timer.due_s))
+    return tuple(s for timer in urgent[:MOST_ALARMS] for s in timer_sentences(timer, now_s, zone))
 
 
 def _place(card: StepCard) -> str:

@@ -106,6 +106,14 @@ class Secrecy:
     """Of the authority, to be compared by eye."""
 
 
+class Speech(Protocol):
+    """Makes speech; asked from a thread of its own."""
+
+    def speak(self, sentences: Sequence[str]) -> bytes:
+        """The sentences as WAV (16 bit, mono) of bounded size; empty where nothing can speak."""
+        ...
+
+
 @dataclass(frozen=True, slots=True)
 class TabletPlan:
     """What is to be served, and where."""
@@ -121,3 +129,5 @@ class TabletPlan:
     port: int
     """0 for any that is free."""
     secrecy: Secrecy | None = None
+    speech: Speech | None = None
+    """What says the card; nothing is spoken where None."""

@@ -17,7 +17,7 @@ from typing import Any
 from aiohttp import WSMsgType, web
 from textual_serve.server import Server, to_int
 
-from shopstep.tablet import cookies
+from shopstep.tablet import cookies, speech
 from shopstep.tablet.asking import BadMessage, read_message
 from shopstep.tablet.bench_thread import BenchThread
 from shopstep.tablet.doorman import HEAD_S, Doorman
@@ -57,6 +57,7 @@ class TabletServer(Server):
         self._plan = plan
         self._tls = _context_of(plan)
         self._bench = BenchThread(plan.open_bench)
+        self._speech = speech.SpeechPage(self._bench, plan.speech)
         self._guard = Guard(plan.devices, lambda: int(time.time()), happenings.tell)
         self._feed = Feed(self._bench, self._guard.is_paired, happenings.tell, happenings.ring)
         self._pages = read_pages(plan.secrecy)
@@ -116,6 +117,7 @@ class TabletServer(Server):
                 await asyncio.gather(*(socket.close(code=1001) for socket in self._screens))
         if self._runner is not None:
             await self._runner.cleanup()
+        self._speech.close()
         self._bench.close()
 
     async def _make_app(self) -> web.Application:
@@ -127,6 +129,7 @@ class TabletServer(Server):
                 web.get("/alive", self._say_alive),
                 web.post("/pair", self._pair),
                 web.get("/card", self._handle_card),
+                web.get(speech.PATH, self._speech.handle),
                 web.get("/ws", self.handle_websocket),
             ]
         )

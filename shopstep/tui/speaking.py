@@ -12,7 +12,7 @@ from typing import Protocol
 
 from shopstep.present.card import CardMode, CardTimer, StepCard
 from shopstep.present.moments import TimerStage, timer_stage
-from shopstep.present.said import card_sentences, number_sentences, timer_sentences
+from shopstep.present.said import URGENT, card_sentences, number_sentences, timer_sentences
 from shopstep.present.said_ahead import sentences_ahead
 from shopstep.present.spoken_text import say_words
 from shopstep.tui.clocks import Alarm
@@ -24,7 +24,6 @@ BEEP_S = 1.0
 ONCE_MORE_S = 15.0
 """Asked again within so long: slower, then only the numbers."""
 NORMAL, SLOW = 0.9, 0.7
-_HEARD = frozenset({TimerStage.HALF, TimerStage.NEARLY, TimerStage.LATE, TimerStage.READY})
 
 
 class Speech(Protocol):
@@ -130,7 +129,7 @@ class Speaking:
 
     def _is_news(self, timer: CardTimer, stage: TimerStage) -> bool:
         before = self._stages.get(timer)
-        return stage in _HEARD and before is not stage and (before is not None or timer.is_most)
+        return stage in URGENT and before is not stage and (before is not None or timer.is_most)
 
     def _is_at_machine(self, hand: Hand) -> bool:
         return is_at_machine(hand.bench.plan, hand.card.step_id)

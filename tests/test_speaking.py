@@ -96,9 +96,13 @@ async def test_an_alarm_is_said_as_the_limit_passes() -> None:
 
 
 async def test_why_nothing_is_heard_is_told_once_and_the_rest_works() -> None:
-    speech = FakeSpeech(trouble="Nothing can be spoken here.")
+    speech = FakeSpeech()
     async with sight_with(speech, FakeBench(HAND_STEP)) as sight:
-        assert sight.app.hand.told.endswith("Nothing can be spoken here.")
+        speech.trouble = "Nothing can be spoken here."
+        sight.screen.tick()
+        assert "Nothing can be spoken here." in sight.words()
+        await sight.press("d")
+        assert len(sight.app.hand.bench.commands) == 1  # type: ignore[attr-defined]
 
 
 async def test_without_voice_the_key_says_how_to_switch_it_on() -> None:

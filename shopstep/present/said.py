@@ -31,8 +31,12 @@ def card_sentences(card: StepCard) -> tuple[str, ...]:
     if card.mode is CardMode.CAUTION:
         said = [line for caution in card.cautions for line in _whole_caution(caution)]
         return _finish([*said, _place(card), _headline(card)])
-    cautions = [f"{c.signal}: {c.harm} {c.hand or c.avoid}" for c in card.cautions]
-    said = [*cautions, _place(card), _headline(card), *_numbers(card)]
+    said = [
+        *(_short_caution(caution) for caution in card.cautions),
+        _place(card),
+        _headline(card),
+        *_numbers(card),
+    ]
     fasteners = [f"Fasteners, each unit: {'; '.join(card.fasteners)}"] if card.fasteners else []
     return _finish([*said, card.sentence, *fasteners, *_checks(card), card.notice])
 
@@ -75,6 +79,12 @@ def _numbers(card: StepCard) -> list[str]:
 def _whole_caution(caution: CardCaution) -> list[str]:
     hand = f"Other hand: {caution.hand}" if caution.hand else ""
     return [f"{caution.signal}: {caution.harm}", f"How to avoid it: {caution.avoid}", hand]
+
+
+def _short_caution(caution: CardCaution) -> str:
+    """Before the step itself; the harm of one that was answered is not told over again."""
+    way = f"Other hand: {caution.hand}" if caution.hand else caution.avoid
+    return f"{caution.signal}: {way if caution.must_ack else f'{caution.harm} {way}'}"
 
 
 def _checks(card: StepCard) -> list[str]:

@@ -38,9 +38,10 @@ class Silent:
 class Mute:
     """A screen that says nothing; in the place of ``tui.speaking.Speaking`` until voice is on."""
 
-    def look(self, hand: Hand, open_alarms: tuple[OpenAlarm, ...]) -> None:
+    def look(self, hand: Hand, open_alarms: tuple[OpenAlarm, ...]) -> bool:
         """Nothing."""
         del hand, open_alarms
+        return False
 
     def again(self, card: StepCard) -> str:
         """Nothing, and how it would speak."""

@@ -66,14 +66,15 @@ class Speaking:
         self._asked_s = -ONCE_MORE_S
         self._times = 0
 
-    def look(self, hand: Hand, open_alarms: tuple[Alarm, ...]) -> None:
-        """At every repaint: say what is new since the last one."""
+    def look(self, hand: Hand, open_alarms: tuple[Alarm, ...]) -> bool:
+        """Say what is new since the last look; True where there is something to tell in words."""
         now_s = hand.bench.now_s()
         self._look_at_card(hand, now_s)
         self._look_at_timers(hand, open_alarms, now_s)
         trouble = self._speech.take_trouble()
         if trouble:
             hand.told = " ".join(said for said in (hand.told, trouble) if said)
+        return bool(trouble)
 
     def again(self, card: StepCard) -> str:
         """Say the card again; asked once more slower, and then only its numbers. Gives ""."""

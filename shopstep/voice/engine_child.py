@@ -7,6 +7,7 @@ many bytes of WAV; 0 where the sentence has no sound.
 from __future__ import annotations
 
 import json
+import os
 import sys
 from importlib import import_module
 from typing import Any
@@ -19,6 +20,8 @@ LOUDEST = 0.9
 
 def main() -> None:
     """Serve until the input ends."""
+    if hasattr(os, "nice"):
+        os.nice(5)  # whoever draws the screen goes first
     hibari = import_module("hibari")  # from the extra; loaded in this process only
     voice, rate = hibari.Hibari(), int(hibari.SAMPLE_RATE)
     for line in sys.stdin.buffer:

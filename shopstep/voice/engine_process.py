@@ -1,7 +1,7 @@
 """The engine of the extra ``voice``, behind a process of its own.
 
-So the bench never loads its net (190 MB), nothing stutters while it loads, and what fails in it
-fails alone. The process goes by itself when nobody asks for a while, or when its input ends.
+So the bench never loads its net (190 to 250 MB), nothing stutters while it loads, and what fails
+in it fails alone. The process goes by itself when nobody asks for a while, or when its input ends.
 """
 
 from __future__ import annotations
@@ -18,7 +18,7 @@ from shopstep.voice.engine import EngineFailed
 
 LONGEST_S = 15.0
 """A sentence that takes longer than this is given up, and the process with it."""
-IDLE_S = 60.0
+IDLE_S = 30.0
 """After so long without a sentence the process is let go."""
 
 

@@ -10,8 +10,8 @@ import tempfile
 from hashlib import sha256
 from pathlib import Path
 
-MOST_BYTES = 100_000_000
-"""About half an hour of speech; beyond it what was not used for longest goes."""
+MOST_BYTES = 150_000_000
+"""About 50 minutes of speech, two plans; beyond it what was not used for longest goes."""
 
 
 class SpeechCache:

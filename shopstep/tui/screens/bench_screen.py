@@ -187,7 +187,6 @@ class BenchScreen(Screen[None]):
     def _show_clocks(self) -> None:
         """The parts that change with time alone; only cells that differ are painted."""
         if self.frame is not None:
-            self._ringing.speaking.look(self.hand, self.watch_alarms.open)
             view = self._view()
             self._top.show_rows(head_rows(view))
             self._band.show_rows(timer_rows(view, self.frame.sheet))
@@ -206,7 +205,8 @@ class BenchScreen(Screen[None]):
 
     def tick(self) -> None:
         """Once a second: repaint the countdowns; a limit that was passed changes the card."""
-        has_news = self._look_at_timers()
+        is_told = self._ringing.speaking.look(self.hand, self.watch_alarms.open)
+        has_news = self._look_at_timers() or is_told
         minute = self._now() // 60
         if has_news or minute != self._minute or self.card.mode is CardMode.WAITING:
             has_news = self.hand.refresh() or has_news

@@ -18,7 +18,7 @@ from shopstep.wiring.benches import OnChange, find_session, open_session
 from shopstep.wiring.clocks import make_clock
 from shopstep.wiring.problems import ExitCode, Problem, plain_problems
 from shopstep.wiring.screens import alarm_files, make_alarm, make_pictures, screen_settings
-from shopstep.wiring.tablets import give_certificates, open_device_book
+from shopstep.wiring.tablets import LateVoice, give_certificates, open_device_book
 from shopstep.workbench import Workbench
 
 PORT = 8321
@@ -53,6 +53,8 @@ def tablet_command(
     title = _try_session(path, on_change)
     addresses = served_addresses(address, lan=lan)
     leaving = ExitStack()
+    voice = LateVoice()
+    leaving.callback(voice.stop)
     plan = TabletPlan(
         title=title,
         open_bench=lambda: _open(path, on_change, leaving),
@@ -66,6 +68,7 @@ def tablet_command(
         alarm=make_alarm(),
         sounds=alarm_files(),
         is_loud_at_machines=screen_settings().alarms_at_machines == "sound",
+        speech=voice,
     )
     try:
         with leaving:

@@ -13,6 +13,7 @@ from contextlib import suppress
 from dataclasses import dataclass, replace
 from typing import Any, TypeVar
 
+from shopstep.present.card import StepCard
 from shopstep.present.choices import clamp_rows, label_rows, with_all
 from shopstep.present.machines import is_at_machine
 from shopstep.session.commands import Refusal
@@ -60,6 +61,10 @@ class BenchThread:
         """The card as of now, with what other faces did."""
         return await self._run(self._look)
 
+    async def card_now(self) -> tuple[StepCard, int, str]:
+        """The card, the moment (seconds since 1970 UTC) and the shop's zone."""
+        return await self._run(self._card_now)
+
     async def answer(self, asked: Asked) -> dict[str, Any]:
         """Do what was asked for; what the page is told about it."""
         return await self._run(lambda: self._answer(asked))
@@ -76,6 +81,10 @@ class BenchThread:
         if self._bench is None:
             self._bench = self._open_bench()
         return self._bench
+
+    def _card_now(self) -> tuple[StepCard, int, str]:
+        bench = self._at_bench()
+        return bench.card(), bench.now_s(), bench.plan.zone
 
     def _look(self) -> Look:
         bench = self._at_bench()

@@ -126,6 +126,14 @@ class Secrecy:
     """Of the authority, to be compared by eye."""
 
 
+class Speech(Protocol):
+    """Makes speech; asked from a thread of its own."""
+
+    def speak(self, sentences: Sequence[str]) -> bytes:
+        """The sentences as WAV (16 bit, mono) of bounded size; empty where nothing can speak."""
+        ...
+
+
 @dataclass(frozen=True, slots=True)
 class TabletPlan:
     """What is to be served, and where."""
@@ -150,3 +158,5 @@ class TabletPlan:
     """WAV files of the alarms by name: ``half``, ``due`` and ``late``."""
     is_loud_at_machines: bool = False
     """Whether alarms are heard during a machine's step too."""
+    speech: Speech | None = None
+    """What says the card; nothing is spoken where None."""

@@ -17,7 +17,7 @@ from typing import Any
 from aiohttp import WSMsgType, web
 from textual_serve.server import Server, to_int
 
-from shopstep.tablet import cookies
+from shopstep.tablet import cookies, speech
 from shopstep.tablet.asking import HEARS, HEARS_NOT, BadMessage, read_message
 from shopstep.tablet.bell import Bell, Ringer
 from shopstep.tablet.bench_thread import BenchThread
@@ -64,6 +64,7 @@ class TabletServer(Server):
         self._bench = BenchThread(
             plan.open_bench, self._shelf, is_loud_at_machines=plan.is_loud_at_machines
         )
+        self._speech = speech.SpeechPage(self._bench, plan.speech)
         self._guard = Guard(plan.devices, lambda: int(time.time()), happenings.tell)
         bell = Bell(Ringer(plan.alarm, happenings.ring))
         self._feed = Feed(self._bench, self._guard.is_paired, happenings.tell, bell)
@@ -129,6 +130,7 @@ class TabletServer(Server):
                 await asyncio.gather(*(socket.close(code=1001) for socket in self._screens))
         if self._runner is not None:
             await self._runner.cleanup()
+        self._speech.close()
         self._bench.close()
 
     async def _make_app(self) -> web.Application:
@@ -141,6 +143,7 @@ class TabletServer(Server):
                 web.get(PICTURE, self._send_picture),
                 web.post("/pair", self._pair),
                 web.get("/card", self._handle_card),
+                web.get(speech.PATH, self._speech.handle),
                 web.get("/ws", self.handle_websocket),
             ]
         )

@@ -24,6 +24,7 @@ from shopstep.present.deviations import is_closing_late
 from shopstep.present.hand_pictures import hand_name
 from shopstep.present.lines import MANUAL_FIRST, check_words
 from shopstep.present.moments import local_time, span_left, timer_stage, timer_words
+from shopstep.present.said import card_sentences
 from shopstep.present.summary import summary_lines
 from shopstep.session.around import glue_up, seconds_of
 from shopstep.session.flow import index_plan
@@ -60,6 +61,7 @@ def sheet_of(bench: Bench, card: StepCard, picture: Sequence[str] = ()) -> Value
         "checks": _checks(card),
         "notice": card.notice,
         "following": card.following,
+        "spoken": " ".join(card_sentences(card)),
         "picture": list(picture) if card.mode in (CardMode.STEP, CardMode.HELD) else [],
         "why": card.why or NO_WHY,
         "actions": _actions(card),

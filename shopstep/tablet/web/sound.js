@@ -98,7 +98,7 @@ export async function say(text, of = "card") {
 async function sayFromServer(of) {
   try {
     const answer = await fetch(`${SPEECH}?of=${of}`);
-    hasServerVoice = answer.status !== 204 && answer.status !== 404;
+    if (of === "card") hasServerVoice = answer.status !== 204; // of alarms there may be none
     if (answer.status !== 200) return false;
     talking = start(await audio.decodeAudioData(await answer.arrayBuffer()));
     return true;

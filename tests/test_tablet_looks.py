@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
@@ -222,6 +223,10 @@ def test_the_board_shows_where_the_batch_stands(browser: Browser, tmp_path: Path
     walk(run.session, "all/crosscut/end_piece")
     tablet = make_tablet(browser, PORTRAIT)
     tablet.pair(run.url, code)
+    tablet.tap("ack")
+    drawn = tablet.page.locator('#picture img[src^="/picture.svg?of="]')
+    # drawn by the same process as for the bench screen, from the same plan
+    expect(drawn).to_have_attribute("alt", re.compile(r"^Picture: Crosscut .*end piece"))
     tablet.page.wait_for_timeout(400)
     tablet.tap("more")
     tablet.tap("open board")

@@ -14,6 +14,7 @@ from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, Page, Route, expect
 
 from shopstep.cli.tablet_addresses import served_addresses
+from shopstep.present.card import CardMode
 from shopstep.present.hand_pictures import hand_name
 from shopstep.tablet.addresses import is_in_internet, own_addresses
 from shopstep.wiring.problems import Problem
@@ -31,6 +32,10 @@ BOARD_BUTTONS = """
 () => [...document.querySelectorAll('#board button')].map((b) => b.getBoundingClientRect())
   .map((box) => [Math.min(box.width, box.height),
     box.bottom > innerHeight || box.right > innerWidth])
+"""
+LARGE = """
+() => Number.parseFloat(
+  getComputedStyle(document.querySelector('.timer.nearly.first .left')).fontSize)
 """
 COUNT_SOUNDS = """
 () => {
@@ -76,7 +81,9 @@ def paired(browser: Browser, served: Served, size: tuple[int, int] = LANDSCAPE) 
 def show(tablet: Tablet, served: Served, card: Any) -> None:
     """Another card stands at the bench, and the page has it."""
     served.bench.shown = replace(card, version=served.bench.shown.version + 1)
-    expect(tablet.page.locator("#words")).to_contain_text(card.headline)
+    expect(tablet.page.locator("#words")).to_contain_text(
+        card.headline if card.mode is CardMode.CAUTION else card.sentence
+    )
     tablet.page.wait_for_timeout(400)
 
 
@@ -143,6 +150,18 @@ def test_the_picture_stands_where_words_and_buttons_leave_room(
         tablet.tap("size")
         tablet.page.wait_for_timeout(300)
     assert not tablet.faults
+
+
+def test_words_that_fit_are_not_asked_to_be_read_on_because_of_the_picture_before(
+    browser: Browser, served: Served
+) -> None:
+    tablet = paired(browser, served)
+    half, full = (replace(STEP, sentence=" ".join([STEP.sentence] * n)) for n in (4, 9))
+    show(tablet, served, half)
+    expect(tablet.page.locator("#body.beside #picture")).to_be_visible()
+    show(tablet, served, full)
+    expect(tablet.page.locator('[data-act="done"]')).to_be_visible()
+    assert tablet.page.locator('[data-act="read"]').count() == 0
 
 
 def test_a_picture_has_the_steps_own_words_and_no_script_of_it_runs(
@@ -362,9 +381,7 @@ def test_glue_that_presses_is_told_large_in_every_view(browser: Browser, served:
         tablet.page.set_viewport_size({"width": size[0], "height": size[1]})
         for _ in ("near", "far"):
             expect(timer.locator(".left")).to_have_text("0:10")
-            height = timer.locator(".left").evaluate(
-                "(left) => Number.parseFloat(getComputedStyle(left).fontSize)"
-            )
+            height = tablet.page.evaluate(LARGE)  # at once: a clock is drawn anew each second
             assert height >= 104
             tablet.tap("size")
     is_accessible(tablet.page)

@@ -4,8 +4,8 @@
 import { askNumber } from "./pad.js";
 import { closeBoard, isBoardOpen, showBoard } from "./board.js";
 import { isLost, isOpen, send, setTrouble, startLink, troubleNow } from "./link.js";
-import { hasPicture, isPictureHidden, onPicture, placePicture, showPicture, wholePicture } from "./picture.js";
-import { canSound, hear, hush, play, say, wakeSound } from "./sound.js";
+import { hasPicture, isPictureHidden, liftPicture, onPicture, placePicture, showPicture, wholePicture } from "./picture.js";
+import { canSound, hear, hush, onEars, play, say, wakeSound } from "./sound.js";
 import { closeScreen, openScreen } from "./screen.js";
 import { onSwipe } from "./swipes.js";
 import { isBounce, makeButton, markShown, onTap } from "./taps.js";
@@ -109,7 +109,7 @@ function tellEars() {
 }
 
 function choose(act, button) {
-  wakeSound(tellEars);
+  wakeSound();
   if (isBounce()) return;
   const [verb, name] = act.split(" ");
   if (act === "do why") openPage({ title: "Why", rows: [["", card.why]] });
@@ -204,6 +204,7 @@ function isRead() {
 
 function showActions() {
   if (!card) return;
+  liftPicture();
   const read = isRead();
   const offered = card.actions.filter(([, , waits]) => read || !waits);
   const buttons = offered.map(([id, label, , leads]) => {
@@ -219,7 +220,7 @@ function showActions() {
   }
   const larger = document.body.classList.contains("near");
   const view = makeButton(larger ? "Larger" : "Smaller", switchSize, "local");
-  const screen = makeButton("Terminal", () => (wakeSound(tellEars), openScreen()), "local");
+  const screen = makeButton("Terminal", () => (wakeSound(), openScreen()), "local");
   view.dataset.act = "size";
   screen.dataset.act = "terminal";
   const sent = pending?.button?.dataset.act;
@@ -235,7 +236,7 @@ function showActions() {
 }
 
 function readOn() {
-  wakeSound(tellEars);
+  wakeSound();
   turn(1);
 }
 
@@ -246,7 +247,7 @@ function turn(way) {
 }
 
 function switchSize() {
-  wakeSound(tellEars);
+  wakeSound();
   const isNear = document.body.classList.toggle("near");
   document.body.classList.toggle("far", !isNear);
   localStorage.setItem("size", isNear ? "near" : "far");
@@ -307,7 +308,7 @@ function lookButtons() {
 }
 
 function soundButtons() {
-  const test = () => wakeSound(() => (tellEars(), play("ready")));
+  const test = () => wakeSound(() => play("ready"));
   const buttons = {
     "test sound": makeButton("Test the sound", test, "local"),
     "say it": makeButton("Say it", sayIt, "local"),
@@ -318,7 +319,7 @@ function soundButtons() {
 }
 
 function sayIt() {
-  wakeSound(tellEars);
+  wakeSound();
   closePage();
   say(spokenCard()).then((isSaid) => {
     if (isSaid) return;
@@ -374,7 +375,8 @@ onSwipe($("card"), (way) => card && !isLost() && SWIPES[way]());
 onSwipe($("board"), (way) => way === "right" && leaveBoard());
 onSwipe($("page"), (way) => way === "left" && document.querySelector("#page .whole") && closePage());
 onPicture(showActions);
-onTap($("picture"), () => (wakeSound(tellEars), openPicture()));
+onEars(tellEars);
+onTap($("picture"), () => (wakeSound(), openPicture()));
 $("words").addEventListener("scroll", () => {
   const was = readKey;
   if (card && isRead() && was !== readKey) showActions();

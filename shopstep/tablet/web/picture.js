@@ -49,12 +49,17 @@ export function wholePicture() {
   return whole;
 }
 
+/** Leaves all room to the words: whether they were read is asked without a picture. */
+export function liftPicture() {
+  set("", "");
+  $("picture").hidden = true;
+}
+
 /** Finds the largest place; call it whenever words, buttons or sizes have changed. */
 export function placePicture() {
   const [body, words, button] = [$("body"), $("words"), $("picture")];
   const at = words.scrollTop;
-  set("", "");
-  button.hidden = true;
+  liftPicture();
   if (isDrawn()) {
     const best = bestPlace(body, words, button, drawn.naturalWidth / drawn.naturalHeight);
     set(best ? best.place : "", best ? best.size : "");

@@ -10,6 +10,7 @@ let audio = null;
 let before = null;
 let rangAt = 0;
 let talking = null;
+let onChange = () => {};
 let hasServerVoice = true; // until it says that it has none
 const held = new Map();
 
@@ -17,14 +18,22 @@ export function canSound() {
   return Boolean(audio) && audio.state === "running";
 }
 
+/** changed() is called when sounds can be heard from now on, or no more. */
+export function onEars(changed) {
+  onChange = changed;
+}
+
 /** Called inside a tap; done() once sounds can be heard. */
 export function wakeSound(done = () => {}) {
-  if (!audio && window.AudioContext) audio = new AudioContext();
+  if (!audio && window.AudioContext) {
+    audio = new AudioContext();
+    audio.addEventListener("statechange", () => onChange()); // a call may take the loudspeaker away
+  }
   if (!audio) return;
   rangAt = Infinity; // who taps has heard it
   if (audio.state === "running") return done();
   audio.resume().then(() => {
-    for (const name of new Set(Object.values(FILES))) load(`/${name}.wav`);
+    for (const name of new Set(Object.values(FILES))) load(`/${name}.wav`).catch(() => {}); // later, then
     done();
   });
 }

@@ -21,6 +21,7 @@ import pytest
 
 from shopstep.cli.main import run
 from shopstep.present.spoken import say_angle, say_inches, say_mm, say_span
+from shopstep.storage.sound_player import WavPlayer
 from shopstep.units import SIXTY_FOURTH, Angle, Length
 from shopstep.voice.engine import NORMAL, EngineFailed, find_engines
 from shopstep.voice.engine_command import CommandEngine
@@ -344,3 +345,36 @@ def test_the_bench_that_speaks_loads_no_net() -> None:
         "assert not {'numpy', 'onnxruntime', 'hibari', 'pydantic'} & set(sys.modules)\n"
     )
     subprocess.run([sys.executable, "-c", code], check=True)
+
+
+def player_with(folder: Path, body: str) -> WavPlayer:
+    """The machine's player is a program of the test."""
+    program = folder / "pw-play"
+    program.write_text(f"#!{sys.executable}\n{body}", encoding="utf-8")
+    program.chmod(0o755)
+    return WavPlayer(lambda name: str(program) if name == "pw-play" else None, "linux")
+
+
+def wait_end(playing: Playing | None) -> Playing:
+    """What was begun, ended."""
+    assert playing is not None
+    until = time.monotonic() + 10
+    while not playing.has_ended() and time.monotonic() < until:
+        time.sleep(0.01)
+    return playing
+
+
+def test_the_machine_s_player_ends_fails_and_is_stopped(tmp_path: Path) -> None:
+    told = tmp_path / "told"
+    good = player_with(tmp_path, f"import sys; open({str(told)!r}, 'w').write(sys.argv[1])\n")
+    assert not wait_end(good.play(tmp_path / "said.wav")).has_failed()
+    assert told.read_text() == str(tmp_path / "said.wav")
+    deaf = player_with(tmp_path, "import sys; sys.exit(1)\n")
+    assert wait_end(deaf.play(tmp_path / "said.wav")).has_failed()
+    endless = player_with(tmp_path, "import time; time.sleep(60)\n").play(tmp_path / "said.wav")
+    assert endless is not None
+    assert not endless.has_ended()
+    endless.stop()
+    assert endless.has_ended()
+    assert WavPlayer(lambda _: None, "linux").play(tmp_path / "said.wav") is None
+    assert WavPlayer(lambda _: "/nowhere/player", "linux").play(tmp_path / "said.wav") is None

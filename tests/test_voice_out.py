@@ -30,7 +30,7 @@ from shopstep.voice.speak import Voice, sentences_of
 from shopstep.voice.speak_cache import SpeechCache
 from shopstep.voice.speak_queue import NO_SOUND, Playing, Speaker
 from shopstep.voice.speak_wav import BadWav, join_wavs, make_wav, read_wav, seconds_of, tidy_wav
-from tests.number_ears import hear_number
+from tests.number_ears import hear_number, is_same_number
 
 CHILD = [sys.executable, "-m", "shopstep.voice.engine_child"]
 SENTENCE = "Fence at two and fifteen sixteenths inches."
@@ -122,7 +122,7 @@ def test_the_extra_speaks_a_sentence_of_plausible_length_and_loudness(child: Chi
 
 
 def test_a_recogniser_reads_back_what_the_extra_says(child: ChildEngine) -> None:
-    """At least 90 % of a fixed sample; seventeen and seventy are what it mixes up."""
+    """All but one of a fixed sample of 32; fifteen and fifty are what it mixes up."""
     dice = random.Random(3)
     said = [say_inches(SIXTY_FOURTH.times(dice.randint(1, 30 * 64))) for _ in range(12)]
     said += [say_mm(Length.mm(f"{dice.randint(10, 9999) / 10}")) for _ in range(10)]
@@ -132,9 +132,9 @@ def test_a_recogniser_reads_back_what_the_extra_says(child: ChildEngine) -> None
     for words in said:
         frames, rate = read_wav(child.render(f"{words.capitalize()}.", NORMAL))
         heard = hear_number(frames, rate)
-        if heard != words.replace("-", " ").replace("millimetre", "millimeter"):
+        if not is_same_number(words, heard):
             wrong[words] = heard
-    assert len(wrong) <= len(said) // 10, wrong
+    assert len(wrong) <= 1, wrong
 
 
 def test_a_voice_whose_process_dies_or_hangs_fails_and_comes_back() -> None:

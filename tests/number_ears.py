@@ -5,6 +5,7 @@ Not used by the program. ``numpy`` only brings 24 kHz to the 16 kHz of the recog
 
 from __future__ import annotations
 
+import re
 from functools import cache
 from typing import Any
 
@@ -30,6 +31,8 @@ public <number> = <inches>|<tenths> (millimeters|millimeter)|<tenths> (degree|de
 """
 """Not limited to fractions that there are: "seventeen" can be taken for "seventy"."""
 _ADDED = {"sixteenths": "S IH K S T IY N TH S", "eighths": "EY T TH S", "fourths": "F AO R TH S"}
+
+_PLURAL = re.compile(r"\b(quarter|eighth|sixteenth|second|fourth)s(?= of| inch)")
 
 
 @cache
@@ -62,3 +65,10 @@ def hear_number(frames: bytes, rate: int) -> str:
     decoder.end_utt()
     found = decoder.hyp()
     return str(found.hypstr) if found else ""
+
+
+def is_same_number(said: str, heard: str) -> bool:
+    """Whether both are one number; "seven eighth" is no other number than "seven eighths"."""
+    plain = said.replace("-", " ").replace("millimetre", "millimeter")
+    one, other = (_PLURAL.sub(r"\1", text) for text in (plain, heard))
+    return one == other

@@ -21,6 +21,7 @@ import pytest
 
 from shopstep.cli.main import run
 from shopstep.present.spoken import say_angle, say_inches, say_mm, say_span
+from shopstep.storage.sound_player import WavPlayer
 from shopstep.units import SIXTY_FOURTH, Angle, Length
 from shopstep.voice.engine import NORMAL, EngineFailed, find_engines
 from shopstep.voice.engine_command import CommandEngine
@@ -29,7 +30,7 @@ from shopstep.voice.speak import Voice, sentences_of
 from shopstep.voice.speak_cache import SpeechCache
 from shopstep.voice.speak_queue import NO_SOUND, Playing, Speaker
 from shopstep.voice.speak_wav import BadWav, join_wavs, make_wav, read_wav, seconds_of, tidy_wav
-from tests.number_ears import hear_number
+from tests.number_ears import hear_number, is_same_number
 
 CHILD = [sys.executable, "-m", "shopstep.voice.engine_child"]
 SENTENCE = "Fence at two and fifteen sixteenths inches."
@@ -121,7 +122,7 @@ def test_the_extra_speaks_a_sentence_of_plausible_length_and_loudness(child: Chi
 
 
 def test_a_recogniser_reads_back_what_the_extra_says(child: ChildEngine) -> None:
-    """At least 90 % of a fixed sample; seventeen and seventy are what it mixes up."""
+    """All but one of a fixed sample of 32; fifteen and fifty are what it mixes up."""
     dice = random.Random(3)
     said = [say_inches(SIXTY_FOURTH.times(dice.randint(1, 30 * 64))) for _ in range(12)]
     said += [say_mm(Length.mm(f"{dice.randint(10, 9999) / 10}")) for _ in range(10)]
@@ -131,9 +132,9 @@ def test_a_recogniser_reads_back_what_the_extra_says(child: ChildEngine) -> None
     for words in said:
         frames, rate = read_wav(child.render(f"{words.capitalize()}.", NORMAL))
         heard = hear_number(frames, rate)
-        if heard != words.replace("-", " ").replace("millimetre", "millimeter"):
+        if not is_same_number(words, heard):
             wrong[words] = heard
-    assert len(wrong) <= len(said) // 10, wrong
+    assert len(wrong) <= 1, wrong
 
 
 def test_a_voice_whose_process_dies_or_hangs_fails_and_comes_back() -> None:
@@ -344,3 +345,36 @@ def test_the_bench_that_speaks_loads_no_net() -> None:
         "assert not {'numpy', 'onnxruntime', 'hibari', 'pydantic'} & set(sys.modules)\n"
     )
     subprocess.run([sys.executable, "-c", code], check=True)
+
+
+def player_with(folder: Path, body: str) -> WavPlayer:
+    """The machine's player is a program of the test."""
+    program = folder / "pw-play"
+    program.write_text(f"#!{sys.executable}\n{body}", encoding="utf-8")
+    program.chmod(0o755)
+    return WavPlayer(lambda name: str(program) if name == "pw-play" else None, "linux")
+
+
+def wait_end(playing: Playing | None) -> Playing:
+    """What was begun, ended."""
+    assert playing is not None
+    until = time.monotonic() + 10
+    while not playing.has_ended() and time.monotonic() < until:
+        time.sleep(0.01)
+    return playing
+
+
+def test_the_machine_s_player_ends_fails_and_is_stopped(tmp_path: Path) -> None:
+    told = tmp_path / "told"
+    good = player_with(tmp_path, f"import sys; open({str(told)!r}, 'w').write(sys.argv[1])\n")
+    assert not wait_end(good.play(tmp_path / "said.wav")).has_failed()
+    assert told.read_text() == str(tmp_path / "said.wav")
+    deaf = player_with(tmp_path, "import sys; sys.exit(1)\n")
+    assert wait_end(deaf.play(tmp_path / "said.wav")).has_failed()
+    endless = player_with(tmp_path, "import time; time.sleep(60)\n").play(tmp_path / "said.wav")
+    assert endless is not None
+    assert not endless.has_ended()
+    endless.stop()
+    assert endless.has_ended()
+    assert WavPlayer(lambda _: None, "linux").play(tmp_path / "said.wav") is None
+    assert WavPlayer(lambda _: "/nowhere/player", "linux").play(tmp_path / "said.wav") is None

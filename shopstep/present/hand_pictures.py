@@ -98,13 +98,6 @@ WIDTH = len(AWAY[0])
 NAMES: dict[tuple[str, ...], str] = {
     AWAY: "away", OFF: "off", CLEAR: "clear", PUSH: "push", BOTH: "both",
 }  # fmt: skip
-    AWAY: "away",
-    OFF: "off",
-    CLEAR: "clear",
-    PUSH: "push",
-    BOTH: "both",
-    NONE: "",
-}
 
 
 def hand_pixels(caution_id: str) -> tuple[str, ...]:

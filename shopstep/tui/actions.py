@@ -71,7 +71,7 @@ ACTIONS: tuple[Action, ...] = (
         ("g",),
         "",
         "Say again",
-        "Says the card again; pressed again slower, and then only its numbers.",
+        "The card once more; then slower; then only its numbers.",
         True,
     ),
     Action(

@@ -24,7 +24,7 @@ from shopstep.voice.speak_cache import SpeechCache
 from shopstep.voice.speak_queue import Playing, Speaker
 from shopstep.voice.speak_wav import read_wav
 from tests.every_card import every_card, shelf_plan
-from tests.number_ears import hear_number
+from tests.number_ears import hear_number, is_same_number
 
 
 class _Heard:
@@ -68,8 +68,7 @@ def read_back(engine: Engine, said: list[str]) -> int:
     right = 0
     for words in said:
         wav = engine.render(f"{words.capitalize()}.", NORMAL)
-        heard = hear_number(*read_wav(wav))
-        right += heard == words.replace("-", " ").replace("millimetre", "millimeter")
+        right += is_same_number(words, hear_number(*read_wav(wav)))
     return right
 
 

@@ -31,6 +31,8 @@ def test_there_are_at_least_25_seeded_mistakes_of_every_kind() -> None:
     rules = {mistake.rule for mistake in MISTAKES}
     assert rules == {
         "shared_space", "joint_open", "hands_unlike", "no_way_in", "never_added", "added_twice",
+        "comes_out", "crosses", "near_edge", "in_a_groove", "holds_too_little", "head_covered",
+        "not_there", "fastener_count", "wrong_drill",
     }  # fmt: skip
 
 

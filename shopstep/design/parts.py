@@ -108,6 +108,7 @@ def _resolve_part(
         line=build.source.line(path),
         allowances=resolve_allowances(build, values, name, entry, runs, features),
         free=resolve_free(build, values, name, entry, sizes[1]),
+        loose=entry.loose,
     )
 
 

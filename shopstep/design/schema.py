@@ -126,6 +126,9 @@ class PartEntry(Strict):
     at: AtEntry | list[AtEntry] = Field(description="One place for each piece of the unit.")
     hands: HandsEntry | None = Field(None, description="For parts that come left and right.")
     features: dict[Id, FeatureEntry] = Field({}, description="What is cut into it, by name.")
+    loose: bool = Field(
+        False, description="It slides or comes off in use: no glue may reach where it stands."
+    )
     why: str = Field("", description="The reason for the part or its size, shown on request.")
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import StrEnum
 
+from shopstep.model.fastener import CutLine, FaceOf, FastenerRow
 from shopstep.units import ZERO, Angle, Length
 
 _UPRIGHT = Angle(0)
@@ -91,6 +92,8 @@ class Fastener:
     """Pilot-hole drill for the thin wood of this step."""
     clearance: Length | None
     """Clearance drill in the piece that the head draws down."""
+    rows: tuple[FastenerRow, ...] = ()
+    """Where they go in; empty where the build does not say."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -178,6 +181,12 @@ class StepKind:
     """2: it needs a second pair of hands."""
     adds: tuple[Added, ...] = ()
     """What is put in its place here, in this order."""
+    coats: tuple[FaceOf, ...] = ()
+    """Faces that paint is put on here."""
+    cuts: tuple[CutLine, ...] = ()
+    """What is planed or sawn off here."""
+    turns: bool = False
+    """The work is turned over here."""
 
 
 @dataclass(frozen=True, slots=True)

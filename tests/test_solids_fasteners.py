@@ -15,7 +15,8 @@ from shopstep.conditions.fasteners import (
 from shopstep.conditions.outdoors import wood_of
 from shopstep.design.resolve import Design, resolve_design
 from shopstep.model.plan import BuildFileError, BuildText, Level
-from shopstep.planner.proving import prove_design, sizes_of
+from shopstep.planner.handing import sizes_of
+from shopstep.planner.proving import prove_design
 from shopstep.present.proof_text import proof_document, proof_lines
 from shopstep.solids.axes import Axis, axes_of, stands_of
 from shopstep.units import Length

@@ -144,6 +144,34 @@ class Added:
     """True where it is put together beside the finished thing, to be added later."""
 
 
+class HoldKind(StrEnum):
+    """How a piece is held while it is nailed."""
+
+    FREE = "free"
+    """By hand, in one place for all nails."""
+    AWAY = "away"
+    """By hand, at the end away from each nail."""
+    CLEAT = "cleat"
+    """Against cleats or a stop block on the bench; no hand is on it."""
+    CLAMP = "clamp"
+    """In a clamp; no hand is on it."""
+
+
+@dataclass(frozen=True, slots=True)
+class Handhold:
+    """Where the free hand goes in a step that nails, or what holds the work in its place."""
+
+    how: HoldKind
+    part: str
+    """Title of the part that is nailed through."""
+    end: str
+    """The end that it is held at; empty where there is no single one."""
+    nails: int
+    """How many nails it serves, in one unit."""
+    words: str = ""
+    """As the card says it."""
+
+
 @dataclass(frozen=True, slots=True)
 class StepKind:
     """The words and facts of a step, shared by all its instances."""
@@ -187,6 +215,8 @@ class StepKind:
     """What is planed or sawn off here."""
     turns: bool = False
     """The work is turned over here."""
+    hands: tuple[Handhold, ...] = ()
+    """Of a step that nails: how each part is held."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,7 +10,6 @@ from collections.abc import Iterable
 from dataclasses import replace
 
 from shopstep.conditions.fasteners import clearance_for, pilot_for, pilot_range, read_size
-from shopstep.conditions.outdoors import wood_of
 from shopstep.conditions.spreads import PAINT_M2_L, PAINT_SOURCE, find_spread
 from shopstep.design.merging import tag_of
 from shopstep.design.resolve import Design
@@ -19,6 +18,7 @@ from shopstep.model.plan import Finding, Level, PlanRefused, PlanRequest, Where
 from shopstep.model.proof import Amount, Contact, Proof
 from shopstep.model.step import Fastener, StepKind
 from shopstep.planner.designing import design_request
+from shopstep.planner.handing import gravity_of, sizes_of
 from shopstep.units import Length, format_length
 
 _MM2_PER_M2 = 1e6
@@ -56,16 +56,6 @@ def prove_design(design: Design, *, measured: bool = True) -> Proof:
     return replace(proof, findings=(*proof.findings, *_drills(design)))
 
 
-def sizes_of(design: Design) -> dict[str, FastenerSize]:
-    """The sizes of all fasteners of a design, by their titles; those that say none are left out."""
-    found = {
-        fastener.title: read_size(fastener.kind, fastener.title)
-        for kind in design.outline.kinds
-        for fastener in kind.fasteners
-    }
-    return {title: size for title, size in found.items() if size}
-
-
 def _drills(design: Design) -> list[Finding]:
     """Pilot and clearance holes that do not suit their screws."""
     found: list[Finding] = []
@@ -74,15 +64,8 @@ def _drills(design: Design) -> list[Finding]:
             size = read_size(fastener.kind, fastener.title)
             if size is None or not size.gauge:
                 continue
-            found += _wrong_drills(kind, fastener, size, _gravity(kind, design), design.display)
+            found += _wrong_drills(kind, fastener, size, gravity_of(kind, design), design.display)
     return found
-
-
-def _gravity(kind: StepKind, design: Design) -> float:
-    """Of the densest wood in hand."""
-    titles = {material.id: material.title for material in design.materials}
-    names = {part.material for part in design.parts if part.name in kind.parts}
-    return max((wood_of(titles[name]).gravity for name in names), default=0.0)
 
 
 def _wrong_drills(

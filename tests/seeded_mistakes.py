@@ -39,7 +39,7 @@ _LEFT = (
 _STRIPS = "    adds: [cross_strip, side_strip]\n"
 _CLOTH = "    adds: [screen]\n"
 _PULL = (
-    "    width: board_thickness\n    thickness: bearer\n"
+    "    width: board_thickness\n    thickness: bearer\n    loose: true\n"
     "    runs: [left-right, front-back, bottom-top]\n    at:\n      front: inner_back - 1/8"
 )
 _STAPLES = (
@@ -313,6 +313,37 @@ MISTAKES = (
         (("        count: 14\n        pilot: 3/32 in\n",
           "        count: 14\n        pilot: 5/32 in\n"),),
         "wrong_drill", ("pilot hole of 5/32 in", "take 3/32 in"),
+    ),
+    Mistake(
+        "panel painted when the cloth is on", FLOOR,
+        ((_STRIPS, _STRIPS + "    coats: [panel top]\n"),),
+        "painted_closed", ("top of panel", "screen stands", "screen/lay_cloth comes too early"),
+    ),
+    Mistake(
+        "panel painted under the foam", "inner-cover",
+        (("    parts: [foam_whole, foam_end, foam_side]\n    checks:\n",
+          "    parts: [foam_whole, foam_end, foam_side]\n    coats: [panel top]\n    checks:\n"),),
+        "painted_closed", ("top of panel", "lies on it", "foam/close comes too early"),
+    ),
+    Mistake(
+        "tacks where the plane goes later", FLOOR,
+        (("          - {through: side_rail, into: rear_head}\n",
+          "          - {through: side_rail, into: rear_head, at: {top: 1/8 in}}\n"),),
+        "in_later_cut", ("brad 3", "plane/flush cuts left side rail", "drive it after"),
+    ),
+    Mistake(
+        "saw line through the screws", FLOOR,
+        (("      - {part: side_rail, face: top, deep: 1/16 in}\n",
+          "      - {part: side_rail, face: front, deep: 2 3/8 in, line: true}\n"),),
+        "in_later_cut", ("landing board", "plane/flush cuts", "from its front face"),
+    ),
+    Mistake(
+        "tray that slides glued to what stays", FLOOR,
+        (("    loose: true\n    runs: [left-right, front-back, bottom-top]\n    at:\n"
+          "      front: inner_back - 1/8 in - board_thickness\n",
+          "    runs: [left-right, front-back, bottom-top]\n    at:\n"
+          "      front: inner_back - 1/8 in - board_thickness\n"),),
+        "glue_on_loose", ("joint pull_face", "tray, which is to come out", "leave the glue out"),
     ),
 )  # fmt: skip
 

@@ -67,6 +67,17 @@ class Driven:
 
 
 @dataclass(frozen=True, slots=True)
+class Bare:
+    """Faces that glue must be kept off, in one unit."""
+
+    loose: str
+    """Title of the part that slides or comes off."""
+    stays: str
+    """Title of the part whose faces these are."""
+    area_mm2: float
+
+
+@dataclass(frozen=True, slots=True)
 class Proof:
     """All that was looked at, and what was found wrong."""
 
@@ -80,5 +91,6 @@ class Proof:
     findings: tuple[Finding, ...]
     amounts: tuple[Amount, ...] = ()
     driven: tuple[Driven, ...] = ()
+    bare: tuple[Bare, ...] = ()
     display: str = "in"
     """The unit that its sentences are written in."""

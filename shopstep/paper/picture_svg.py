@@ -16,7 +16,14 @@ _TITLE = 26.0
 _NOTE = 22.0
 _LETTERS = 88
 """Letters of the note in one line."""
-_STROKES = {Weight.LIGHT: "0.9", Weight.HEAVY: "2.4", Weight.GLUE: "0.8", Weight.HIDDEN: "0.7"}
+_STROKES = {
+    Weight.LIGHT: "0.9",
+    Weight.HEAVY: "2.4",
+    Weight.GLUE: "0.8",
+    Weight.BARE: "1.6",
+    Weight.HIDDEN: "0.7",
+}
+_DASHES = {Weight.HIDDEN: "4 3", Weight.BARE: "0.1 5"}
 _HEAD = 9.0
 At = Callable[[float, float], tuple[float, float]]
 
@@ -64,7 +71,7 @@ def picture_group(picture: Picture, left: float, top: float, wide: float, high: 
         return dx + x * scale, dy - y * scale
 
     out = [_text(left + wide / 2, top + 20, picture.title, 16, "bold")]
-    for weight in (Weight.GLUE, Weight.HIDDEN, Weight.LIGHT, Weight.HEAVY):
+    for weight in (Weight.GLUE, Weight.BARE, Weight.HIDDEN, Weight.LIGHT, Weight.HEAVY):
         out.append(_paths([line for line in picture.lines if line.weight is weight], at, weight))
     out += [_arrow(arrow, at) for arrow in picture.arrows]
     out += [_mark(mark, at) for mark in picture.marks]
@@ -86,7 +93,10 @@ def bounds(picture: Picture) -> tuple[float, float, float, float]:
 def _notes(picture: Picture) -> list[str]:
     """What stands below: the picture's note, and what hatching means."""
     hatched = any(line.weight is Weight.GLUE for line in picture.lines)
-    return [*wrap(picture.note, _LETTERS), *(["hatched: glue"] if hatched else [])]
+    dotted = any(line.weight is Weight.BARE for line in picture.lines)
+    meant = ["hatched: glue"] if hatched else []
+    meant += ["dotted: no glue"] if dotted else []
+    return [*wrap(picture.note, _LETTERS), *([", ".join(meant)] if meant else [])]
 
 
 def _text(x: float, y: float, text: str, size: int, weight: str = "normal") -> str:
@@ -103,7 +113,7 @@ def _paths(lines: list[Line], at: At, weight: Weight) -> str:
     for line in lines:
         (x1, y1), (x2, y2) = at(line.x1, line.y1), at(line.x2, line.y2)
         steps.append(f"M{x1:.1f} {y1:.1f}L{x2:.1f} {y2:.1f}")
-    dashes = ' stroke-dasharray="4 3"' if weight is Weight.HIDDEN else ""
+    dashes = f' stroke-dasharray="{_DASHES[weight]}"' if weight in _DASHES else ""
     return (
         f'<path d="{"".join(steps)}" fill="none" stroke="#000" stroke-linecap="round" '
         f'stroke-width="{_STROKES[weight]}"{dashes}/>\n'
@@ -128,6 +138,9 @@ def _arrow(arrow: Arrow, at: At) -> str:
 
 def _mark(mark: Mark, at: At) -> str:
     x, y = at(mark.x, mark.y)
+    if mark.is_dot:
+        dot = f'<circle cx="{x:.1f}" cy="{y:.1f}" r="3" fill="#b00000"/>\n'
+        return dot + (_text(x, y - 6, mark.text, 13, "bold") if mark.text else "")
     if mark.text.isdigit():
         return f'<circle cx="{x:.1f}" cy="{y:.1f}" r="11" fill="#fff" stroke="#000"/>' + _text(
             x, y + 5, mark.text, 14, "bold"

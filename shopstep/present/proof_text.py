@@ -27,6 +27,12 @@ def proof_lines(proof: Proof) -> tuple[str, ...]:
         lines += ["", "Order: not looked at, for no step says what it adds."]
     lines += ["", "For one unit:"]
     lines += [f"  {_amount_text(amount, display)}" for amount in proof.amounts]
+    if proof.bare:
+        lines += ["", "Glue stays off, for something slides or comes off there:"]
+        lines += [
+            f"  {each.stays}, for the {each.loose}: {_area_text(each.area_mm2, display)}"
+            for each in proof.bare
+        ]
     lines += _driven_lines(proof)
     return (*lines, "", *verdict_lines(proof))
 
@@ -109,6 +115,10 @@ def proof_document(proof: Proof) -> dict[str, object]:
         "ways": [
             {"step": way.step, "what": way.what, "from": way.comes_from or None}
             for way in proof.ways
+        ],
+        "glue_free": [
+            {"loose": each.loose, "of": each.stays, "area_mm2": round(each.area_mm2, 1)}
+            for each in proof.bare
         ],
         "fasteners": [
             {

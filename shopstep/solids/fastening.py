@@ -34,21 +34,25 @@ _ANYWHERE = (Wrong.LITTLE, Wrong.OUT)
 """What is wrong wherever on the face they go in."""
 
 
+def wood_of_joints(joints: tuple[Joint, ...], soft: frozenset[str]) -> Wood:
+    """What holds fasteners; ``soft``: ids of materials that do not."""
+    glued = frozenset(frozenset((j.member, j.into)) for j in joints if j.glue)
+    return Wood(lambda piece: piece.part.material not in soft, glued)
+
+
 def check_fasteners(
     kinds: tuple[StepKind, ...],
     pieces: tuple[Piece, ...],
     scenes: tuple[Scene, ...],
     sizes: Mapping[str, FastenerSize],
     joints: tuple[Joint, ...],
-    soft: frozenset[str],
+    wood: Wood,
     display: str,
 ) -> tuple[tuple[Driven, ...], list[Finding]]:
     """What is known of the fasteners of each step, and what is wrong with them.
 
-    ``soft``: ids of materials that hold no fastener. Of places that are guessed nothing is refused.
+    Where places are guessed nothing is refused.
     """
-    glued = frozenset(frozenset((j.member, j.into)) for j in joints if j.glue)
-    wood = Wood(lambda piece: piece.part.material not in soft, glued)
     stands = stands_of(dict.fromkeys(piece.part for piece in pieces))
     check = _prepare(
         axes_of(kinds, stands, sizes, joints), kinds, pieces, scenes, sizes, wood, display

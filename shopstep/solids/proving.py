@@ -19,11 +19,13 @@ from shopstep.model.part import Hand, Part
 from shopstep.model.plan import Finding, Level, Where
 from shopstep.model.proof import Contact, Proof, WayIn
 from shopstep.model.step import StepKind
+from shopstep.solids.bare import glue_on_loose, measure_bare
 from shopstep.solids.bodies import Piece, make_pieces
 from shopstep.solids.causes import explain_overlap
-from shopstep.solids.fastening import check_fasteners
+from shopstep.solids.fastening import check_fasteners, wood_of_joints
 from shopstep.solids.gluing import meeting_mm2
 from shopstep.solids.measures import boxes_meet, met_mm2, pieces_named
+from shopstep.solids.painting import check_paint
 from shopstep.solids.scenes import Coming, Scene, scenes_of
 from shopstep.solids.ways import find_way, is_wood
 from shopstep.units import Length, format_length
@@ -59,7 +61,9 @@ def prove_design(
     scenes = scenes_of(kinds, pieces)
     ways, blocked = _find_ways(scenes, pieces, seated=measured)
     soft = frozenset(m.id for m in materials if m.form is Form.ROLL or m.stuff)
-    driven, badly = check_fasteners(kinds, pieces, scenes, sizes, joints, soft, display)
+    wood = wood_of_joints(joints, soft)
+    driven, badly = check_fasteners(kinds, pieces, scenes, sizes, joints, wood, display)
+    badly += [*check_paint(scenes, pieces, wood, display), *glue_on_loose(pieces, joints)]
     return Proof(
         pieces=len(pieces),
         pairs=pairs,
@@ -68,6 +72,7 @@ def prove_design(
         outside_mm2=outside_mm2(pieces, materials) if measured else 0.0,
         findings=(*shared, *_find_unlike_hands(pieces), *open_joints, *blocked, *badly),
         driven=driven,
+        bare=measure_bare(pieces) if measured else (),
     )
 
 

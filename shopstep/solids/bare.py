@@ -14,6 +14,8 @@ from shopstep.solids.bodies import Piece
 from shopstep.solids.gluing import Zone, zones_between
 from shopstep.solids.measures import boxes_meet
 
+_LEAST_MM2 = 100.0
+"""Smaller areas are corners that only come near."""
 NEAR_MM = 25.4 / 8
 """A bead of dried glue stands so high; common practice, no source."""
 
@@ -39,7 +41,9 @@ def measure_bare(pieces: tuple[Piece, ...]) -> tuple[Bare, ...]:
     for zone, other in bare_zones(pieces, loose):
         key = other.part.title, zone.piece.part.title
         areas[key] = areas.get(key, 0.0) + zone.area_mm2
-    return tuple(Bare(moving, stays, area) for (moving, stays), area in areas.items())
+    return tuple(
+        Bare(moving, stays, area) for (moving, stays), area in areas.items() if area > _LEAST_MM2
+    )
 
 
 def glue_on_loose(pieces: tuple[Piece, ...], joints: tuple[Joint, ...]) -> list[Finding]:

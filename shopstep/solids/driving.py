@@ -114,8 +114,13 @@ class Wood:
         return self._corners[piece.key]
 
 
-def track(axes: Sequence[Axis], there: Sequence[tuple[Piece, ...]], wood: Wood) -> list[Track]:
-    """Every fastener judged; ``there``: for each the pieces that stand there when it is driven."""
+def track(
+    axes: Sequence[Axis], there: Sequence[tuple[Piece, ...]], wood: Wood, has_order: bool = True
+) -> list[Track]:
+    """Every fastener judged; ``there``: for each the pieces that stand there when it is driven.
+
+    ``has_order``: False where that is not known, so that nothing can lie over a head too early.
+    """
     tracks = [Track(axis) for axis in axes]
     _find_spans(tracks, there, wood)
     for one, pieces in zip(tracks, there, strict=True):
@@ -124,7 +129,8 @@ def track(axes: Sequence[Axis], there: Sequence[tuple[Piece, ...]], wood: Wood) 
             one.faults.append(Fault(Wrong.NOT_THERE, 0.0))
             continue
         one.spans.sort(key=lambda span: span[:2])
-        one.faults += _faults_along(one, wood)
+        faults = _faults_along(one, wood)
+        one.faults += [f for f in faults if has_order or f.wrong is not Wrong.COVERED]
     _find_edges(tracks, wood)
     return tracks
 

@@ -90,6 +90,7 @@ def _prepare(
         wood,
         display,
         tuple(axis for axis in axes if not axis.is_guessed),
+        has_order,
         sizes,
         tuple(axis for axis in axes if axis.is_guessed),
     )

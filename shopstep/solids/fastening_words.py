@@ -38,6 +38,7 @@ class Check:
     wood: Wood
     display: str
     axes: tuple[Axis, ...] = ()
+    has_order: bool = True
     sizes: Mapping[str, FastenerSize] = field(default_factory=dict)
     guessed: tuple[Axis, ...] = ()
     """Those whose places the build does not say."""
@@ -48,7 +49,8 @@ class Check:
 
     def judge(self, axes: list[Axis]) -> list[Track]:
         """Tracks of fasteners that are there, or that are only tried."""
-        return track(axes, [self.there[axis.step] for axis in axes], self.wood)
+        there = [self.there[axis.step] for axis in axes]
+        return track(axes, there, self.wood, self.has_order)
 
     def is_free(self, axis: Axis) -> bool:
         """Whether a fastener that is tried has nothing wrong and touches no other."""

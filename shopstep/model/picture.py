@@ -54,6 +54,8 @@ class Mark:
     text: str
     is_dot: bool = False
     """The head of a fastener is there; ``text`` is its number, or empty."""
+    is_behind: bool = False
+    """It lies behind something."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -96,6 +96,7 @@ def _notes(picture: Picture) -> list[str]:
     dotted = any(line.weight is Weight.BARE for line in picture.lines)
     meant = ["hatched: glue"] if hatched else []
     meant += ["dotted: no glue"] if dotted else []
+    meant += ["ring: on the far side"] if any(mark.is_behind for mark in picture.marks) else []
     return [*wrap(picture.note, _LETTERS), *([", ".join(meant)] if meant else [])]
 
 
@@ -139,7 +140,8 @@ def _arrow(arrow: Arrow, at: At) -> str:
 def _mark(mark: Mark, at: At) -> str:
     x, y = at(mark.x, mark.y)
     if mark.is_dot:
-        dot = f'<circle cx="{x:.1f}" cy="{y:.1f}" r="3" fill="#b00000"/>\n'
+        fill = "#fff" if mark.is_behind else "#b00000"
+        dot = f'<circle cx="{x:.1f}" cy="{y:.1f}" r="3" fill="{fill}" stroke="#b00000"/>\n'
         return dot + (_text(x, y - 6, mark.text, 13, "bold") if mark.text else "")
     if mark.text.isdigit():
         return f'<circle cx="{x:.1f}" cy="{y:.1f}" r="11" fill="#fff" stroke="#000"/>' + _text(

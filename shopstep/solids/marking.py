@@ -66,19 +66,26 @@ def _label(axis: Axis, here: Mapping[tuple[str, str, int], Piece]) -> str:
     return f"through {here[axis.through].part.title}"
 
 
-def seen_heads(
-    heads: Sequence[Head],
-    shifts: Mapping[tuple[str, str, int], Vector],
-    bodies: Iterable[Manifold],
-    view: View,
+def place_heads(
+    heads: Sequence[Head], shifts: Mapping[tuple[str, str, int], Vector]
 ) -> list[tuple[Head, Vector]]:
-    """The heads that the viewer sees, with their places; ``shifts``: of pieces drawn apart."""
-    facing = [
+    """Every head with its place; ``shifts``: of pieces drawn apart."""
+    return [
         (head, moved(moved(head.point, shifts.get(head.through, (0.0, 0.0, 0.0)), 1.0),
                      head.out, _LIFT_MM))
         for head in heads
-        if sum(a * b for a, b in zip(head.out, view.viewer, strict=True)) > 0.05
     ]  # fmt: skip
+
+
+def seen_heads(
+    placed: Sequence[tuple[Head, Vector]], bodies: Iterable[Manifold], view: View
+) -> list[tuple[Head, Vector]]:
+    """Those of the placed heads that the viewer sees."""
+    facing = [
+        (head, place)
+        for head, place in placed
+        if sum(a * b for a, b in zip(head.out, view.viewer, strict=True)) > 0.05
+    ]
     if not facing:
         return []
     starts = numpy.array([place for _, place in facing])
@@ -90,10 +97,19 @@ def seen_heads(
     return [one for one, is_hidden in zip(facing, hidden, strict=True) if not is_hidden]
 
 
-def marks_of(seen: Sequence[tuple[Head, Vector]], view: View, first: int) -> list[Mark]:
-    """A mark for each head; the rows are numbered from ``first`` on."""
+def marks_of(
+    placed: Sequence[tuple[Head, Vector]],
+    seen: Sequence[tuple[Head, Vector]],
+    view: View,
+    first: int,
+) -> list[Mark]:
+    """A mark for each head that is seen, and rings for a row none of whose heads is.
+
+    The rows are numbered from ``first`` on.
+    """
+    here = {head.row for head, _ in seen}
     rows: dict[int, list[Vector]] = {}
-    for head, place in seen:
+    for head, place in (*seen, *(one for one in placed if one[0].row not in here)):
         rows.setdefault(head.row, []).append(place)
     marks = []
     for row, places in rows.items():
@@ -101,7 +117,8 @@ def marks_of(seen: Sequence[tuple[Head, Vector]], view: View, first: int) -> lis
             x = sum(a * b for a, b in zip(place, view.right, strict=True))
             y = sum(a * b for a, b in zip(place, view.up, strict=True))
             is_numbered = len(places) <= _NUMBERED or n in (0, len(places) - 1)
-            marks.append(Mark(x, y, str(first + row) if is_numbered else "", is_dot=True))
+            number = str(first + row) if is_numbered else ""
+            marks.append(Mark(x, y, number, is_dot=True, is_behind=row not in here))
     return marks
 
 

@@ -5,7 +5,7 @@ Loads the solids: imported only where a picture is asked for. Imports ``shopstep
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
@@ -22,7 +22,7 @@ from shopstep.solids.bare import bare_zones
 from shopstep.solids.bodies import Piece, Point, make_pieces
 from shopstep.solids.gluing import Zone, glue_zones
 from shopstep.solids.lines import Array, View, draw_edges, draw_on
-from shopstep.solids.marking import Head, heads_of, marks_of, note_of, seen_heads
+from shopstep.solids.marking import Head, heads_of, marks_of, note_of, place_heads, seen_heads
 from shopstep.solids.part_groups import length_of, part_group
 from shopstep.solids.scenes import Scene, scenes_of
 from shopstep.solids.sheets import Group, lay_out
@@ -125,7 +125,8 @@ def _picture_scene(scene: Scene, joints: Iterable[Joint]) -> Picture | None:
     heads = heads_of(scene.kind, (*there, *(p for m in moves for p in m.pieces)), joints)
     bodies = [p.body for p in there]
     bodies += [p.body.translate(shifts[p.key]) for m in moves for p in m.pieces]
-    view = _view_of(moves, heads, shifts, bodies)
+    placed = place_heads(heads, shifts)
+    view = _view_of(moves, placed, bodies)
     arrows: list[Arrow] = []
     marks: list[Mark] = []
     names: list[str] = []
@@ -140,24 +141,22 @@ def _picture_scene(scene: Scene, joints: Iterable[Joint]) -> Picture | None:
         x, y = _top(shifted, view)
         marks.append(Mark(x, y, str(len(names))))
     notes = [f"{n} {name}" for n, name in enumerate(names, 1)]
-    marks += marks_of(seen_heads(heads, shifts, bodies, view), view, len(names) + 1)
+    marks += marks_of(placed, seen_heads(placed, bodies, view), view, len(names) + 1)
     note = ", ".join([*notes, *note_of(heads, len(names) + 1)])
     return _finish(scene.kind.title, note, [Group(_drawn(shown, view), arrows, marks, view)])
 
 
-def _view_of(
-    moves: list[_Move], heads: list[Head], shifts: Mapping[Key, Point], bodies: list[Manifold]
-) -> View:
+def _view_of(moves: list[_Move], placed: list[tuple[Head, Point]], bodies: list[Manifold]) -> View:
     """The usual corner, unless most heads are seen from another one only."""
     from_below = all(m.way is not None and m.way.comes_from == "bottom" for m in moves if m.way)
     usual = corner_view(above=not (from_below and any(m.way for m in moves)))
-    if not heads:
+    if not placed:
         return usual
     views = [usual, *(corner_view(right=r, above=a) for a in (True, False) for r in (True, False))]
     views += [
         corner_view(behind=False, right=r, above=a) for a in (True, False) for r in (True, False)
     ]
-    counts = [len(seen_heads(heads, shifts, bodies, view)) for view in views]
+    counts = [len(seen_heads(placed, bodies, view)) for view in views]
     return next(v for v, n in zip(views, counts, strict=True) if n >= _ENOUGH * max(counts))
 
 

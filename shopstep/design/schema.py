@@ -75,9 +75,20 @@ class LeanEntry(Strict):
 class AtEntry(Strict):
     """The corner of a piece that is nearest to front, left and bottom."""
 
-    front: Expr = Field(description="How far behind the front of the finished thing.")
-    left: Expr = Field(description="How far from its left side.")
-    bottom: Expr = Field(description="How far above the ground.")
+    front: Expr | None = Field(None, description="How far behind the front of the finished thing.")
+    left: Expr | None = Field(None, description="How far from its left side.")
+    bottom: Expr | None = Field(None, description="How far above the ground.")
+    behind: Id | None = Field(None, description="Instead of front: right behind this part.")
+    before: Id | None = Field(None, description="Instead of front: right before this part.")
+    right_of: Id | None = Field(None, description="Instead of left: right beside this part.")
+    left_of: Id | None = Field(None, description="Instead of left: left beside this part.")
+    above: Id | None = Field(None, description="Instead of bottom: on this part.")
+    below: Id | None = Field(None, description="Instead of bottom: under this part.")
+    flush: dict[FaceName, Id] = Field({}, description="Which face is flush with that of a part.")
+    centred: dict[AxisName, Id] = Field({}, description="Along which axis centred on which part.")
+    in_groove: Id | None = Field(
+        None, description="Groove joint that it sits in: its height, and its place between two."
+    )
     turned: AxisName | None = Field(
         None, description="The axis that this piece is turned about by half a turn."
     )

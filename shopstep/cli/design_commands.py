@@ -8,6 +8,7 @@ from typing import Any
 
 import click
 
+from shopstep.cli.completing import offer_builds
 from shopstep.cli.options import json_option, now_option, wish_options
 from shopstep.cli.output import finding_text, say_json
 from shopstep.desk import Wish
@@ -100,7 +101,7 @@ def _fold(text: str, indent: str, then: str = "") -> list[str]:
 
 
 @click.command("check", short_help="Whether a build works at your measurements.")
-@click.argument("build")
+@click.argument("build", shell_complete=offer_builds)
 @wish_options
 @json_option
 @now_option
@@ -146,7 +147,7 @@ def _say_findings(findings: tuple[Finding, ...]) -> None:
 
 
 @click.command("plan", short_help="Parts, cuts, what to buy, setups, evenings.")
-@click.argument("builds", nargs=-1, required=True)
+@click.argument("builds", nargs=-1, required=True, shell_complete=offer_builds)
 @wish_options
 @click.option("--why", metavar="STEP", help="Why does this step not start earlier?")
 @click.option("--chart", is_flag=True, help="The evenings as a chart.")

@@ -3,7 +3,8 @@
 A rule decides what fits: signs with words or clock times where a column is wide enough, else signs
 alone, which differ by their shape. Names of stages that are wider than their column stand by turns
 in two lines, each from its own column on over the next; what is wider still is cut. Where columns
-would be too narrow even for that, the stages stand in several grids. Imports the board and the clock of this room.
+would be too narrow even for that, the stages stand in several grids. Imports the board and the
+clock of this room.
 """
 
 from __future__ import annotations

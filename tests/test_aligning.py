@@ -89,7 +89,7 @@ def test_a_groove_in_a_low_face_and_from_the_top_is_followed_too() -> None:
     ("new", "said"),
     [
         ("    at: {front: landing, left: board_thickness}\n",
-         "does not say where it stands bottom to top; give it 'bottom'"),
+         "'bottom' is missing in 'parts.front_bearer.at'; give it, or a part"),
         ("    at: {front: landing, behind: landing_board, left: 0 in, bottom: 0 in}\n",
          "says twice where it stands front to back: 'front' and 'behind'"),
         ("    at: {behind: landing_bord, left: 0 in, bottom: 0 in}\n",

@@ -70,12 +70,11 @@ def corner_of(build: BuildFile, name: str, at: AtEntry, path: Path) -> tuple[str
             continue
         both = " and ".join(f"'{each.word}'" for each in own)
         problem = (
-            f"says twice where it stands {_AXES[axis].replace('-', ' to ')}: {both}"
+            f"part '{name}' says twice where it stands {_AXES[axis].replace('-', ' to ')}: {both}"
             if own
-            else f"does not say where it stands {_AXES[axis].replace('-', ' to ')}; give it"
-            f" '{low}', or a part to align it with"
+            else f"'{low}' is missing in 'parts.{name}.at'; give it, or a part to align it with"
         )
-        raise BuildFileError(f"part '{name}' {problem}", build.source.where(path, name))
+        raise BuildFileError(problem, build.source.where(path, name))
     return texts[0], texts[1], texts[2]
 
 

@@ -9,7 +9,8 @@ from shopstep.design.schema_steps import FastenerEntry, RowEntry, SpreadEntry, S
 from shopstep.design.values import Values
 from shopstep.design.words import fill_words
 from shopstep.design.yaml_source import Path
-from shopstep.model.fastener import CutLine, FaceOf, FastenerRow, Spots
+from shopstep.model.feature import CutLine, FaceOf
+from shopstep.model.joint import FastenerRow, Spots
 from shopstep.model.plan import BuildFileError
 from shopstep.model.step import Fastener
 from shopstep.units import ZERO, Angle

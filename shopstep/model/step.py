@@ -5,7 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import StrEnum
 
-from shopstep.model.fastener import CutLine, FaceOf, FastenerRow
+from shopstep.model.feature import CutLine, FaceOf
+from shopstep.model.joint import FastenerRow
 from shopstep.units import ZERO, Angle, Length
 
 _UPRIGHT = Angle(0)

@@ -11,9 +11,9 @@ from dataclasses import dataclass, replace
 from itertools import product
 from math import atan2, cos, radians, sin
 
-from shopstep.model.fastener import FastenerRow, FastenerSize, Spots
+from shopstep.model.fastener import FastenerSize
 from shopstep.model.feature import Face
-from shopstep.model.joint import Joint
+from shopstep.model.joint import FastenerRow, Joint, Spots
 from shopstep.model.part import Lean, Part, Placement
 from shopstep.model.step import Fastener, StepKind
 from shopstep.solids.boxes import AXES, make_box

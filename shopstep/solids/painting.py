@@ -11,8 +11,7 @@ from collections.abc import Mapping
 
 import numpy
 
-from shopstep.model.fastener import FaceOf
-from shopstep.model.feature import Face
+from shopstep.model.feature import Face, FaceOf
 from shopstep.model.plan import Finding, Level, Where
 from shopstep.solids.bodies import Piece
 from shopstep.solids.cuts import side_of

@@ -10,7 +10,7 @@ import click
 
 from shopstep.cli.completing import offer_builds
 from shopstep.cli.options import json_option, now_option, wish_options
-from shopstep.cli.output import finding_text, say_json
+from shopstep.cli.output import say_finding, say_json
 from shopstep.desk import Wish
 from shopstep.model.plan import BuildSummary, Finding, Level, Plan
 from shopstep.wiring.desks import open_desk, places
@@ -138,7 +138,7 @@ def _checked_from(now: str | None) -> int:
 
 def _say_findings(findings: tuple[Finding, ...]) -> None:
     for finding in findings:
-        click.echo(f"{finding.level}: {finding_text(finding)}")
+        say_finding(finding)
     stops = sum(finding.level is Level.STOP for finding in findings)
     if stops:
         click.echo(f"Stopped by {stops} finding{'s' if stops != 1 else ''}: no plan can be made.")

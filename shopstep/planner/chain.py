@@ -230,6 +230,7 @@ def _chain_rooms(
         read_labels=request.read_labels,
         make_safe=make_safe_of(kinds, design),
         least_bought=stock.least,
+        least_setups=milling.least_setups,
     )
 
 

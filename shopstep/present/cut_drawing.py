@@ -88,8 +88,12 @@ def _sections(piece: StockPiece, form: Form) -> tuple[tuple[Length, Length], ...
             start += length + piece.kerf
         return tuple(found)
     rows = [cut for cut in piece.cuts if cut.across or form is Form.ROLL]
-    for at in sorted({cut.at_length for cut in rows}):
-        found.append((at, max(cut.at_length + cut.length for cut in rows if cut.at_length == at)))
+    for cut in sorted(rows, key=lambda cut: cut.at_length):
+        end = cut.at_length + cut.length
+        if found and cut.at_length < found[-1][1]:
+            found[-1] = (found[-1][0], max(found[-1][1], end))
+        else:
+            found.append((cut.at_length, end))
     along = [cut for cut in piece.cuts if not (cut.across or form is Form.ROLL)]
     if along:
         found.append((min(cut.at_length for cut in along), piece.length))

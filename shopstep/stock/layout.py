@@ -12,18 +12,28 @@ from dataclasses import dataclass, replace
 from shopstep.model.material import Form, Material
 from shopstep.model.operation import Blank
 from shopstep.model.plan import Finding, Level, Where
-from shopstep.model.stock import BuyLine, LeastBought, RackPiece, StockPiece
-from shopstep.stock.buying import buy_line, roll_to_buy
+from shopstep.model.stock import BuyLine, Cut, LeastBought, RackPiece, StockPiece
+from shopstep.stock.buying import buy_line, lengths_sold, roll_to_buy
+from shopstep.stock.cloth import ClothLayout, lay_cloth
 from shopstep.stock.items import Item, take_apart
-from shopstep.stock.least import least_bought, least_off_roll
+from shopstep.stock.least import least_off_roll
 from shopstep.stock.pieces import Rules
 from shopstep.stock.search import search_layout
 from shopstep.stock.shelves import fill_piece, pack_roll
 from shopstep.stock.standing import Standing, rests_of, stand_boards
 from shopstep.units import ZERO, Length, format_length
 
-Layout = tuple[list[StockPiece], list[Item]]
-"""Pieces with their cuts, and the items that fit nowhere."""
+
+@dataclass(frozen=True, slots=True)
+class Layout:
+    """How one material is laid out."""
+
+    pieces: list[StockPiece]
+    misfits: list[Item]
+    """What fits nowhere."""
+    least: int
+    """No layout within the rules of cutting buys less: pieces, or nanometres of a roll."""
+
 
 _RULES = {
     Form.BOARD: Rules(
@@ -79,33 +89,22 @@ def plan_stock(
             ),
             key=lambda piece: (piece.length, piece.width, piece.id),
         )
-        laid, misfits = _BY_FORM[material.form](stood.left, material, own, kerf, display)
-        if stood.left and not stood.pieces and not misfits:
-            least.append(_least_of(stood.left, material, own, kerf, laid, display))
-        laid = [*stood.pieces, *_beside(laid, stood, again)]
+        layout = _BY_FORM[material.form](stood.left, material, own, kerf, display)
+        if stood.left and not stood.pieces and not layout.misfits:
+            least.append(_least_of(material, layout))
+        laid = [*stood.pieces, *_beside(layout.pieces, stood, again)]
         pieces += laid
         buy += buy_line(material, laid, display)
-        findings += _misfit_findings(misfits, material, display)
+        findings += _misfit_findings(layout.misfits, material, display)
     return StockPlan(tuple(pieces), tuple(buy), tuple(findings), tuple(least))
 
 
-def _least_of(
-    items: list[Item],
-    material: Material,
-    rack: list[RackPiece],
-    kerf: Length,
-    laid: list[StockPiece],
-    display: str,
-) -> LeastBought:
+def _least_of(material: Material, layout: Layout) -> LeastBought:
     """What the layout buys of a material against what any layout buys."""
-    bought = [piece for piece in laid if not piece.from_rack]
-    if material.form is Form.ROLL:
-        used = least_off_roll(items, material.sold_width, rack)
-        least = roll_to_buy(used, material, display) if used else ZERO
-        return LeastBought(material.id, sum(piece.length.nm for piece in bought), least.nm)
-    extra = _RULES[material.form].rough_extra
-    fewest = least_bought(items, material, rack, kerf, extra)
-    return LeastBought(material.id, len(bought), fewest)
+    bought = [piece for piece in layout.pieces if not piece.from_rack]
+    is_roll = material.form is Form.ROLL
+    amount = sum(piece.length.nm for piece in bought) if is_roll else len(bought)
+    return LeastBought(material.id, amount, layout.least)
 
 
 def _stand(
@@ -163,31 +162,57 @@ def _lay_lanes(
     items: list[Item], material: Material, rack: list[RackPiece], kerf: Length, _display: str
 ) -> Layout:
     """Boards and sheets: length along the grain, kerfs between, as few bought as found."""
-    laid = search_layout(items, material, rack, kerf, _RULES[material.form])
-    return [piece.close() for piece in laid.pieces], list(laid.misfits)
+    found = search_layout(items, material, rack, kerf, _RULES[material.form])
+    pieces = [piece.close() for piece in found.laid.pieces]
+    return Layout(pieces, list(found.laid.misfits), found.least)
 
 
 def _lay_roll(
     items: list[Item], material: Material, rack: list[RackPiece], _kerf: Length, display: str
 ) -> Layout:
-    """Cloth: fill what is on the rack, then one length off the roll. Snips leave no kerf."""
+    """Cloth: fill what is on the rack, then one length off the roll. Snips leave no kerf.
+
+    Where that is not proved least, all ways of cutting it straight are looked at.
+    """
     laid: list[StockPiece] = []
     left = items
     for piece in rack:
         cuts, left = fill_piece(left, piece.length, piece.width)
         if cuts:
-            laid.append(
-                StockPiece(piece.id, material.id, True, piece.length, piece.width, cuts, ZERO)
-            )
+            laid.append(_cloth_piece(piece.id, material, piece.length, piece.width, cuts))
     wide = material.sold_width
     misfits = [item for item in left if min(item.length, item.width) > wide]
     left = [item for item in left if item not in misfits]
+    bought = ZERO
     if left:
         cuts, used = pack_roll(left, wide)
-        length = roll_to_buy(used, material, display)
-        name = f"buy-{material.id}-1"
-        laid.append(StockPiece(name, material.id, False, length, wide, cuts, ZERO))
-    return laid, misfits
+        bought = roll_to_buy(used, material, display)
+        laid.append(_cloth_piece("", material, bought, wide, cuts))
+    used = least_off_roll(items, wide, rack)
+    least = roll_to_buy(used, material, display) if used else ZERO
+    if misfits or bought <= least:
+        return Layout(laid, misfits, least.nm)
+    proved = lay_cloth(items, wide, rack, lengths_sold(least, bought, material, display))
+    if proved is None:
+        return Layout(laid, [], least.nm)
+    if proved.length < bought:
+        laid = _cloth_pieces(proved, material)
+    return Layout(laid, [], proved.length.nm)
+
+
+def _cloth_pieces(proved: ClothLayout, material: Material) -> list[StockPiece]:
+    laid = [_cloth_piece(p.id, material, p.length, p.width, cuts) for p, cuts in proved.rack]
+    if proved.roll:
+        laid.append(_cloth_piece("", material, proved.length, material.sold_width, proved.roll))
+    return laid
+
+
+def _cloth_piece(
+    rack_id: str, material: Material, length: Length, width: Length, cuts: tuple[Cut, ...]
+) -> StockPiece:
+    """``rack_id``: empty where it comes off the roll."""
+    name = rack_id or f"buy-{material.id}-1"
+    return StockPiece(name, material.id, bool(rack_id), length, width, cuts, ZERO)
 
 
 _BY_FORM: dict[Form, Callable[[list[Item], Material, list[RackPiece], Length, str], Layout]] = {

@@ -33,7 +33,8 @@ in UTC, seconds are whole numbers. What is not there is null or an empty list, n
     setups_unit_by_unit    how many setups there were if each unit was milled by itself
     least_setups           no order of the machine work has fewer
     stock         [{id, material, from_rack, length, width, kerf, cuts, rests}]
-      cuts        [{part, hand, at_length, at_width, length, width}]
+      cuts        [{part, hand, at_length, at_width, length, width, spare}]
+                  spare: one more than is needed, for trial cuts and for what goes wrong
       rests       [{at_length, at_width, length, width}]    what remains and is worth keeping
     least_bought  [{material, title, bought, least, proved, percent_over}]    no layout buys
                   less than least: whole pieces, or of a roll lengths; for what is laid out afresh

@@ -35,7 +35,7 @@ def spoiled_rest(
     material = next((m for m in plan.materials if part and m.id == part.material), None)
     if part is None or material is None or part.features or _was_used(event, plan, finished):
         return None
-    own = [(p, cut) for p in plan.stock for cut in p.cuts if _is_of(cut, part)]
+    own = [(p, cut) for p in plan.stock for cut in p.cuts if _is_of(cut, part) and not cut.spare]
     step = _last_cut(part, plan, finished)
     if not own or not step:
         return None

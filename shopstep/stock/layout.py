@@ -20,6 +20,7 @@ from shopstep.stock.least import least_off_roll
 from shopstep.stock.pieces import Rules
 from shopstep.stock.search import search_layout
 from shopstep.stock.shelves import fill_piece, pack_roll
+from shopstep.stock.spares import lay_spares, tell_missing
 from shopstep.stock.standing import Standing, rests_of, stand_boards
 from shopstep.units import ZERO, Length, format_length
 
@@ -66,13 +67,15 @@ def plan_stock(
     again: tuple[Blank, ...] = (),
     standing: tuple[StockPiece, ...] = (),
     ripped: frozenset[str] = frozenset(),
+    spares: tuple[Blank, ...] = (),
 ) -> StockPlan:
     """Lay all blanks out: rack pieces first, the shortest that serves, then fewest bought.
 
     ``again``: more blanks, of pieces that are made a second time. ``standing``: boards that are cut
     up already; what lies on them stays there as far as it fits. ``ripped``: materials of which they
-    are not only crosscut. A blank larger than the stock as sold (and than any rack piece) gives a
-    STOP finding.
+    are not only crosscut. ``spares``: blanks of boards that are laid where something is left
+    over of what is cut anyway. A blank larger than the stock as sold (and than any rack piece)
+    gives a STOP finding.
     """
     pieces: list[StockPiece] = []
     buy: list[BuyLine] = []
@@ -89,13 +92,18 @@ def plan_stock(
             ),
             key=lambda piece: (piece.length, piece.width, piece.id),
         )
-        layout = _BY_FORM[material.form](stood.left, material, own, kerf, display)
+        extra = () if stood.pieces or material.form is not Form.BOARD else spares
+        more = take_apart(tuple(s for s in extra if s.material == material.id), spare=True)
+        layout = _BY_FORM[material.form](stood.left, material, own, kerf, display, more)
         if stood.left and not stood.pieces and not layout.misfits:
             least.append(_least_of(material, layout))
         laid = [*stood.pieces, *_beside(layout.pieces, stood, again)]
         pieces += laid
         buy += buy_line(material, laid, display)
         findings += _misfit_findings(layout.misfits, material, display)
+    laid_spare = Counter(cut.part for piece in pieces for cut in piece.cuts if cut.spare)
+    boards = {material.id for material in materials if material.form is Form.BOARD}
+    findings += tell_missing((s for s in spares if s.material in boards), laid_spare)
     return StockPlan(tuple(pieces), tuple(buy), tuple(findings), tuple(least))
 
 
@@ -159,16 +167,27 @@ def _unlisted(blanks: tuple[Blank, ...], materials: tuple[Material, ...]) -> lis
 
 
 def _lay_lanes(
-    items: list[Item], material: Material, rack: list[RackPiece], kerf: Length, _display: str
+    items: list[Item],
+    material: Material,
+    rack: list[RackPiece],
+    kerf: Length,
+    _display: str,
+    spares: list[Item],
 ) -> Layout:
     """Boards and sheets: length along the grain, kerfs between, as few bought as found."""
     found = search_layout(items, material, rack, kerf, _RULES[material.form])
+    lay_spares(found.laid.pieces, spares)
     pieces = [piece.close() for piece in found.laid.pieces]
     return Layout(pieces, list(found.laid.misfits), found.least)
 
 
 def _lay_roll(
-    items: list[Item], material: Material, rack: list[RackPiece], _kerf: Length, display: str
+    items: list[Item],
+    material: Material,
+    rack: list[RackPiece],
+    _kerf: Length,
+    display: str,
+    _spares: list[Item],
 ) -> Layout:
     """Cloth: fill what is on the rack, then one length off the roll. Snips leave no kerf.
 
@@ -215,7 +234,8 @@ def _cloth_piece(
     return StockPiece(name, material.id, bool(rack_id), length, width, cuts, ZERO)
 
 
-_BY_FORM: dict[Form, Callable[[list[Item], Material, list[RackPiece], Length, str], Layout]] = {
+_LayOut = Callable[[list[Item], Material, list[RackPiece], Length, str, list[Item]], Layout]
+_BY_FORM: dict[Form, _LayOut] = {
     Form.BOARD: _lay_lanes,
     Form.SHEET: _lay_lanes,
     Form.ROLL: _lay_roll,

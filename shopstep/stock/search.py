@@ -26,6 +26,7 @@ from shopstep.units import Length
 _MOST_PLACINGS = 8_000
 """About so many items are laid before the best layout so far is taken."""
 _FEWEST_TRIES, _MOST_TRIES = 8, 120
+_MOST_URGENT = 200
 _URGENT_WORK = 700_000
 """So many times an item is held against a piece where what has to be bought is urged."""
 _BAR_WORK = 200
@@ -72,7 +73,7 @@ def search_layout(
         attempt = Attempt(lambda item: (weights[id(item)], item.length.nm), long)
         return try_attempt(attempt, items, material, rack, kerf, rules)
 
-    tries = _URGENT_WORK // (len(items) * (len(rack) + best.bought))
+    tries = min(_MOST_URGENT, _URGENT_WORK // (len(items) * (len(rack) + best.bought)))
     return Found(urge_layout(items, lay, best, fewest, tries), fewest)
 
 

@@ -22,6 +22,7 @@ from shopstep.wiring.benches import read_session
 from shopstep.wiring.clocks import make_clock
 from shopstep.wiring.price_list import prices_of
 from shopstep.wiring.problems import ExitCode, Problem
+from shopstep.wiring.unit_logs import codes_of
 
 
 @click.command("log", short_help="What was done, when, how long.")
@@ -51,7 +52,8 @@ def log_command(
     prices = prices_of(opened)
     account = account_of(kept, plan, prices, opened.bench.now_s())
     if summary and not as_json:
-        lines = [*title_lines(kept), *account_lines(account, prices)]
+        codes = f"Codes: {', '.join(codes_of(opened))}"
+        lines = [*title_lines(kept), codes, *account_lines(account, prices)]
         click.echo("\n".join(wrap_lines(lines, WIDTH)))
     elif as_csv:
         click.echo(log_csv(envelopes, plan), nl=False)

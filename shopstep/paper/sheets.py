@@ -179,12 +179,14 @@ def buy_sheet(plan: Plan) -> Sheet:
     return {"kind": "buy", "title": "To buy and to have", "lines": [line.text for line in plan.buy]}
 
 
-def label_sheet(plan: Plan, show: str) -> Sheet:
-    """A label for each unit and for each piece of it."""
+def label_sheet(plan: Plan, show: str, codes: tuple[str, ...] = ()) -> Sheet:
+    """A label for each unit, with its code where there is one, and for each piece of it."""
     cells = []
     for unit in range(1, plan.units + 1):
         title = next((made.title for made in plan.makes if unit in made.units), plan.build_title)
-        cells.append({"unit": unit, "title": title, "size": "", "hand": "", "whole": True})
+        code = codes[unit - 1] if codes else ""
+        whole = {"unit": unit, "title": title, "size": "", "hand": "", "whole": True, "code": code}
+        cells.append(whole)
         shared = [part for part in plan.parts if unit not in part.apart]
         own = [apart.part for apart in plan.apart if apart.unit == unit]
         cells += [
@@ -203,6 +205,7 @@ def _label_of(part: Part, unit: int, plan: Plan, show: str) -> Sheet:
         "hand": part.hand.value if part.hand else "",
         "size": " × ".join(show_length(size, plan, show) for size in sizes),
         "whole": False,
+        "code": "",
     }
 
 
@@ -220,6 +223,8 @@ class Source:
     """SVG by step kind."""
     drawings: tuple[str, ...] = ()
     """SVG of each part, as large as a page."""
+    codes: tuple[str, ...] = ()
+    """The code of each unit, that finds its log again; empty before a session."""
     took: tuple[str, ...] = ()
     """What a complete batch took, in sentences."""
 
@@ -238,6 +243,6 @@ SHEETS: dict[str, Callable[[Source], Sheet]] = {
     "cut": lambda s: cut_sheet(s.plan),
     "setups": lambda s: setup_sheet(s.plan),
     "steps": lambda s: bench_sheet(s.plan, s.state, s.pictures),
-    "labels": lambda s: label_sheet(s.plan, s.show),
+    "labels": lambda s: label_sheet(s.plan, s.show, s.codes),
 }
 """Every sheet that can be printed, in the order of the work."""

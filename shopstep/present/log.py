@@ -139,7 +139,7 @@ def _describe_revision(event: Any, plan: Plan) -> str:
     return _with_reason(f"plan {event.number} took over ({change})", event.reason)
 
 
-_ABOUT = {"next_time": "for next time", "to_get": "to get"}
+_ABOUT = {"next_time": "for next time", "to_get": "to get", "service": "in service"}
 _WORDS: dict[str, Callable[[Any, Plan], str]] = {
     "session_started": lambda e, plan: f"began {e.title}",
     "step_begun": lambda e, plan: "came to the bench",
@@ -151,7 +151,9 @@ _WORDS: dict[str, Callable[[Any, Plan], str]] = {
     "batch_resumed": lambda e, plan: "taken up again",
     "measure_taken": _describe_measure,
     "deviation_accepted": _describe_acceptance,
-    "note_taken": lambda e, plan: f"{_ABOUT.get(e.about, 'note')}: {e.text}",
+    "note_taken": lambda e, plan: (
+        f"{_ABOUT.get(e.about, 'note')}{f', unit {e.unit}' if e.unit else ''}: {e.text}"
+    ),
     "step_set_aside": lambda e, plan: _with_reason("set aside", e.reason),
     "glue_scraped": lambda e, plan: "glue scraped off, to be spread anew",
     "batch_stopped": lambda e, plan: _with_reason("stopped for good", e.reason),

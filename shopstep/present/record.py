@@ -203,8 +203,8 @@ class _Book:
                 self.accepted.pop((event.step, event.name), None)
             case DeviationAccepted(step=step, name=name, reason=reason):
                 self.accepted[step, name] = reason
-            case NoteTaken(step=step, text=text):
-                self.notes.append(NoteRecord(step_headline(self.plan, step), text, at_s))
+            case NoteTaken():
+                self.notes.append(NoteRecord(note_about(self.plan, event), event.text, at_s))
             case BatchHeld():
                 self.held_since = at_s
             case BatchResumed():
@@ -292,6 +292,13 @@ def find_step(plan: Plan, step_id: str) -> tuple[Step, StepKind] | None:
     index = index_plan(plan)
     step = index.steps.get(step_id)
     return (step, index.kind_of(step)) if step else None
+
+
+def note_about(plan: Plan, note: NoteTaken) -> str:
+    """What a note is about: a unit in service, a step, or nothing (an empty string)."""
+    if note.unit:
+        return f"unit {note.unit} in service"
+    return step_headline(plan, note.step) if note.step else ""
 
 
 def step_headline(plan: Plan, step_id: str) -> str:

@@ -112,7 +112,10 @@ class TakeNote(Command):
 
     text: str
     kind: str = ""
-    """Empty, ``next_time`` (a lesson for the build) or ``to_get`` (for the next buy list)."""
+    """Empty, ``next_time`` (a lesson for the build), ``to_get`` (for the next buy list) or
+    ``service`` (what became of a unit in use)."""
+    unit: int = 0
+    """The unit that a note from service is about."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -37,7 +37,8 @@ from shopstep.session.room import count_clamps, stay_until
 from shopstep.session.situation import Situation
 from shopstep.session.state import State
 
-NOTE_KINDS = ("", "next_time", "to_get")
+SERVICE = "service"
+NOTE_KINDS = ("", "next_time", "to_get", SERVICE)
 LONGEST_NOTE = 4000
 """Characters; more is no note."""
 COLDEST_C, HOTTEST_C = -40.0, 60.0
@@ -96,6 +97,10 @@ def _take_note(situation: Situation, command: c.TakeNote) -> Verdict:
     current = situation.current()
     if command.kind not in NOTE_KINDS:
         return c.Refusal(f"'{command.kind}' is no kind of note.", "bad_value")
+    if command.kind == SERVICE:
+        if not 1 <= command.unit <= situation.plan.units:
+            return c.Refusal(f"This batch has no unit {command.unit}.", "bad_value")
+        return (e.NoteTaken("", text, SERVICE, command.unit),)
     step = command.step or (current.id if current is not None else "")
     return (e.NoteTaken(step, text, command.kind),)
 

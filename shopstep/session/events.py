@@ -151,7 +151,9 @@ class NoteTaken(Event):
     step: str
     text: str
     about: str = ""
-    """Empty, ``next_time`` or ``to_get``."""
+    """Empty, ``next_time``, ``to_get`` or ``service`` (what became of a unit in use)."""
+    unit: int = 0
+    """The unit that it is about; 0: none."""
 
 
 @dataclass(frozen=True, slots=True)

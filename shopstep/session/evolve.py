@@ -247,7 +247,8 @@ def _accept(state: State, event: DeviationAccepted, at_s: int) -> State:
 
 
 def _note(state: State, event: NoteTaken, at_s: int) -> State:
-    return replace(state, notes=(*state.notes, Note(event.step, event.text, at_s, event.about)))
+    note = Note(event.step, event.text, at_s, event.about, event.unit)
+    return replace(state, notes=(*state.notes, note))
 
 
 def _note_conditions(state: State, event: ConditionsNoted, at_s: int) -> State:

@@ -15,6 +15,7 @@ from shopstep.wiring.desks import open_desk
 from shopstep.wiring.pictures import find_picture
 from shopstep.wiring.price_list import took_lines
 from shopstep.wiring.problems import ExitCode, Problem, plain_problems
+from shopstep.wiring.unit_logs import codes_of
 
 if TYPE_CHECKING:
     from shopstep.desk import Wish
@@ -63,7 +64,7 @@ def printout_of_session(name: str, clock: Clock) -> Printout:
         alone = not plan.makes
         asks = planner.ask_measurements(first, tuple(parents), (), plan.display) if alone else None
     took = tuple(took_lines(opened))
-    source = Source(plan, bench.state, (asks,) if asks else (), took=took)
+    source = Source(plan, bench.state, (asks,) if asks else (), took=took, codes=codes_of(opened))
     return Printout(source, bench.now_s())
 
 

@@ -208,10 +208,8 @@ class Shop:
     """Places to work or lay things on; None: never too few."""
     helper: tuple[HelperTime, ...] = ()
     """When a second pair of hands is there; empty: whenever somebody is asked."""
-    prices: tuple[tuple[str, int], ...] = ()
-    """What one of a thing on the buy list costs, in hundredths, by words of its line."""
-    currency: str = ""
-    """The sign that stands with prices; may be empty."""
+    prices: tuple[tuple[str, int, str], ...] = ()
+    """Words of a line of the buy list, what one of it costs in hundredths, the currency's sign."""
 
 
 @dataclass(frozen=True, slots=True)

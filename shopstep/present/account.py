@@ -19,10 +19,15 @@ AT_HAND = "at hand"
 
 @dataclass(frozen=True, slots=True)
 class Prices:
-    """What one of a thing costs, in hundredths, by words of its line on the buy list."""
+    """What things on the buy list cost."""
 
-    rows: tuple[tuple[str, int], ...] = ()
-    currency: str = ""
+    rows: tuple[tuple[str, int, str], ...] = ()
+    """Words of a line, what one of it costs in hundredths, the currency's sign."""
+
+    @property
+    def currency(self) -> str:
+        """The sign that stands with prices; may be empty."""
+        return self.rows[0][2] if self.rows else ""
 
     def of(self, line: BuyLine) -> int | None:
         """The price of one; the most words that fit count. None where nobody said it."""

@@ -9,8 +9,8 @@ CURRENCY = "currency"
 _PRICE = re.compile(r"(\d{1,6})(?:[.,](\d{1,2}))?")
 
 
-def read_prices(told: Mapping[str, str]) -> tuple[tuple[tuple[str, int], ...], str]:
-    """Prices in hundredths by words of the buy list, and the currency's sign.
+def read_prices(told: Mapping[str, str]) -> tuple[tuple[str, int, str], ...]:
+    """Words of the buy list, each with a price in hundredths and the currency's sign.
 
     ValueError says which one is no price.
     """
@@ -24,5 +24,6 @@ def read_prices(told: Mapping[str, str]) -> tuple[tuple[tuple[str, int], ...], s
         match = _PRICE.fullmatch(text.strip())
         if match is None or not words.strip():
             raise ValueError(f"'{text}' is no price of '{words}'; write for example 14.20")
-        rows.append((words.strip(), int(match[1]) * 100 + int((match[2] or "0").ljust(2, "0"))))
-    return tuple(rows), sign
+        cents = int(match[1]) * 100 + int((match[2] or "0").ljust(2, "0"))
+        rows.append((words.strip(), cents, sign))
+    return tuple(rows)

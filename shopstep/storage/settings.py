@@ -94,7 +94,6 @@ def _profile(name: str, entry: ShopEntry, zone: str, path: Path) -> Profile:
             Where(str(path), 0, name),
         )
     _check_zone(zone, path)
-    prices, currency = read_prices(entry.prices)
     quiet = _minutes(entry.quiet_from) if entry.quiet_from else None
     days = tuple(sorted({defaults.DAYS.index(day) for day in entry.days}))
     return Profile(
@@ -121,8 +120,7 @@ def _profile(name: str, entry: ShopEntry, zone: str, path: Path) -> Profile:
             clamp_sets=_clamp_sets(entry),
             bench_places=entry.bench_places,
             helper=tuple(parse_helper_time(text) for text in entry.helper),
-            prices=prices,
-            currency=currency,
+            prices=read_prices(entry.prices),
         ),
         conditions=Conditions(
             parse_temperature(entry.temperature),

@@ -22,7 +22,7 @@ def prices_for(request: PlanRequest) -> Prices:
     shop = request.shop
     if not shop.prices:
         shop = _shop_now(shop)
-    return Prices(shop.prices, shop.currency)
+    return Prices(shop.prices)
 
 
 def took_lines(opened: OpenSession) -> list[str]:

@@ -21,6 +21,8 @@ from shopstep.session.state import State
 from shopstep.units import format_length, format_span
 
 Sheet = dict[str, object]
+Pictured = tuple[str, str]
+"""A picture as SVG, and the words below it."""
 LATER = (
     "Back at the screen, enter all ticks in one go: shopstep do LAST done-until NAME, with the "
     "small name of the last step that is done. It asks when each joint was closed and each coat "
@@ -28,8 +30,8 @@ LATER = (
 )
 
 
-def bench_sheet(plan: Plan, state: State | None, pictures: Mapping[str, str]) -> Sheet:
-    """All steps by evenings; ``pictures``: SVG by step kind.
+def bench_sheet(plan: Plan, state: State | None, pictures: Mapping[str, Pictured]) -> Sheet:
+    """All steps by evenings; ``pictures`` by step kind.
 
     A kind of step is written out where it comes first; where it comes again, it names that place
     and keeps its numbers. A caution stands whole the first time in each evening, then with what
@@ -79,7 +81,7 @@ class _Writer:
 
     plan: Plan
     state: State | None
-    pictures: Mapping[str, str]
+    pictures: Mapping[str, Pictured]
     count: int = 0
     written: dict[str, int] = field(default_factory=dict)
     cautioned: set[str] = field(default_factory=set)
@@ -110,6 +112,7 @@ class _Writer:
         before = self.written.setdefault(kind.id, self.count)
         is_again = before != self.count
         display = self.plan.display
+        picture, below = ("", "") if is_again else self.pictures.get(kind.id, ("", ""))
         return {
             "number": self.count,
             "as": before if is_again else 0,
@@ -120,7 +123,8 @@ class _Writer:
                 {"label": self._mark(step, kind), "done": self._is_done(step)} for step in run
             ],
             "text": "" if is_again else " ".join([kind.text, *hand_words(kind)]),
-            "picture": "" if is_again else self.pictures.get(kind.id, ""),
+            "picture": picture,
+            "below": below,
             "numbers": [
                 [number.label, value_text(number.value, display)] for number in kind.numbers
             ],

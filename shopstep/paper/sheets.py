@@ -13,7 +13,7 @@ from shopstep.model.measure import Questionnaire
 from shopstep.model.naming import plain_name
 from shopstep.model.part import Part
 from shopstep.model.plan import Plan
-from shopstep.paper.bench_sheets import bench_sheet
+from shopstep.paper.bench_sheets import Pictured, bench_sheet
 from shopstep.present.cut_drawing import draw_cuts, used_marks
 from shopstep.present.cut_svg import piece_svgs
 from shopstep.present.evenings import plan_evenings
@@ -46,8 +46,9 @@ def show_length(length: Length, plan: Plan, show: str) -> str:
     return format_mark(length, show or plan.display, plan.finest)
 
 
-def overview(plan: Plan, state: State | None, show: str, took: tuple[str, ...] = ()) -> Sheet:
+def overview(source: Source) -> Sheet:
     """What it is, how large, how long it takes, and what is to be known first."""
+    plan, state, show = source.plan, source.state, source.show
     whose = f" ({plan.makes[0].title} alone)" if len(plan.makes) > 1 else ""
     sizes = [
         [f"{side}{whose}", show_length(size, plan, show)]
@@ -69,7 +70,8 @@ def overview(plan: Plan, state: State | None, show: str, took: tuple[str, ...] =
         "promise": f"{span_left(hands_s)} of work in all. {promise_words(plan)}",
         "air": air_words(plan),
         "progress": f"{done} of {len(plan.steps)} steps are done." if state else "",
-        "took": list(took),
+        "took": list(source.took),
+        "whole": source.whole,
         "evenings": [evening_words(evening, plan.zone) for evening in plan_evenings(plan)],
         "findings": [finding.sentence for finding in plan.findings],
         "first": FIRST_WORDS,
@@ -219,8 +221,10 @@ class Source:
     asked: tuple[Questionnaire, ...] = ()
     show: str = ""
     """``both``, or empty for the plan's unit."""
-    pictures: Mapping[str, str] = field(default_factory=dict)
-    """SVG by step kind."""
+    pictures: Mapping[str, Pictured] = field(default_factory=dict)
+    """By step kind."""
+    whole: str = ""
+    """The finished thing as SVG; empty where nothing says where its parts go."""
     drawings: tuple[str, ...] = ()
     """SVG of each part, as large as a page."""
     codes: tuple[str, ...] = ()
@@ -235,7 +239,7 @@ def drawing_sheet(source: Source) -> Sheet:
 
 
 SHEETS: dict[str, Callable[[Source], Sheet]] = {
-    "overview": lambda s: overview(s.plan, s.state, s.show, s.took),
+    "overview": overview,
     "measure": lambda s: measure_sheet(s.asked),
     "parts": lambda s: parts_sheet(s.plan, s.show),
     "drawings": drawing_sheet,

@@ -190,7 +190,7 @@ def _check_extras() -> Iterator[Check]:
     for extra, (packages, purpose) in EXTRAS.items():
         missing = [name for name in packages if find_spec(name) is None]
         if missing:
-            then = f"Only for {purpose}: pip install 'shopstep[{extra}]'."
+            then = f"Only for {purpose}: pip install '.[{extra}]', where you cloned it."
             yield Check(extra, Verdict.LOOK, f"not installed: {', '.join(missing)}", then)
         else:
             yield Check(extra, Verdict.GOOD, f"{purpose}: installed")

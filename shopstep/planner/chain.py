@@ -13,7 +13,13 @@ from shopstep.design.merging import tag_of
 from shopstep.design.only import keep_only
 from shopstep.design.resolve import Design
 from shopstep.fitting import Fitting, analyse_fits, watch_cuts
-from shopstep.milling import Milling, derive_steps, divide_long, plan_milling
+from shopstep.milling import (
+    Milling,
+    derive_steps,
+    divide_long,
+    plan_milling,
+    spare_blanks,
+)
 from shopstep.model.material import Form
 from shopstep.model.operation import Blank
 from shopstep.model.plan import (
@@ -118,6 +124,7 @@ def _chain_rooms(
         design,
         found,
         boards_cut(before, done, found.ids) if before is not None else CutBoards(),
+        spare_blanks(milling),
     )
     air = read_air(request, design.outline)
     fitting = _check_fits(whole, request)
@@ -232,6 +239,7 @@ def _chain_rooms(
         read_labels=request.read_labels,
         make_safe=make_safe_of(kinds, design),
         least_bought=stock.least,
+        least_setups=milling.least_setups,
     )
 
 
@@ -257,6 +265,7 @@ def _plan_stock(
     design: Design,
     found: Find,
     cut: CutBoards,
+    spares: tuple[Blank, ...],
 ) -> StockPlan:
     """What is taken from the rack as wide as it is, and a layout for all the rest."""
     offer = offer_rack(request.rack, design.materials, design.display)
@@ -269,6 +278,7 @@ def _plan_stock(
         again,
         cut.pieces,
         cut.ripped,
+        tuple(blank for blank in spares if blank.part not in found.widths),
     )
     return replace(
         stock,

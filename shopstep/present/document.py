@@ -31,8 +31,10 @@ in UTC, seconds are whole numbers. What is not there is null or an empty list, n
     setups        [{id, kind, tool, settings, operations}]
       settings    [{name, value}]           value: length or angle
     setups_unit_by_unit    how many setups there were if each unit was milled by itself
+    least_setups           no order of the machine work has fewer
     stock         [{id, material, from_rack, length, width, kerf, cuts, rests}]
-      cuts        [{part, hand, at_length, at_width, length, width}]
+      cuts        [{part, hand, at_length, at_width, length, width, spare}]
+                  spare: one more than is needed, for trial cuts and for what goes wrong
       rests       [{at_length, at_width, length, width}]    what remains and is worth keeping
     least_bought  [{material, title, bought, least, proved, percent_over}]    no layout buys
                   less than least: whole pieces, or of a roll lengths; for what is laid out afresh
@@ -170,6 +172,7 @@ def _things(plan: Plan) -> dict[str, object]:
         "operations": [_operation_entry(operation, plan) for operation in plan.operations],
         "setups": [_setup_entry(setup, plan) for setup in plan.setups],
         "setups_unit_by_unit": setups_unit_by_unit(plan),
+        "least_setups": plan.least_setups,
         "stock": [stock_entry(piece, plan) for piece in plan.stock],
         "least_bought": [least_entry(least, plan) for least in plan.least_bought],
         "buy": [

@@ -177,7 +177,7 @@ def _piece_words(plan: Plan, piece: StockPiece) -> str:
 
 def _cut_words(plan: Plan, cut: Cut) -> str:
     size = f"{format_length(cut.length, plan.display)} × {format_length(cut.width, plan.display)}"
-    return f"{part_title(plan, cut.part, cut.hand)} {size}"
+    return f"{'spare ' if cut.spare else ''}{part_title(plan, cut.part, cut.hand)} {size}"
 
 
 def _setup_lines(plan: Plan, width: int) -> list[str]:

@@ -22,6 +22,8 @@ from shopstep.workbench.ports import Alarm
 if TYPE_CHECKING:
     from textual.screen import Screen
 
+    from shopstep.tui.screens.offcut_page import PutPiece
+
 
 class BenchApp(ThemedApp):
     """One bench on one terminal."""
@@ -38,6 +40,7 @@ class BenchApp(ThemedApp):
         rings_at_machines: bool = False,
         key_map: KeyMap | None = None,
         pictures: Pictures | None = None,
+        put_offcut: PutPiece | None = None,
         monotonic: Callable[[], float] = time.monotonic,
         new_id: Callable[[], str] = new_command_id,
     ) -> None:
@@ -52,6 +55,8 @@ class BenchApp(ThemedApp):
         self._is_resumed = is_resumed
         self._is_far = is_far
         self._picture = StepPicture(bench, pictures)
+        self.put_offcut = put_offcut
+        """Puts a piece on the rack; None where that is not offered."""
 
     def get_default_screen(self) -> Screen[None]:
         """The bench; there is no other screen under it."""

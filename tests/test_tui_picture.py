@@ -159,6 +159,7 @@ async def test_the_page_has_the_picture_whole_and_as_large_as_there_is_room(
 ) -> None:
     async with sight_of(FakeBench(card), size, pictures=FakePictures()) as sight:
         await sight.press("p")
+        await sight.pilot.pause()
         page = sight.open_page()
         assert page is not None
         rows = page.query_one("#words").rows  # type: ignore[attr-defined]

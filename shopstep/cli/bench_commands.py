@@ -10,6 +10,7 @@ from typing import Any
 
 import click
 
+from shopstep.cli.completing import offer_sessions
 from shopstep.cli.options import far_option, now_option, plain_option, session_name
 from shopstep.cli.output import is_terminal, read_line
 from shopstep.wiring.benches import OnChange, OpenSession, open_session, plans_of_change
@@ -25,7 +26,7 @@ from shopstep.wiring.screens import (
 
 
 @click.command("resume", short_help="Go on where you stopped.")
-@click.argument("session", required=False)
+@click.argument("session", required=False, shell_complete=offer_sessions)
 @click.option("--keep-plan", is_flag=True, help="The build file changed: keep the session's plan.")
 @click.option("--move-plan", is_flag=True, help="The build file changed: plan the rest from it.")
 @click.option("--show-change", is_flag=True, help="Only show what that would change.")

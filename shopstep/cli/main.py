@@ -44,6 +44,8 @@ _ROOMS = {
     "pack": "package_commands",
     "unpack": "package_commands",
     "where": "design_commands",
+    "doctor": "doctor_command",
+    "completion": "completion_command",
 }
 
 EXAMPLES = """\

@@ -8,6 +8,7 @@ from typing import Any
 import click
 
 from shopstep.cli.bench_commands import face_of, look_of_screen, open_face
+from shopstep.cli.completing import offer_builds
 from shopstep.cli.options import far_option, now_option, plain_option, wish_options
 from shopstep.cli.output import is_terminal
 from shopstep.wiring.benches import start_session
@@ -15,7 +16,7 @@ from shopstep.wiring.clocks import make_clock
 
 
 @click.command("start", short_help="Begin a batch at the bench.")
-@click.argument("builds", nargs=-1, required=True)
+@click.argument("builds", nargs=-1, required=True, shell_complete=offer_builds)
 @wish_options
 @click.option("--session", "file", type=click.Path(path_type=Path), help="Session file to make.")
 @far_option

@@ -10,6 +10,7 @@ from pathlib import Path
 
 import click
 
+from shopstep.cli.completing import offer_sessions
 from shopstep.tablet import missing_packages, run_tablet
 from shopstep.tablet.addresses import LOCAL, home_address
 from shopstep.tablet.ports import Secrecy, TabletPlan
@@ -23,7 +24,7 @@ PORT = 8321
 
 
 @click.command("tablet", short_help="The card on a tablet's browser, in this house only.")
-@click.argument("session", required=False)
+@click.argument("session", required=False, shell_complete=offer_sessions)
 @click.option("--lan", is_flag=True, help="Serve the home network, not only this machine.")
 @click.option("--tls", is_flag=True, help="Secret from all in the network; see what it prints.")
 @click.option("--port", type=click.IntRange(0, 65535), default=PORT, show_default=True)

@@ -63,6 +63,10 @@ COMES_WITH_WHAT_ASKS = {
         "session.rack_moves", "storage.rack_moves", "storage.rack_promises", "storage.rack_file",
         "wiring.racks", "workbench.racked",
     ),
+    "voice": (
+        "voice", "wiring.speaking", "tui.speaking", "storage.sound_player",
+        "present.said", "present.said_ahead", "present.spoken_text",
+    ),
     "planning": (
         "desk", "design", "fitting", "milling", "stock", "sequence", "solids", "planner",
         "model.better", "model.interface", "model.proof", "model.measure",

@@ -24,6 +24,9 @@ HEAVY = (
     "textual_serve",
     "cryptography",
     "segno",
+    "onnxruntime",
+    "hibari",
+    "shopstep.voice",
 )
 
 

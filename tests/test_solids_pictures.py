@@ -11,7 +11,14 @@ import pytest
 from shopstep.model.picture import Arrow, Line, Mark, Picture, Weight
 from shopstep.model.plan import OtherBuild
 from shopstep.model.step import Source
-from shopstep.paper.picture_svg import bounds, contact_sheet, picture_svg
+from shopstep.paper.picture_svg import (
+    GLASS,
+    bare_svg,
+    bounds,
+    contact_sheet,
+    picture_svg,
+    picture_words,
+)
 from shopstep.planner import make_plan
 from shopstep.present.picture_cells import picture_cells
 from shopstep.solids.picturing import picture_step
@@ -218,3 +225,19 @@ def test_derived_steps_without_a_part_have_no_picture() -> None:
     assert picture_step(plan, rough.id) is None
     with pytest.raises(KeyError):
         picture_step(plan, "no/step")
+
+
+def test_a_bare_picture_has_no_words_but_its_marks_and_is_as_high_as_it_needs() -> None:
+    marks = (Mark(5.0, 5.0, "rail"), Mark(9.0, 1.0, "2"), Mark(0.0, 0.0, "up"))
+    lines = (Line(0.0, 0.0, 100.0, 0.0), Line(0.0, 0.0, 0.0, 60.0, Weight.HEAVY))
+    shown = Picture("Put it in", "From above", lines, (Arrow(50.0, 60.0, 50.0, 30.0),), marks)
+    root = ElementTree.fromstring(bare_svg(shown))
+    texts = [node.text for node in root.iter("{http://www.w3.org/2000/svg}text")]
+    assert texts == ["rail", "2", "up"]
+    margin = 2 * GLASS.letters
+    wide, high = (float(root.attrib[name]) for name in ("width", "height"))
+    assert high == pytest.approx((wide - 2 * margin) * 0.6 + 2 * margin, abs=0.5)
+    assert {n.attrib["fill"] for n in root.iter("{http://www.w3.org/2000/svg}rect")} == {
+        GLASS.ground
+    }
+    assert picture_words(shown) == "Put it in. rail. From above"

@@ -7,12 +7,13 @@ from dataclasses import replace
 import pytest
 
 from shopstep.model.step import MACHINES
+from shopstep.present.hand_pictures import AWAY, BOTH, CLEAR, OFF, PICTURES, PUSH
 from shopstep.present.lines import MANUAL_FIRST
 from shopstep.safety.table import ROWS
 from shopstep.tui.app import BenchApp
 from shopstep.tui.frame import View, arrange_frame
 from shopstep.tui.glyphs import to_blocks
-from shopstep.tui.hand_pictures import AWAY, BOTH, CLEAR, OFF, PICTURES, PUSH, WIDTH, hand_picture
+from shopstep.tui.hand_pictures import WIDTH, hand_picture
 from shopstep.tui.reminders import remind, say_hand, vary_words
 from tests.fake_bench import CAUTION, NOW_S, STEP, TACK, FakeBench, StillClock
 from tests.test_tui_frame import shows_tall, words_of

@@ -34,6 +34,7 @@ _ROOMS = {
     "log": "log_command",
     "tablet": "tablet_command",
     "devices": "tablet_command",
+    "say": "say_command",
     "lessons": "lesson_commands",
     "check-session": "file_commands",
     "salvage": "file_commands",

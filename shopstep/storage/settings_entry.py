@@ -153,6 +153,8 @@ class SettingsEntry(BaseModel):
     """Own keys of the bench screen; read by ``screen_settings``."""
     screen: dict[str, Any] = {}
     """View, colours and alarms of the bench screen; read by ``screen_settings``."""
+    voice: dict[str, Any] = {}
+    """Whether cards are spoken; read by ``screen_settings``."""
     shops: dict[str, ShopEntry] = {}
 
 

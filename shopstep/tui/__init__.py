@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from shopstep.tui.key_map import KeyMap
     from shopstep.tui.screens.measure_page import KeepReading
     from shopstep.tui.screens.offcut_page import PutPiece
+    from shopstep.tui.speaking import Speech
     from shopstep.workbench.ports import Alarm
 
 THEMES = ("dark", "light", "contrast", "contrast-light")
@@ -33,13 +34,15 @@ def run_bench(
     key_map: KeyMap | None = None,
     pictures: Pictures | None = None,
     put_offcut: PutPiece | None = None,
+    speech: Speech | None = None,
 ) -> int:
     """Show the bench until the person leaves; gives the exit code.
 
     ``is_resumed``: somebody comes back to it, and is told first where the work stands; ``is_far``:
     in distance view; ``alarm``: what can be heard, the terminal's bell where None;
     ``rings_at_machines``: also during a machine's step; ``pictures``: draws the steps,
-    none where None; ``put_offcut``: puts a piece on the rack, which is not offered where None.
+    none where None; ``put_offcut``: puts a piece on the rack, which is not offered where None;
+    ``speech``: says the card and alarms, silent where None.
     Raises ValueError with a sentence for a theme that there is not.
     """
     _check_theme(theme)
@@ -48,13 +51,14 @@ def run_bench(
     app = BenchApp(
         bench, theme, is_resumed=is_resumed, is_far=is_far, greets=True, alarm=alarm,
         rings_at_machines=rings_at_machines, key_map=key_map, pictures=pictures,
-        put_offcut=put_offcut,
+        put_offcut=put_offcut, speech=speech,
     )  # fmt: skip
     try:
         app.run()
     finally:
-        if pictures is not None:
-            pictures.stop()
+        for beside in (pictures, speech):
+            if beside is not None:
+                beside.stop()
     return app.return_code or 0
 
 

@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     from textual.screen import Screen
 
     from shopstep.tui.screens.offcut_page import PutPiece
+    from shopstep.tui.speaking import Speech
 
 
 class BenchApp(ThemedApp):
@@ -41,6 +42,7 @@ class BenchApp(ThemedApp):
         key_map: KeyMap | None = None,
         pictures: Pictures | None = None,
         put_offcut: PutPiece | None = None,
+        speech: Speech | None = None,
         monotonic: Callable[[], float] = time.monotonic,
         new_id: Callable[[], str] = new_command_id,
     ) -> None:
@@ -48,6 +50,10 @@ class BenchApp(ThemedApp):
         self._ringing = Ringing(
             alarm or Silent(), lambda: self.bell(), at_machines=rings_at_machines
         )
+        if speech is not None:
+            from shopstep.tui.speaking import Speaking
+
+            self._ringing.speaking = Speaking(speech, monotonic, at_machines=rings_at_machines)
         self.hand = Hand(bench, monotonic, new_id)
         card = self.hand.card
         if greets and card.mode is not CardMode.CAUTION and not card.notice:

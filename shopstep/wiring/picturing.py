@@ -38,17 +38,16 @@ class _Held:
     def _look(
         self,
         key: str,
-        size: tuple[int, int],
         asked: Callable[[], dict[str, object]],
         kept: Callable[[], tuple[Picture | None] | None],
-    ) -> tuple[str, ...] | None:
-        """The picture as lines; () for none. None while it is drawn, asked for by this call."""
+    ) -> tuple[Picture | None] | None:
+        """The picture or none, in a tuple of one; None while this call has it drawn."""
         drawing = self._drawing
         if drawing is not None and drawing.is_over.is_set():
             self._held[drawing.key] = drawing.found
             self._drawing = None
         if key in self._held:
-            return _lines(self._held[key], *size)
+            return (self._held[key],)
         if self._drawing is None or self._drawing.key != key:
             self.stop()
             child = ChildAnswer(self._command, self._deadline_s)
@@ -70,13 +69,20 @@ class ChildPictures(_Held):
 
     def cells(self, plan: Plan, kind_id: str, columns: int, rows: int) -> tuple[str, ...] | None:
         """The picture as lines; () for none. None while it is drawn, asked for by this call."""
+        found = self._find(plan, kind_id)
+        return None if found is None else _lines(found[0], columns, rows)
+
+    def drawing(self, plan: Plan, kind_id: str) -> tuple[str, str] | None:
+        """The picture as SVG for a dark page, and what it shows in words; empty ones for none.
+
+        None while it is drawn, asked for by this call.
+        """
+        found = self._find(plan, kind_id)
+        return None if found is None else _drawing_of(found[0])
+
+    def _find(self, plan: Plan, kind_id: str) -> tuple[Picture | None] | None:
         self._forget_other(plan)
-        return self._look(
-            kind_id,
-            (columns, rows),
-            lambda: _question(plan, kind_id),
-            lambda: _kept(plan, kind_id),
-        )
+        return self._look(kind_id, lambda: _question(plan, kind_id), lambda: _kept(plan, kind_id))
 
     def _forget_other(self, plan: Plan) -> None:
         """Other parts, steps or setups have other pictures; other times have the same."""
@@ -95,7 +101,8 @@ class ShelfPictures(_Held):
     ) -> tuple[str, ...] | None:
         """The picture as lines; () for none. None while it is drawn, asked for by this call."""
         asked: dict[str, object] = {"build": build, "shop": shop}
-        return self._look(json.dumps(asked), (columns, rows), lambda: asked, lambda: None)
+        found = self._look(json.dumps(asked), lambda: asked, lambda: None)
+        return None if found is None else _lines(found[0], columns, rows)
 
     def forget(self) -> None:
         """Measurements may have changed: all are drawn anew."""
@@ -121,6 +128,15 @@ def _lines(picture: Picture | None, columns: int, rows: int) -> tuple[str, ...]:
         return () if picture is None else picture_cells(picture, columns, rows)
     except (ArithmeticError, ValueError):
         return ()
+
+
+def _drawing_of(picture: Picture | None) -> tuple[str, str]:
+    from shopstep.paper.picture_svg import bare_svg, picture_words
+
+    try:
+        return ("", "") if picture is None else (bare_svg(picture), picture_words(picture))
+    except (ArithmeticError, ValueError):
+        return "", ""
 
 
 class _Drawing(threading.Thread):

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from shopstep.storage.folders import settings_file, shipped_folder
 from shopstep.storage.screen_settings import ScreenSettings, read_screen_settings
-from shopstep.storage.sound import SoundAlarm
+from shopstep.storage.sound import FILES, SoundAlarm
 from shopstep.wiring.picturing import ChildPictures
 from shopstep.wiring.problems import ExitCode, Problem, plain_problems
 from shopstep.workbench import Alarm
@@ -30,6 +30,12 @@ def keys_problem(problem: ValueError) -> Problem:
 def make_alarm() -> Alarm:
     """The alarm of this machine."""
     return SoundAlarm(shipped_folder("assets"))
+
+
+def alarm_files() -> dict[str, bytes]:
+    """The sounds of the alarms by name, as WAV files; what cannot be read is left out."""
+    found = {name: shipped_folder("assets") / file for name, file in FILES.items()}
+    return {name: path.read_bytes() for name, path in found.items() if path.is_file()}
 
 
 def make_pictures() -> ChildPictures:

@@ -28,6 +28,7 @@ from shopstep.session.around import glue_up, seconds_of
 from shopstep.tui.actions import (
     ACTION_BY_ID,
     ACTIONS,
+    AGAIN,
     BOARD,
     LEAD_NUMBER,
     LOCAL,
@@ -218,6 +219,7 @@ class Openings:
         card = self._hand.card
         labels = {name: ACTION_BY_ID[name].label for name in self._hidden_actions()}
         labels |= {a.id: a.label for a in card.actions if a.id in labels}
+        labels.pop(AGAIN, None)  # a key of its own; the list stays short
         if VIEW in labels:
             labels[VIEW] = "Near view" if self._bench.is_far else "Distance view"
         if is_closing_late(card, self._hand.bench.now_s()):

@@ -56,13 +56,17 @@ class Tablet:
     def tap(self, act: str) -> None:
         """Tap what does this, reading on as long as it is not offered yet."""
         button = self.page.locator(f'[data-act="{act}"]')
+        first = self.page.locator('[data-act="ready"]')
         read_on = self.page.locator('[data-act="read"]')
         for _ in range(30):
-            if button.count() or not read_on.count():
+            if button.count() or first.count() or not read_on.count():
                 break
             read_on.tap()
             self.page.wait_for_timeout(60)
         # a glove's bounce is no tap, and who answers a caution at once has not read it
+        if act == "ack" and first.count():
+            self.page.wait_for_timeout(820)
+            first.tap()
         self.page.wait_for_timeout(820 if act == "ack" else 360)
         button.tap()
 

@@ -17,6 +17,7 @@ _TITLE = 26.0
 _NOTE = 22.0
 _LETTERS = 88
 """Letters of the note in one line."""
+_DASHES = {Weight.HIDDEN: "4 3", Weight.BARE: "0.1 5"}
 At = Callable[[float, float], tuple[float, float]]
 
 
@@ -30,6 +31,7 @@ class Pen:
     light: float = 0.9
     heavy: float = 2.4
     glue: float = 0.8
+    bare: float = 1.6
     hidden: float = 0.7
     letters: float = 14.0
     """Height of the words in the picture."""
@@ -43,6 +45,7 @@ class Pen:
             Weight.LIGHT: self.light,
             Weight.HEAVY: self.heavy,
             Weight.GLUE: self.glue,
+            Weight.BARE: self.bare,
             Weight.HIDDEN: self.hidden,
         }[weight]
 
@@ -55,6 +58,7 @@ GLASS = Pen(
     light=1.5,
     heavy=4.0,
     glue=1.1,
+    bare=2.6,
     letters=28.0,
     head=18.0,
     shaft=4.0,
@@ -81,7 +85,7 @@ def bare_svg(picture: Picture, pen: Pen = GLASS) -> str:
 def picture_words(picture: Picture) -> str:
     """What a picture shows, for who does not see it: its title, the parts named in it, its note."""
     views = {"up", "front"}
-    named = dict.fromkeys(m.text for m in picture.marks if m.text not in views)
+    named = dict.fromkeys(m.text for m in picture.marks if m.text not in views and not m.is_dot)
     parts = ", ".join(text for text in named if not text.isdigit())
     return ". ".join(text for text in (picture.title, parts, picture.note) if text)
 
@@ -142,7 +146,7 @@ def _drawn(
 
     out = [
         _paths([line for line in picture.lines if line.weight is weight], at, weight, pen)
-        for weight in (Weight.GLUE, Weight.HIDDEN, Weight.LIGHT, Weight.HEAVY)
+        for weight in (Weight.GLUE, Weight.BARE, Weight.HIDDEN, Weight.LIGHT, Weight.HEAVY)
     ]
     out += [_arrow(arrow, at, pen) for arrow in picture.arrows]
     out += [_mark(mark, at, pen) for mark in picture.marks]
@@ -162,7 +166,11 @@ def bounds(picture: Picture) -> tuple[float, float, float, float]:
 def _notes(picture: Picture) -> list[str]:
     """What stands below: the picture's note, and what hatching means."""
     hatched = any(line.weight is Weight.GLUE for line in picture.lines)
-    return [*wrap(picture.note, _LETTERS), *(["hatched: glue"] if hatched else [])]
+    dotted = any(line.weight is Weight.BARE for line in picture.lines)
+    meant = ["hatched: glue"] if hatched else []
+    meant += ["dotted: no glue"] if dotted else []
+    meant += ["ring: on the far side"] if any(mark.is_behind for mark in picture.marks) else []
+    return [*wrap(picture.note, _LETTERS), *([", ".join(meant)] if meant else [])]
 
 
 def _text(
@@ -182,7 +190,7 @@ def _paths(lines: list[Line], at: At, weight: Weight, pen: Pen) -> str:
     for line in lines:
         (x1, y1), (x2, y2) = at(line.x1, line.y1), at(line.x2, line.y2)
         steps.append(f"M{x1:.1f} {y1:.1f}L{x2:.1f} {y2:.1f}")
-    dashes = ' stroke-dasharray="4 3"' if weight is Weight.HIDDEN else ""
+    dashes = f' stroke-dasharray="{_DASHES[weight]}"' if weight in _DASHES else ""
     return (
         f'<path d="{"".join(steps)}" fill="none" stroke="{pen.ink}" stroke-linecap="round" '
         f'stroke-width="{pen.stroke(weight):g}"{dashes}/>\n'
@@ -208,9 +216,22 @@ def _arrow(arrow: Arrow, at: At, pen: Pen) -> str:
 
 def _mark(mark: Mark, at: At, pen: Pen) -> str:
     x, y = at(mark.x, mark.y)
+    if mark.is_dot:
+        return _dot(mark, x, y, pen)
     drop = pen.letters * 5 / 14
     if not mark.text.isdigit():
         return _text(x, y + drop, mark.text, pen)
     ring = f'<circle cx="{x:.1f}" cy="{y:.1f}" r="{pen.letters * 11 / 14:g}"'
     filled = f'{ring} fill="{pen.ground}" stroke="{pen.ink}"/>'
     return filled + _text(x, y + drop, mark.text, pen, weight="bold")
+
+
+def _dot(mark: Mark, x: float, y: float, pen: Pen) -> str:
+    """The head of a fastener, its number above it."""
+    fill = pen.ground if mark.is_behind else pen.arrow
+    size = pen.letters * 3 / 14
+    dot = f'<circle cx="{x:.1f}" cy="{y:.1f}" r="{size:g}" fill="{fill}" stroke="{pen.arrow}"/>\n'
+    if not mark.text:
+        return dot
+    above = y - 2 * size
+    return dot + _text(x, above, mark.text, pen, size=pen.letters * 13 / 14, weight="bold")

@@ -43,6 +43,7 @@ from shopstep.planner.done_otherwise import (
     tell_rough_lengths,
 )
 from shopstep.planner.following import Following, follow_bench, mark_apart, soften_overlaps
+from shopstep.planner.handing import with_hands, with_turns
 from shopstep.planner.helping import tell_help
 from shopstep.planner.keeping import done_kinds, keep_asked, keep_done, with_unit_kinds
 from shopstep.planner.placed_work import place_work
@@ -191,7 +192,8 @@ def _chain_rooms(
     help_told = tell_help((*kinds, *told), schedule.steps, request.shop, fixed)
     findings = (*findings, *schedule.findings, *help_told)
     _refuse_on_stop(findings)
-    kinds = with_cautions((*kinds, *right.kinds, *told), design)
+    told = with_hands(told, design)
+    kinds = with_turns(with_cautions((*kinds, *right.kinds, *told), design), design)
     if before is not None:
         kinds = keep_done(kinds, schedule.steps, before, done)
     return Plan(

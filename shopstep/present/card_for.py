@@ -19,6 +19,7 @@ from shopstep.present.card import (
 )
 from shopstep.present.check_run import number_checks, run_of
 from shopstep.present.facts import (
+    hand_words,
     headline_of,
     pencil_mark,
     people_words,
@@ -147,6 +148,7 @@ def _step_card(card: StepCard, state: State, plan: Plan, step: Step, now_s: int)
                 *people_words(kind),
                 *try_words(state, plan, step, kind),
                 kind.text,
+                *hand_words(kind),
                 *_open_time_words(state, plan, step, kind),
             ]
         ),

@@ -40,7 +40,7 @@ in UTC, seconds are whole numbers. What is not there is null or an empty list, n
                   less than least: whole pieces, or of a roll lengths; for what is laid out afresh
     buy           [{item, quantity, unit, text}]
     steps         [{id, kind, stage, scope, unit, title, text, why, source, tool, needs,
-                    duration_s, people, numbers, parts, limits, cautions, fasteners, checks}]
+                    duration_s, people, numbers, parts, limits, cautions, fasteners, hands, checks}]
                   scope: "unit" or "batch" (then unit is null); source: "authored", "derived"
       numbers     [{label, value, text}]    value: length, angle or a whole number
       limits      [{kind, bound, seconds, role, other, title, source}]
@@ -52,6 +52,8 @@ in UTC, seconds are whole numbers. What is not there is null or an empty list, n
                   all others: from the end of the first to the start of the second
       cautions    [{id, signal, harm, avoid, hand, done, source, must_ack}]
       fasteners   [{kind, title, count, pilot, clearance}]    lengths or null; for one unit
+      hands       [{how, part, end, nails, text}]    of a step that nails: where the free hand
+                  goes; how: free, away, cleat or clamp; nails: how many it serves, one unit
       checks      [{name, text, value, tolerance, trial}]    value null: a yes-or-no check
                   trial: null, or {kind, setting}: what is read in scrap, and what it corrects
     schedule      [{step, start, end}]      in the order of starting

@@ -10,7 +10,14 @@ from collections.abc import Sequence
 from typing import Any
 
 from shopstep.model.step import Step
-from shopstep.present.card import CardCaution, CardCheck, CardMode, CardTimer, StepCard
+from shopstep.present.card import (
+    FIRST_ANSWER,
+    CardCaution,
+    CardCheck,
+    CardMode,
+    CardTimer,
+    StepCard,
+)
 from shopstep.present.choices import (
     BACK,
     PAGES,
@@ -56,6 +63,7 @@ def sheet_of(bench: Bench, card: StepCard, picture: Sequence[str] = ()) -> Value
         "numbers": [[n.label, n.text, n.spoken] for n in card.numbers],
         "sentence": card.sentence,
         "cautions": [_caution(caution, card.mode) for caution in card.cautions],
+        "first_answer": _first_answer(card),
         "manual": MANUAL_FIRST if card.mode is CardMode.CAUTION else "",
         "hand": _in_hand(card),
         "checks": _checks(card),
@@ -125,6 +133,12 @@ def _caution(caution: CardCaution, mode: CardMode) -> Values:
     }
 
 
+def _first_answer(card: StepCard) -> str:
+    """What is answered before "Understood", at another place; empty where that alone will do."""
+    is_new = card.mode is CardMode.CAUTION and not all(c.known for c in card.cautions)
+    return FIRST_ANSWER if is_new else ""
+
+
 def _in_hand(card: StepCard) -> list[str]:
     parts = f"Parts: {'; '.join(card.parts)}" if card.parts else ""
     fasteners = f"Fasteners, each unit: {'; '.join(card.fasteners)}" if card.fasteners else ""
@@ -133,7 +147,7 @@ def _in_hand(card: StepCard) -> list[str]:
 
 def _checks(card: StepCard) -> list[list[str]]:
     """Each check in words with how it stands: ``open``, ``good``, ``outside`` or empty."""
-    rows = [[check_words(check), _standing(check)] for check in card.checks]
+    rows = [[check_words(check, is_named=False), _standing(check)] for check in card.checks]
     if card.check_run is None:
         return rows
     return [[f"{card.check_run.opening}.", ""], *rows, [card.check_run.closing, ""]]

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from shopstep.present.card import CardAction, CardMode, StepCard
+from shopstep.present.card import FIRST_ANSWER, CardAction, CardMode, StepCard
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,7 +62,7 @@ ACTIONS: tuple[Action, ...] = (
     Action("more", ("m",), "5", "More", "Other steps, the whole text, help, leave.", True),
     Action(BOARD, ("o",), "", "Board", "The whole batch: every unit, what waits, today.", True),
     Action(PICTURE, ("p",), "", "Picture", "What the step looks like, as large as it goes.", True),
-    Action(READY, ("u",), "6", "I read it", "The caution is read; then comes the answer to it."),
+    Action(READY, ("u",), "6", FIRST_ANSWER, "The caution is read; then comes the answer to it."),
     Action("ack", ("a",), "9", "Understood", "The answer to a caution; the step may begin."),
     Action("accept", ("k",), "8", "Keep as it is", "Keep a value outside its tolerance."),
     Action(OTHER_PAGE, ("n",), "", "Other page", "Another page of a card that was read."),

@@ -25,6 +25,7 @@ let pending = null;
 let notice = "";
 let readKey = "";
 let boardAt = 0;
+let answered = ""; // the caution whose first answer was given
 let told = false; // what the server was told of our ears
 
 // ---- the connection
@@ -120,10 +121,22 @@ function choose(act, button) {
   else if (act === "open summary") closePage(), ask("look summary", button);
   else if (verb === "ask") openMenu(name);
   else if (verb === "back_to_step") closePage();
+  else if (act === "do ready") answerFirst();
   else {
     closePage();
     ask(act, button);
   }
+}
+
+/** The first answer to a caution; the second one has another place, and waits for a new tap. */
+function answerFirst() {
+  answered = cautionKey();
+  markShown(true);
+  showActions();
+}
+
+function cautionKey() {
+  return `${card.step} ${card.cautions.map((caution) => caution.signal).join()}`;
 }
 
 function measure() {
@@ -137,6 +150,7 @@ function measure() {
 function showCard(next) {
   const isOther = !card || card.step !== next.step || card.mode !== next.mode;
   if (isOther || card.version !== next.version) markShown(next.mode === "caution");
+  if (isOther) answered = "";
   if (card && card.version !== next.version) {
     if (!pending) notice = "";
     closePage();
@@ -207,7 +221,12 @@ function showActions() {
   liftPicture();
   const read = isRead();
   const offered = card.actions.filter(([, , waits]) => read || !waits);
-  const buttons = offered.map(([id, label, , leads]) => {
+  const asksFirst = card.first_answer && answered !== cautionKey();
+  const asked = offered.map((action) =>
+    asksFirst && action[0] === "ack" ? ["ready", card.first_answer, true, false] : action,
+  );
+  if (asksFirst) asked.sort(([one], [other]) => (one === "ready") - (other === "ready"));
+  const buttons = asked.map(([id, label, , leads]) => {
     const place = id === "ack" ? "wide" : leads ? "lead" : "plain";
     const button = makeButton(label, () => choose(`do ${id}`, button), place);
     button.dataset.act = id;

@@ -34,6 +34,8 @@ _ROOMS = {
     "log": "log_command",
     "tablet": "tablet_command",
     "devices": "tablet_command",
+    "hear": "hear_command",
+    "voice": "voice_command",
     "lessons": "lesson_commands",
     "check-session": "file_commands",
     "salvage": "file_commands",

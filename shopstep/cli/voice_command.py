@@ -1,0 +1,49 @@
+"""``voice``: the phrases, the microphone, and a model of one's own voice."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from shopstep.wiring.problems import ExitCode
+
+
+@click.group("voice", short_help="Phrases, microphone, your own voice.")
+def voice_command() -> None:
+    """What is heard at the bench, and by which phrases.
+
+    \b
+    Examples:
+      shopstep voice words
+      shopstep voice test
+    """
+
+
+@voice_command.command("words", short_help="Every phrase and what it does.")
+@click.option(
+    "--file", "file", type=click.Path(path_type=Path), help="Check this file, not the kept one."
+)
+def words_command(file: Path | None) -> int:
+    """Print every phrase in force; your own file is checked first."""
+    from shopstep.voice.vocabulary import ACTIONS
+    from shopstep.wiring.hearing import load_vocabulary, needs_extra, own_words_file
+
+    needs_extra()
+    vocabulary = load_vocabulary(file)
+    for action, meaning in ACTIONS.items():
+        for words in vocabulary.of(action):
+            click.echo(f"{words:28} {action}: {meaning}")
+    click.echo(f"\nYour own phrases: {file or own_words_file()}")
+    return ExitCode.OK
+
+
+@voice_command.command("test", short_help="Microphone, level, noise, one phrase.")
+@click.option("--seconds", default=8.0, show_default=True, help="How long to listen.")
+def test_command(seconds: float) -> int:
+    """Listen for some seconds: say what the level is, what runs in the shop, and what was heard."""
+    from shopstep.wiring.hearing import test_microphone
+
+    for line in test_microphone(seconds):
+        click.echo(line)
+    return ExitCode.OK

@@ -1,0 +1,1 @@
+"""Voice: what the card says, and what is heard. Loaded only when voice is on."""

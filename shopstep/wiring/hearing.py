@@ -1,0 +1,128 @@
+"""The ear of this machine: shipped and own phrases, the recogniser, a person's own model.
+
+Only this module and the commands that listen load the room ``voice``; without the extra ``voice``
+they say so in one sentence.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from importlib.util import find_spec
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from shopstep.model.plan import Where
+from shopstep.storage.folders import data_folder, shipped_folder
+from shopstep.wiring.problems import ExitCode, Problem
+
+if TYPE_CHECKING:
+    from shopstep.voice.hear import Ear
+    from shopstep.voice.hear_audio import Samples
+    from shopstep.voice.vocabulary import Vocabulary
+
+WORDS_FILE = "voice-words.txt"
+NO_EXTRA = "hearing needs the extra 'voice'; install it: pip install 'shopstep[voice]'"
+
+
+def own_words_file() -> Path:
+    """The person's own phrases; it need not exist."""
+    return data_folder() / WORDS_FILE
+
+
+def needs_extra() -> None:
+    """Problem where the extra is not installed."""
+    if find_spec("pocketsphinx") is None or find_spec("numpy") is None:
+        raise Problem(NO_EXTRA, ExitCode.USAGE)
+
+
+def load_vocabulary(own: Path | None = None) -> Vocabulary:
+    """The phrases in force, checked. Problem with the line for what cannot be followed."""
+    from shopstep.voice.vocabulary import read_vocabulary, with_own
+
+    shipped = read_vocabulary(
+        (shipped_folder("assets") / WORDS_FILE).read_text(encoding="utf-8"), WORDS_FILE
+    )
+    path = own or own_words_file()
+    text = _text_of(path, must_exist=own is not None)
+    if text is None:
+        return shipped
+    return with_own(shipped, _checked(text, path, shipped))
+
+
+def _text_of(path: Path, *, must_exist: bool) -> str | None:
+    try:
+        return path.read_bytes().decode("utf-8-sig")
+    except FileNotFoundError:
+        if not must_exist:
+            return None
+        raise Problem(f"{path} is not there", ExitCode.FILES) from None
+    except (OSError, UnicodeDecodeError) as problem:
+        why = getattr(problem, "strerror", None) or "it is no UTF-8 text"
+        raise Problem(f"{path} cannot be read: {why}", ExitCode.FILES) from None
+
+
+def _checked(text: str, path: Path, shipped: Vocabulary) -> Vocabulary:
+    from shopstep.voice.recogniser import Recogniser
+    from shopstep.voice.vocabulary import VocabularyError, read_vocabulary, with_own
+    from shopstep.voice.vocabulary_check import check_vocabulary
+
+    try:
+        own = read_vocabulary(text, str(path))
+    except VocabularyError as problem:
+        raise Problem("\nshopstep: ".join(problem.problems), ExitCode.USAGE) from None
+    whole = with_own(shipped, own)
+    sounds = Recogniser((s.word, s.phones) for s in whole.sounds).sounds
+    problems = check_vocabulary(whole, sounds, str(path))
+    if problems:
+        raise Problem("\nshopstep: ".join(problems), ExitCode.USAGE)
+    return own
+
+
+def open_ear(words: Path | None = None) -> Ear:
+    """The ear as it is set up on this machine. Problem without the extra, or with bad phrases."""
+    needs_extra()
+    from shopstep.voice.hear import Ear
+    from shopstep.voice.recogniser import Recogniser
+
+    vocabulary = load_vocabulary(words)
+    return Ear(vocabulary, Recogniser((s.word, s.phones) for s in vocabulary.sounds))
+
+
+def load_audio(path: Path) -> Samples:
+    """The samples of a WAV file. Problem for anything that cannot be heard."""
+    needs_extra()
+    from shopstep.voice.hear_audio import AudioError, read_wav
+
+    try:
+        return read_wav(path)
+    except AudioError as problem:
+        raise Problem(str(problem).removesuffix("."), ExitCode.FILES, Where()) from None
+
+
+def test_microphone(seconds: float) -> Iterator[str]:
+    """Lines on microphone, noise and what was heard, as it goes. Problem without a microphone."""
+    ear = open_ear()
+    from shopstep.voice.hear_endpoint import Endpointer
+    from shopstep.voice.microphone import NoMicrophone, open_microphone
+    from shopstep.voice.vocabulary import ACTIONS
+
+    pointer = Endpointer()
+    try:
+        with open_microphone() as microphone:
+            yield f"Listening for {seconds:g} s; say for example: {ear.vocabulary.of('done')[0]}"
+            for block in microphone.blocks(seconds):
+                for spoken in pointer.feed(block):
+                    hearing = ear.judge(spoken, tuple(ACTIONS))
+                    yield f"Heard: {hearing.phrase}" if hearing.why is None else hearing.text
+    except NoMicrophone as problem:
+        raise Problem(str(problem).removesuffix("."), ExitCode.FILES) from None
+    yield noise_words(pointer.floor_db)
+
+
+def noise_words(floor_db: float) -> str:
+    """How loud the shop is, and what that means for hearing."""
+    from shopstep.voice.hear import TOO_LOUD_DB
+
+    if floor_db > TOO_LOUD_DB:
+        return f"The shop is at {floor_db:.0f} dB: too loud to hear anybody; tap instead."
+    return f"The shop is at {floor_db:.0f} dB; above {TOO_LOUD_DB:.0f} dB nobody is heard."

@@ -50,7 +50,7 @@ def resample(samples: Sound, rate: int) -> Sound:
     kept = min(length // 2 + 1, len(spectrum))
     wanted = np.zeros(length // 2 + 1, complex)
     wanted[:kept] = spectrum[:kept]
-    return np.fft.irfft(wanted, length) * (length / len(samples))
+    return np.asarray(np.fft.irfft(wanted, length) * (length / len(samples)))
 
 
 def trim(samples: Sound) -> Sound:
@@ -61,11 +61,11 @@ def trim(samples: Sound) -> Sound:
 
 def at_level(samples: Sound) -> Sound:
     """At the root mean square LOUD."""
-    return samples * (LOUD / (np.sqrt(np.mean(samples**2)) + 1e-12))
+    return _unit(samples) * LOUD
 
 
 def _unit(samples: Sound) -> Sound:
-    return samples / (np.sqrt(np.mean(samples**2)) + 1e-12)
+    return np.asarray(samples / (np.sqrt(np.mean(samples**2)) + 1e-12))
 
 
 def hiss(length: int, dice: np.random.Generator, slope: float) -> Sound:

@@ -54,8 +54,25 @@ def lead_frames(lead: int) -> int:
     return max(3, (lead - _WINDOW) // _HOP)
 
 
+def noise_of(lead: Powers) -> Powers:
+    """The noise in each band from frames before the speech; a bang among them does not count."""
+    return np.asarray(np.quantile(lead, 0.45, axis=0), np.float32)
+
+
+def add_bang(powers: Powers, dice: np.random.Generator) -> None:
+    """One to three bursts that fall off, in place: something is hit or dropped."""
+    for _ in range(int(dice.integers(1, 4))):
+        begin = int(dice.integers(0, len(powers)))
+        size = int(dice.integers(2, 8))
+        part = powers[begin : begin + size]
+        colour = np.exp(dice.uniform(-1.5, 1.5) * np.linspace(-1, 1, BANDS))
+        fall = np.exp(-np.arange(len(part)) * dice.uniform(0.4, 1.5))[:, None]
+        loud = float(powers.max()) * 10 ** dice.uniform(-1.5, 0.5)
+        part += (loud * fall * colour * dice.exponential(1.0, part.shape)).astype(np.float32)
+
+
 def features_of(powers: Powers, noise: Powers) -> NDArray[np.float32]:
-    """FRAMES by BANDS for the net: log power above the noise (mean power by band), none below,
+    """FRAMES by BANDS for the net: log power above the noise (see noise_of), none below,
     and relative to the loudest; zero after the end."""
     above = np.log(powers / noise)
     strong = np.maximum(above, 0.0)

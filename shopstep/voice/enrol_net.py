@@ -13,6 +13,8 @@ from numpy.typing import NDArray
 from shopstep.voice.enrol_features import BANDS
 
 Array = NDArray[np.float32]
+Classes = NDArray[np.intp]
+"""The class of each example."""
 Weights = dict[str, Array]
 WIDTH = 5
 CHANNELS = (48, 64)
@@ -24,7 +26,7 @@ def new_weights(classes: int, dice: np.random.Generator) -> Weights:
     first, second = CHANNELS
 
     def drawn(rows: int, columns: int) -> Array:
-        return (dice.standard_normal((rows, columns)) * np.sqrt(2 / rows)).astype(np.float32)
+        return np.asarray(dice.standard_normal((rows, columns)) * np.sqrt(2 / rows), np.float32)
 
     return {
         "w1": drawn(WIDTH * BANDS, first),
@@ -52,7 +54,7 @@ class _Pass:
     took: Array
     in2: Array
     out2: Array
-    best: NDArray[np.intp]
+    best: Classes
     flat: Array
     odds: Array
 
@@ -115,7 +117,7 @@ def _unwindow(flat: Array, shape: tuple[int, ...]) -> Array:
 
 
 def train(
-    draw: Callable[[int], tuple[Array, NDArray[np.intp]]],
+    draw: Callable[[int], tuple[Array, Classes]],
     classes: int,
     rounds: int,
     dice: np.random.Generator,

@@ -6,18 +6,19 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
 from shopstep.voice.enrol_features import (
     BANDS,
     FRAMES,
     Powers,
+    add_bang,
     features_of,
     lead_frames,
+    noise_of,
     powers_of,
     vary,
 )
-from shopstep.voice.enrol_net import Array, Weights, odds_of, train
+from shopstep.voice.enrol_net import Array, Classes, Weights, odds_of, train
 from shopstep.voice.hear_audio import Samples
 
 ROUNDS = 1500
@@ -25,7 +26,9 @@ ROUNDS = 1500
 UNKNOWN = ""
 """The class of what is no phrase."""
 _UNKNOWN_PART = 0.3
-_LEAST_SNR_DB, _MOST_SNR_DB = 2.0, 30.0
+_LEAST_SNR_DB, _MOST_SNR_DB = 2.0, 48.0
+_BANGED = 0.3
+"""Part of the examples in which something is banged."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,7 +51,7 @@ class PersonModel:
         """The phrase that an utterance is taken for, and its odds above all others (-1 to 1)."""
         powers = powers_of(samples)
         first = lead_frames(lead)
-        seen = features_of(powers[max(0, first - 8) :], powers[:first].mean(axis=0))
+        seen = features_of(powers[max(0, first - 8) :], noise_of(powers[:first]))
         odds = odds_of(self.weights, seen[None])[0]
         best = int(odds.argmax())
         others = np.delete(odds, best)
@@ -82,8 +85,9 @@ def _speech_of(take: Take) -> Powers:
     """The speech with the noise under it taken away, by band."""
     powers = powers_of(take.samples)
     first = lead_frames(take.lead)
-    noise = powers[:first].mean(axis=0)
-    return np.maximum(powers[max(0, first - 2) :] - noise, 0.02 * noise).astype(np.float32)
+    noise = noise_of(powers[:first])
+    speech = np.maximum(powers[max(0, first - 2) :] - noise, 0.02 * noise)
+    return np.asarray(speech, np.float32)
 
 
 @dataclass(slots=True)
@@ -94,7 +98,7 @@ class _Examples:
     noises: list[Powers]
     dice: np.random.Generator
 
-    def draw(self, count: int) -> tuple[Array, NDArray[np.intp]]:
+    def draw(self, count: int) -> tuple[Array, Classes]:
         seen = np.zeros((count, FRAMES, BANDS), np.float32)
         labels = np.zeros(count, np.intp)
         for number in range(count):
@@ -136,5 +140,7 @@ class _Examples:
             [np.full((before, BANDS), 1e-9), speech, np.full((after, BANDS), 1e-9)]
         ).astype(np.float32)
         mixed = vary(padded, noise, snr_db, self.dice)
+        if self.dice.random() < _BANGED:
+            add_bang(mixed, self.dice)
         lead = max(3, before - 2)
-        return features_of(mixed[max(0, lead - 8) :], mixed[:lead].mean(axis=0))
+        return features_of(mixed[max(0, lead - 8) :], noise_of(mixed[:lead]))

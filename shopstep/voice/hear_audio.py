@@ -15,6 +15,8 @@ RATE = 16_000
 """Samples a second."""
 LONGEST_S = 3600
 Samples = NDArray[np.int16]
+Frames = NDArray[np.float64]
+"""Rows of spectra or powers."""
 
 
 class AudioError(Exception):

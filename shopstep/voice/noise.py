@@ -7,9 +7,8 @@ decision-directed way). Imports numpy and ``hear_audio``.
 from __future__ import annotations
 
 import numpy as np
-from numpy.typing import NDArray
 
-from shopstep.voice.hear_audio import Samples
+from shopstep.voice.hear_audio import Frames, Samples
 
 _FRAME, _HOP = 512, 128
 _CARRY = 0.9
@@ -32,7 +31,7 @@ def without_noise(samples: Samples, lead: int) -> Samples:
     return _overlap(quiet, len(samples))
 
 
-def _gains(ratio: NDArray[np.float64]) -> NDArray[np.float64]:
+def _gains(ratio: Frames) -> Frames:
     """Gain of each frame and bin from its power over the noise's."""
     gains = np.empty_like(ratio)
     before = np.zeros(ratio.shape[1])
@@ -43,7 +42,7 @@ def _gains(ratio: NDArray[np.float64]) -> NDArray[np.float64]:
     return gains
 
 
-def _overlap(frames: NDArray[np.float64], length: int) -> Samples:
+def _overlap(frames: Frames, length: int) -> Samples:
     count = len(frames)
     whole = np.zeros(count * _HOP + _FRAME)
     for part in range(_FRAME // _HOP):

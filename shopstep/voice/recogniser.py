@@ -119,9 +119,7 @@ class Recogniser:
             self._decoder.remove_search(self._searches.pop(oldest))
         name = f"g{len(self._searches)}-{abs(hash(phrases))}"
         body = " | ".join(f"({phrase})" for phrase in phrases)
-        self._decoder.add_jsgf_string(
-            name, f"#JSGF V1.0;\ngrammar {_GRAMMAR};\npublic <p> = {body};"
-        )
+        self._decoder.add_jsgf_string(name, f"{_HEAD}public <p> = {body};")
         self._searches[phrases] = name
         return name
 
@@ -151,7 +149,7 @@ class Recogniser:
 
 _Part = tuple[str, int, int, float]
 """A word or phone: its frames, first and last, and its log score."""
-_GRAMMAR = "heard"
+_HEAD = "#JSGF V1.0;\ngrammar heard;\n"
 _PLAIN = str.maketrans("()[]|", "     ")
 
 

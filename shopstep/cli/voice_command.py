@@ -17,6 +17,7 @@ def voice_command() -> None:
     Examples:
       shopstep voice words
       shopstep voice test
+      shopstep voice enrol
     """
 
 
@@ -46,4 +47,31 @@ def test_command(seconds: float) -> int:
 
     for line in test_microphone(seconds):
         click.echo(line)
+    return ExitCode.OK
+
+
+@voice_command.command("enrol", short_help="Learn your voice, microphone and noise.")
+@click.option(
+    "--from",
+    "folder",
+    type=click.Path(path_type=Path),
+    help="A folder of WAVs: mark-it-done-1.wav … three of each phrase, and noise-1.wav.",
+)
+def enrol_command(folder: Path | None) -> int:
+    """Learn from you: each phrase three times, and once the noise alone, in your own shop. What is
+    learned stays on this machine; the recordings are not kept."""
+    from shopstep.wiring.hearing import enrol_from, enrol_here
+
+    for line in enrol_here() if folder is None else enrol_from(folder):
+        click.echo(line)
+    return ExitCode.OK
+
+
+@voice_command.command("forget", short_help="Delete what was learned of your voice.")
+def forget_command() -> int:
+    """Delete the model of your voice; the phrases are then heard as from anybody."""
+    from shopstep.wiring.hearing import forget_voice
+
+    was_there = forget_voice()
+    click.echo("Forgotten." if was_there else "Nothing was learned, so nothing is forgotten.")
     return ExitCode.OK

@@ -6,13 +6,13 @@ The same way for a file and for the microphone. Imports the endpointer, the reco
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from enum import StrEnum
 from typing import Protocol
 
 from shopstep.voice.hear_audio import RATE, Samples, level_db
 from shopstep.voice.hear_endpoint import Endpointer, Utterance
-from shopstep.voice.hear_judge import LONG, USUAL, Bounds, doubt_of
+from shopstep.voice.hear_judge import LONG, PERSON, USUAL, doubt_of
 from shopstep.voice.hear_numbers import COUNT_PATTERN, LENGTH_PATTERN, read_count, read_length
 from shopstep.voice.hear_policy import Heard
 from shopstep.voice.noise import without_noise
@@ -23,6 +23,8 @@ TOO_LOUD_DB = -20.0
 """A floor above this (dB below the loudest) is a machine: nobody is heard beside it."""
 LEAST_SNR_DB = 3.0
 """An utterance that stands out less than this is not looked at."""
+SURE_MARGIN = 0.5
+"""So far the personal model's odds for a phrase have to be above those of any other."""
 
 
 class Why(StrEnum):
@@ -66,8 +68,13 @@ class Hearing:
 class Second(Protocol):
     """Somebody else's opinion: the personal model."""
 
-    def opinion(self, samples: Samples, lead: int, phrases: Sequence[str]) -> tuple[str, float]:
-        """The phrase that it takes an utterance for (empty for none of them), and how sure."""
+    @property
+    def phrases(self) -> tuple[str, ...]:
+        """The phrases that it knows."""
+        ...
+
+    def opinion(self, samples: Samples, lead: int) -> tuple[str, float]:
+        """The phrase that an utterance is taken for (empty for none of them), and how sure."""
         ...
 
 
@@ -77,9 +84,8 @@ class Ear:
 
     vocabulary: Vocabulary
     recogniser: Recogniser
-    own: Mapping[str, Bounds] = field(default_factory=dict)
-    """A person's own bounds for each phrase."""
     second: Second | None = None
+    """The personal model, where somebody enrolled."""
 
     def phrases(self, actions: Sequence[str], cautions: Sequence[str] = ()) -> dict[str, str]:
         """What may be said to what it does, in the recogniser's form."""
@@ -103,26 +109,53 @@ class Ear:
         if utterance.is_too_long:
             return _refused(utterance, Why.LONG)
         phrases = self.phrases(actions, cautions)
+        if self.second is not None:
+            return self._with_person(utterance, phrases, self.second)
+        return self._by_grammar(utterance, phrases)
+
+    def _with_person(
+        self, utterance: Utterance, phrases: dict[str, str], second: Second
+    ) -> Hearing:
+        """The personal model names the phrase, the grammar has to agree that it can be it; what the
+        model does not know (numbers, cautions) is heard by the grammar alone."""
+        words, margin = second.opinion(utterance.samples, utterance.lead)
+        if not words or margin < SURE_MARGIN:
+            unknown = {p: action for p, action in phrases.items() if p not in second.phrases}
+            return self._by_grammar(utterance, unknown)
+        if words not in phrases:
+            return _refused(utterance, Why.NONE, words)
+        found = self.recogniser.find(utterance.samples, (words,))
+        if found is None:
+            return _refused(utterance, Why.DISAGREE, words, phrases[words])
+        scores = _scores(utterance, found) | {"margin": round(margin, 3)}
+        doubt = doubt_of(found, PERSON)
+        if doubt:
+            text = f"{WORDS[Why.DOUBT]}: {doubt}."
+            return _refused(utterance, Why.DOUBT, words, phrases[words], text, scores)
+        return _taken(utterance, words, phrases[words], scores)
+
+    def _by_grammar(self, utterance: Utterance, phrases: dict[str, str]) -> Hearing:
+        """The best of what may be said, found twice: as it sounds, and with the noise taken out."""
         plain = self.recogniser.find(utterance.samples, tuple(phrases)) if phrases else None
         if plain is None:
             return _refused(utterance, Why.NONE)
-        quiet = self.recogniser.find(
+        quiet = self.recogniser.words(
             without_noise(utterance.samples, utterance.lead), tuple(phrases)
         )
         return self._weigh(utterance, phrases, plain, quiet)
 
     def _weigh(
-        self, utterance: Utterance, phrases: dict[str, str], plain: Found, quiet: Found | None
+        self, utterance: Utterance, phrases: dict[str, str], plain: Found, quiet: str
     ) -> Hearing:
         pattern = _pattern_of(plain.words, phrases)
         action = phrases[pattern]
         usual = USUAL if "(" not in pattern and action != ACK else LONG
-        doubt = doubt_of(plain, self.own.get(plain.words, usual))
+        doubt = doubt_of(plain, usual)
         scores = _scores(utterance, plain)
         if doubt:
             text = f"{WORDS[Why.DOUBT]}: {doubt}."
             return _refused(utterance, Why.DOUBT, plain.words, action, text, scores)
-        if quiet is None or quiet.words != plain.words:
+        if quiet != plain.words:
             return _refused(utterance, Why.DISAGREE, plain.words, action, "", scores)
         return _taken(utterance, plain.words, action, scores)
 

@@ -33,6 +33,7 @@ _FALL = 0.04
 """And falls by that part of the way."""
 _SMOOTH = 0.3
 """How much a new frame counts in the bands' running level."""
+_SLOW = 0.015
 _FLOOR_AT = 12
 """Frames from which the first floor is taken."""
 Bands = NDArray[np.float64]
@@ -97,6 +98,8 @@ class Endpointer:
     _floor: Bands | None = None
     _first: list[Bands] = field(default_factory=list)
     _smooth: Bands | None = None
+    _slow: Bands | None = None
+    """The bands' level over the last second or so: the new floor once a machine has started."""
     _recent: list[bool] = field(default_factory=list)
     _begin: int | None = None
     _last: int = 0
@@ -133,6 +136,8 @@ class Endpointer:
         self.level_db = _total_db(level)
         before = level if self._smooth is None else self._smooth
         level = self._smooth = before + _SMOOTH * (level - before)
+        slow = level if self._slow is None else self._slow
+        self._slow = slow + _SLOW * (level - slow)
         if self._floor is None:
             self._first.append(level)
             if len(self._first) >= _FLOOR_AT:
@@ -167,6 +172,8 @@ class Endpointer:
     def _end(self, number: int, *, is_too_long: bool = False) -> Utterance | None:
         done = self._cut(number, is_too_long=is_too_long) if self._is_enough() else None
         self._begin, self._recent = None, []
+        if is_too_long:
+            self._floor = self._slow
         return done
 
     def _cut(self, number: int, *, is_too_long: bool = False) -> Utterance:

@@ -24,6 +24,8 @@ class Bounds:
 
 
 USUAL = Bounds(weakest=-0.008, whole=-0.004, lead=0.0005, outside=-0.01)
+PERSON = Bounds(weakest=-0.014, whole=-0.006, lead=-0.0005, outside=-0.02)
+"""For a phrase that the personal model is sure of: the grammar only has to think it possible."""
 LONG = replace(USUAL, lead=0.0)
 """For the sentences of cautions and for numbers, which are read back or have no rival."""
 

@@ -37,6 +37,13 @@ class Microphone:
         except queue.Empty:
             return None
 
+    def record(self, seconds: float) -> Samples:
+        """All that is heard from now on for so long; what waited is thrown away."""
+        while not self._blocks.empty():
+            self._blocks.get_nowait()
+        blocks = list(self.blocks(seconds))
+        return np.concatenate(blocks) if blocks else np.zeros(0, np.int16)
+
     def blocks(self, seconds: float) -> Iterator[Samples]:
         """Blocks for so long; fewer where the device falls silent."""
         for _ in range(max(1, round(seconds * RATE / BLOCK))):

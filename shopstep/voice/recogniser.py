@@ -2,7 +2,8 @@
 
 pocketsphinx with a closed grammar and wide beams. Beside it a loop of bare phones says how well
 the same sound could be explained by anything at all; a second search without the winner says how
-near the next phrase is. Imports pocketsphinx, which comes with the extra ``voice``.
+near the next phrase is, or what only sounds like the winner. Imports pocketsphinx, which comes with
+the extra ``voice``.
 """
 
 from __future__ import annotations
@@ -15,6 +16,7 @@ from functools import cache
 from pocketsphinx import Decoder, get_model_path
 
 from shopstep.voice.hear_audio import Samples
+from shopstep.voice.hear_near import near_misses
 
 _BEAMS = {"beam": 1e-120, "wbeam": 1e-80, "pbeam": 1e-120}
 """Narrower ones lose the end of a phrase in noise; measured."""
@@ -95,12 +97,18 @@ class Recogniser:
             return None
         return _weigh(said, parts, words, loop, self._rival(samples, said, phrases, parts))
 
+    def words(self, samples: Samples, phrases: Sequence[str]) -> str:
+        """The phrase that fits best, unweighed; empty where none reaches its end."""
+        return self._decode(samples, self._search(tuple(phrases)))[0]
+
     def _rival(
         self, samples: Samples, said: str, phrases: Sequence[str], parts: list[_Part]
     ) -> float:
         """The log score of the whole above that of the best other phrase."""
         others = tuple(phrase for phrase in phrases if not _is_of(said, phrase))
-        if not others or len(others) == len(phrases):
+        if said in phrases:
+            others += near_misses(said, self.sounds)
+        if not others:
             return NO_RIVAL
         hyp, second = self._decode(samples, self._search(others))
         if not hyp:

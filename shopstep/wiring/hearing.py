@@ -13,14 +13,18 @@ from typing import TYPE_CHECKING
 
 from shopstep.model.plan import Where
 from shopstep.storage.folders import data_folder, shipped_folder
-from shopstep.wiring.problems import ExitCode, Problem
+from shopstep.wiring.problems import ExitCode, Problem, plain_problems
 
 if TYPE_CHECKING:
+    from shopstep.voice.enrol import Takes
     from shopstep.voice.hear import Ear
     from shopstep.voice.hear_audio import Samples
     from shopstep.voice.vocabulary import Vocabulary
 
 WORDS_FILE = "voice-words.txt"
+MODEL_FILE = "voice-model.npz"
+NOISE_S, TAKE_S = 10.0, 3.5
+"""How long is recorded: the noise alone, and one take."""
 NO_EXTRA = "hearing needs the extra 'voice'; install it: pip install 'shopstep[voice]'"
 
 
@@ -81,11 +85,78 @@ def _checked(text: str, path: Path, shipped: Vocabulary) -> Vocabulary:
 def open_ear(words: Path | None = None) -> Ear:
     """The ear as it is set up on this machine. Problem without the extra, or with bad phrases."""
     needs_extra()
+    from shopstep.voice.enrol import EnrolError, load_model
     from shopstep.voice.hear import Ear
     from shopstep.voice.recogniser import Recogniser
 
     vocabulary = load_vocabulary(words)
-    return Ear(vocabulary, Recogniser((s.word, s.phones) for s in vocabulary.sounds))
+    try:
+        model = load_model(model_file())
+    except EnrolError as problem:
+        raise Problem(str(problem).removesuffix("."), ExitCode.FILES) from None
+    recogniser = Recogniser((s.word, s.phones) for s in vocabulary.sounds)
+    return Ear(vocabulary, recogniser, model)
+
+
+def model_file() -> Path:
+    """What was learned of the person's voice; it need not exist."""
+    return data_folder() / MODEL_FILE
+
+
+def enrol_from(folder: Path) -> Iterator[str]:
+    """Learn from a folder of recordings; lines as it goes. Problem with each file that is wrong."""
+    needs_extra()
+    from shopstep.voice.enrol import EnrolError, fixed_phrases, read_takes
+
+    phrases = fixed_phrases(load_vocabulary())
+    try:
+        takes = read_takes(folder, phrases)
+    except EnrolError as problem:
+        text = "\nshopstep: ".join(each.removesuffix(".") for each in problem.problems)
+        raise Problem(text, ExitCode.FILES) from None
+    yield from _learn(takes)
+
+
+def enrol_here() -> Iterator[str]:
+    """Ask for every take at the microphone. Problem without one."""
+    needs_extra()
+    from shopstep.voice.enrol import Takes, fixed_phrases
+    from shopstep.voice.microphone import NoMicrophone, open_microphone
+
+    takes = Takes(fixed_phrases(load_vocabulary()))
+    try:
+        with open_microphone() as microphone:
+            yield "First the noise: let run what runs as you work, and say nothing for ten seconds."
+            takes.noises.append(microphone.record(NOISE_S))
+            while missing := takes.missing():
+                for phrase, count in missing.items():
+                    yield f"Say ({count} left): {phrase}"
+                    problem = takes.add(phrase, microphone.record(TAKE_S))
+                    if problem:
+                        yield problem
+    except NoMicrophone as problem:
+        raise Problem(str(problem).removesuffix("."), ExitCode.FILES) from None
+    yield from _learn(takes)
+
+
+def _learn(takes: Takes) -> Iterator[str]:
+    from shopstep.voice.enrol import learn, save_model
+
+    yield "Learning; this takes about half a minute."
+    model = learn(takes)
+    with plain_problems():
+        save_model(model, model_file())
+    yield f"{len(model.phrases)} phrases learned; kept in {model_file()}, the recordings are not."
+
+
+def forget_voice() -> bool:
+    """Delete what was learned; whether there was anything."""
+    with plain_problems():
+        try:
+            model_file().unlink()
+        except FileNotFoundError:
+            return False
+    return True
 
 
 def load_audio(path: Path) -> Samples:

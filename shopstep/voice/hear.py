@@ -12,7 +12,7 @@ from typing import Protocol
 
 from shopstep.voice.hear_audio import RATE, Samples, level_db
 from shopstep.voice.hear_endpoint import Endpointer, Utterance
-from shopstep.voice.hear_judge import LONG, PERSON, USUAL, doubt_of
+from shopstep.voice.hear_judge import POSSIBLE, doubt_of, doubt_of_long, sureness
 from shopstep.voice.hear_numbers import COUNT_PATTERN, LENGTH_PATTERN, read_count, read_length
 from shopstep.voice.hear_policy import Heard
 from shopstep.voice.noise import without_noise
@@ -128,7 +128,7 @@ class Ear:
         if found is None:
             return _refused(utterance, Why.DISAGREE, words, phrases[words])
         scores = _scores(utterance, found) | {"margin": round(margin, 3)}
-        doubt = doubt_of(found, PERSON)
+        doubt = doubt_of(found, POSSIBLE)
         if doubt:
             text = f"{WORDS[Why.DOUBT]}: {doubt}."
             return _refused(utterance, Why.DOUBT, words, phrases[words], text, scores)
@@ -149,8 +149,8 @@ class Ear:
     ) -> Hearing:
         pattern = _pattern_of(plain.words, phrases)
         action = phrases[pattern]
-        usual = USUAL if "(" not in pattern and action != ACK else LONG
-        doubt = doubt_of(plain, usual)
+        is_long = "(" in pattern or action == ACK
+        doubt = doubt_of_long(plain) if is_long else doubt_of(plain)
         scores = _scores(utterance, plain)
         if doubt:
             text = f"{WORDS[Why.DOUBT]}: {doubt}."
@@ -204,6 +204,7 @@ def _pattern_of(words: str, phrases: Mapping[str, str]) -> str:
 
 def _scores(utterance: Utterance, found: Found) -> dict[str, float]:
     return {
+        "sure": round(sureness(found), 2),
         "weakest": round(found.weakest, 5),
         "whole": round(found.whole, 5),
         "lead": round(found.lead, 5),

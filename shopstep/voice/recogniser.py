@@ -22,6 +22,8 @@ _BEAMS = {"beam": 1e-120, "wbeam": 1e-80, "pbeam": 1e-120}
 """Narrower ones lose the end of a phrase in noise; measured."""
 _LOOP = "loop"
 _LEAST = 1e-300
+_LONG = 6
+"""A sentence of more words has no near miss that stands against it."""
 _KEPT = 60
 """Searches that are kept ready."""
 NO_RIVAL = 0.05
@@ -106,7 +108,7 @@ class Recogniser:
     ) -> float:
         """The log score of the whole above that of the best other phrase."""
         others = tuple(phrase for phrase in phrases if not _is_of(said, phrase))
-        if said in phrases:
+        if said in phrases and len(said.split()) <= _LONG:
             others += near_misses(said, self.sounds)
         if not others:
             return NO_RIVAL

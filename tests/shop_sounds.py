@@ -5,11 +5,12 @@ espeak-ng speaks; vacuum, saw and bangs are made here, from a seed. No recording
 
 from __future__ import annotations
 
-import subprocess
+import ctypes
 from collections.abc import Callable
-from functools import lru_cache
-from pathlib import Path
+from functools import cache, lru_cache
+from typing import Any
 
+import espeakng_loader
 import numpy as np
 from numpy.typing import NDArray
 
@@ -22,23 +23,52 @@ ROOM = 0.0006
 """The same of a quiet room: -64 dB."""
 
 
+_RATE, _PITCH = 1, 3
+"""Numbers of the engine's settings."""
+_SYNCHRONOUS, _UTF8 = 2, 1
+_TAKE = ctypes.CFUNCTYPE(
+    ctypes.c_int, ctypes.POINTER(ctypes.c_short), ctypes.c_int, ctypes.c_void_p
+)
+
+
+class _Engine:
+    """espeak-ng as a library, from its package: no program has to be installed."""
+
+    def __init__(self) -> None:
+        self._lib: Any = ctypes.CDLL(espeakng_loader.get_library_path())
+        data = str(espeakng_loader.get_data_path()).encode()
+        self.rate: int = self._lib.espeak_Initialize(_SYNCHRONOUS, 0, data, 0)
+        self._parts: list[NDArray[np.int16]] = []
+        self._take = _TAKE(self._keep)
+        self._lib.espeak_SetSynthCallback(self._take)
+
+    def _keep(self, wave: Any, count: int, _events: Any) -> int:
+        if count > 0:
+            self._parts.append(np.ctypeslib.as_array(wave, (count,)).copy())
+        return 0
+
+    def say(self, text: str, voice: str, speed: int, pitch: int) -> Sound:
+        """One sentence, -1 to 1."""
+        self._parts.clear()
+        assert self._lib.espeak_SetVoiceByName(voice.encode()) == 0, voice
+        self._lib.espeak_SetParameter(_RATE, speed, 0)
+        self._lib.espeak_SetParameter(_PITCH, pitch, 0)
+        said = text.encode() + b"\0"
+        self._lib.espeak_Synth(said, len(said), 0, 1, 0, _UTF8, None, None)
+        return np.concatenate(self._parts).astype(np.float64) / 32768
+
+
+@cache
+def _engine() -> _Engine:
+    return _Engine()
+
+
 @lru_cache(maxsize=4000)
 def speak(text: str, voice: str, speed: int = 165, pitch: int = 50) -> Sound:
-    """A sentence by espeak-ng at LOUD, 16 kHz, without the silence around it."""
-    done = subprocess.run(
-        ["espeak-ng", "-v", voice, "-s", str(speed), "-p", str(pitch), "--stdout", text],
-        capture_output=True,
-        check=True,
-    )
-    return at_level(trim(resample(*read_spoken(done.stdout))))
-
-
-def read_spoken(data: bytes) -> tuple[Sound, int]:
-    """Samples and rate of a WAV that was written to a pipe: its lengths are not filled in."""
-    begin = data.index(b"data") + 8
-    whole = begin + (len(data) - begin) // 2 * 2
-    samples = np.frombuffer(data[begin:whole], "<i2").astype(np.float64) / 32768
-    return samples, int.from_bytes(data[24:28], "little")
+    """A sentence by espeak-ng at LOUD, 16 kHz, without the silence around it. The voice is a
+    language and a variant: ``en-us+m3``; ``en+f4`` is British."""
+    engine = _engine()
+    return at_level(trim(resample(engine.say(text, voice, speed, pitch), engine.rate)))
 
 
 def resample(samples: Sound, rate: int) -> Sound:
@@ -148,8 +178,3 @@ def as_samples(sound: Sound) -> Samples:
 def noise_alone(noise: str, seconds: float, loud: float, dice: np.random.Generator) -> Samples:
     """A machine that runs and nobody who speaks."""
     return as_samples(NOISES[noise](int(seconds * RATE), dice) * loud)
-
-
-def has_voices() -> bool:
-    """Whether espeak-ng is installed."""
-    return any(Path(folder, "espeak-ng").exists() for folder in ("/usr/bin", "/usr/local/bin"))

@@ -31,7 +31,7 @@ from shopstep.voice.vocabulary import Vocabulary
 from shopstep.wiring.hearing import load_vocabulary, open_ear
 from tests.shop_sounds import NOISES, Sound, as_samples, hiss, in_shop, noise_alone, speak
 
-VOICES = ("en-us+m3", "en-us+f2", "en-gb+m7", "en-gb+f4", "en-us+f5", "en-gb+m4")
+VOICES = ("en-us+m3", "en-us+f2", "en+m7", "en+f4", "en-us+f5", "en+m4")
 """Voices of the test. The bounds were set with m1, f1, Annie and a diphone voice."""
 ROWS = (
     ("clean", 0), ("vacuum", 20), ("vacuum", 10), ("vacuum", 5), ("saw", 20), ("saw", 10),

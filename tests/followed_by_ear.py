@@ -146,7 +146,8 @@ class Speaker(Worker):
             if not self.say(f"{phrase} {reading_words(value)}"):
                 break
             asked = self.follower.state.asked
-            assert asked is not None
+            if asked is None:  # where the gap is has to be tapped
+                break
             assert isinstance(asked.command, c.TakeMeasure)
             is_right = asked.command.value == value
             self.say(self.ear.vocabulary.of("yes" if is_right else "no")[0])

@@ -24,6 +24,9 @@ HEAVY = (
     "textual_serve",
     "cryptography",
     "segno",
+    "pocketsphinx",
+    "sounddevice",
+    "shopstep.voice",
 )
 
 
@@ -56,6 +59,9 @@ def test_imports_only_go_down() -> None:
         "from shopstep.cli.main import run; run(['do', '--help'])",
         "from shopstep.cli.main import run; run(['tablet', '--help'])",
         "from shopstep.cli.main import run; run(['devices'])",
+        "from shopstep.cli.main import run; run(['hear', '--help'])",
+        "from shopstep.cli.main import run; run(['voice', 'test', '--help'])",
+        "import shopstep.cli.bench_commands",
         "from shopstep.cli.main import run; run(['where'])",
         "from shopstep.cli.main import run; run(['log', 'nowhere.session'])",
     ],

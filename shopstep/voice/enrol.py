@@ -133,10 +133,10 @@ def load_model(path: Path) -> PersonModel | None:
         [f"{path} is no model of a voice; make it anew (shopstep voice enrol) or delete it."]
     )
     try:
-        with np.load(path, allow_pickle=False) as kept:
+        with path.open("rb") as file, np.load(file, allow_pickle=False) as kept:
             head = json.loads(str(kept["head"]))
             weights = {name: np.asarray(kept[name], np.float32) for name in _shapes(2)}
-    except (OSError, ValueError, KeyError, TypeError, zipfile.BadZipFile):
+    except (OSError, EOFError, ValueError, KeyError, TypeError, zipfile.BadZipFile):
         raise wrong from None
     phrases = tuple(str(words) for words in head.get("phrases", ()))
     if head.get("kind") != KIND or head.get("version") != VERSION:

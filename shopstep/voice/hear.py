@@ -10,6 +10,8 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import Protocol
 
+import numpy as np
+
 from shopstep.voice.hear_audio import RATE, Samples, level_db
 from shopstep.voice.hear_endpoint import Endpointer, Utterance
 from shopstep.voice.hear_judge import POSSIBLE, doubt_of, doubt_of_long, sureness
@@ -173,14 +175,16 @@ def utterances(samples: Samples) -> list[Utterance]:
 
 def whole_push(samples: Samples) -> Utterance:
     """A recording as one push of the key: all of it is one utterance."""
-    lead = min(len(samples), RATE // 4)
+    hop = RATE // 50
+    levels = [level_db(samples[at : at + hop]) for at in range(0, len(samples), hop)] or [-96.0]
+    floor_db, loud_db = (float(level) for level in np.quantile(levels, (0.15, 0.8)))
     return Utterance(
         samples=samples,
         start_s=0.0,
         end_s=len(samples) / RATE,
-        lead=lead,
-        snr_db=level_db(samples) - level_db(samples[:lead]),
-        floor_db=level_db(samples[:lead]),
+        lead=min(len(samples), RATE // 4),
+        snr_db=loud_db - floor_db,
+        floor_db=floor_db,
     )
 
 

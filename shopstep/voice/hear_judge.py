@@ -18,7 +18,7 @@ _USUAL = {"weakest": -0.0035, "whole": -0.0017, "lead": -0.0002, "outside": -0.0
 """What a phrase that was said has, in the middle."""
 _WORST = {"weakest": -0.02, "whole": -0.02, "lead": -0.01, "outside": -0.01}
 _BEST = {"weakest": 0.0, "whole": 0.005, "lead": 0.006, "outside": 0.002}
-SURE = -0.8
+SURE = -1.2
 """Least sum for a phrase of the card; lower takes more near misses, higher refuses more phrases."""
 POSSIBLE = -4.0
 """The same where the personal model is sure of the phrase: the grammar only has to think it

@@ -14,6 +14,9 @@ _FRAME, _HOP = 512, 128
 _CARRY = 0.9
 LEAST_GAIN = 0.2
 """What stays of a band that is all noise; less sounds cleaner and is recognised worse."""
+_MEAN_OF_MEDIAN = 1.44
+"""The mean power of steady noise over its median (an exponential distribution); of a bang among the
+frames the median takes no notice."""
 _FEWEST = 8
 """Frames that the noise is taken from at least."""
 
@@ -26,7 +29,8 @@ def without_noise(samples: Samples, lead: int) -> Samples:
     spectra = np.fft.rfft(frames * taper, axis=1)
     power = np.abs(spectra) ** 2
     first = _FRAME // _HOP
-    noise = power[first : first + max(lead // _HOP, _FEWEST)].mean(axis=0) + 1e-6
+    before = power[first : first + max(lead // _HOP, _FEWEST)]
+    noise = np.median(before, axis=0) * _MEAN_OF_MEDIAN + 1e-6
     quiet = np.fft.irfft(spectra * _gains(power / noise), axis=1) * taper
     return _overlap(quiet, len(samples))
 

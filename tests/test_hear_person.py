@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 import sys
 from collections.abc import Callable
 from pathlib import Path
@@ -18,7 +19,9 @@ from shopstep.voice.enrol_training import PersonModel, Take, train_person
 from shopstep.voice.hear import Ear, utterances
 from shopstep.voice.hear_audio import RATE, Samples, write_wav
 from shopstep.wiring.hearing import model_file, open_ear
+from tests.floor import BEGIN_S
 from tests.shop_sounds import as_samples, hiss, in_shop, noise_alone, speak
+from tests.test_whole_way import BUILD, iso
 
 VOICE = "en-us+f2"
 PHRASES = ("mark it done", "hold the batch here", "go back one step", "say that again")
@@ -182,6 +185,23 @@ def test_the_microphone_goes_the_way_of_a_file(
     assert "Heard: mark it done" in said
     assert "The shop is at -4" in said
     assert not device.is_open
+
+
+def test_a_session_is_followed_push_by_push(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    file = tmp_path / "one.session"
+    at = iso(BEGIN_S)
+    assert run(["start", BUILD, "--session", str(file), "--plain", "--now", at]) == 0
+    sound = in_shop(speak("hold the batch here", VOICE), "vacuum", 20, dice(), before_s=1.0)
+    monkeypatch.setitem(sys.modules, "sounddevice", FakeDevice(sound))
+    monkeypatch.setattr("sys.stdin", io.StringIO("\n\nq\n"))
+    assert run(["voice", "follow", str(file), "--now", at]) == 0
+    said = capsys.readouterr().out
+    assert "hold: hold the batch here" in said
+    assert "On hold" in said
+    assert "refused: " in said  # held already: the second push says the same
+    assert said.count("Listening; speak now (listening, 6 s).") == 2
 
 
 def test_without_the_extra_it_is_said_and_nothing_else_fails(

@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING
 import click
 
 from shopstep.cli.options import json_option, now_option, session_name
-from shopstep.cli.output import NO_WHY, VERSION, say_json
+from shopstep.cli.output import VERSION, say_json
+from shopstep.cli.voice_follow import outcome_words, turn_lines
 from shopstep.wiring.problems import ExitCode, Problem
 
 if TYPE_CHECKING:
@@ -91,18 +92,11 @@ def _say_all(heard: list[Hearing]) -> None:
     if not heard:
         click.echo("Nobody spoke.")
     for hearing in heard:
-        click.echo(f"{_span(hearing)}  {_outcome(hearing)}{_scores(hearing)}")
+        click.echo(f"{_span(hearing)}  {outcome_words(hearing)}{_scores(hearing)}")
 
 
 def _span(hearing: Hearing) -> str:
     return f"{hearing.start_s:7.2f} to {hearing.end_s:.2f} s"
-
-
-def _outcome(hearing: Hearing) -> str:
-    if hearing.why is None:
-        return f"{hearing.action}: {hearing.phrase}"
-    nearest = f" (nearest: {hearing.phrase})" if hearing.phrase else ""
-    return f"refused: {hearing.text}{nearest}"
 
 
 def _scores(hearing: Hearing) -> str:
@@ -138,42 +132,18 @@ def _follow(
         say_json({"version": VERSION, "utterances": [_turn_document(turn) for turn in turns]})
     else:
         for turn in turns:
-            click.echo(f"{_span(turn.hearing)}  {_outcome(turn.hearing)}{_scores(turn.hearing)}")
+            click.echo(
+                f"{_span(turn.hearing)}  {outcome_words(turn.hearing)}{_scores(turn.hearing)}"
+            )
             _say_turn(turn, opened)
     return ExitCode.REFUSED if any(turn.refused for turn in turns) else ExitCode.OK
 
 
 def _say_turn(turn: Turn, opened: OpenSession) -> None:
-    if turn.reply is None:
-        return
-    if turn.text:
-        click.echo(f"    {turn.text}")
-    if turn.reply.look:
-        click.echo("\n".join(f"    {line}" for line in _look(turn.reply.look, opened)))
-    elif turn.reply.command is not None and not turn.refused:
+    for line in turn_lines(turn, opened):
+        click.echo(f"    {line}")
+    if turn.reply is not None and turn.reply.command is not None and not turn.refused:
         click.echo(f"    now: {turn.card.headline}")
-
-
-def _look(look: str, opened: OpenSession) -> list[str]:
-    """The answer in lines to what changes nothing."""
-    from shopstep.present.lines import card_lines
-    from shopstep.present.moments import timer_words
-
-    bench = opened.bench
-    card = bench.card()
-    match look:
-        case "why":
-            return [card.why or NO_WHY]
-        case "number":
-            return [f"{number.label}: {number.text}" for number in card.numbers]
-        case "left":
-            return [timer_words(t, bench.now_s(), bench.plan.zone) for t in card.timers]
-        case "more":
-            return [f"{n}. {step.id}" for n, step in enumerate(bench.ready(), 1)]
-        case "quiet":
-            return ["No alarm sounds here."]
-        case _:
-            return card_lines(card, bench.now_s(), bench.plan.zone)
 
 
 def _turn_document(turn: Turn) -> dict[str, object]:

@@ -6,6 +6,7 @@ from pathlib import Path
 
 import click
 
+from shopstep.cli.options import now_option, session_name
 from shopstep.wiring.problems import ExitCode
 
 
@@ -18,6 +19,7 @@ def voice_command() -> None:
       shopstep voice words
       shopstep voice test
       shopstep voice enrol
+      shopstep voice follow LAST
     """
 
 
@@ -74,4 +76,29 @@ def forget_command() -> int:
 
     was_there = forget_voice()
     click.echo("Forgotten." if was_there else "Nothing was learned, so nothing is forgotten.")
+    return ExitCode.OK
+
+
+@voice_command.command("follow", short_help="Follow a session by voice, push-to-talk.")
+@click.argument("session", required=False)
+@now_option
+def follow_command(session: str | None, now: str | None) -> int:
+    """Follow SESSION (a file, a name, or LAST) by voice: Enter, or a pedal that sends it, opens the
+    microphone for some seconds; what is heard does what a tap does.
+
+    \b
+    Examples:
+      shopstep voice follow LAST
+    """
+    import time
+
+    from shopstep.cli.voice_follow import follow_lines
+    from shopstep.wiring.benches import open_session
+    from shopstep.wiring.clocks import make_clock
+    from shopstep.wiring.hearing import listen_once, make_follower
+
+    opened = open_session(session_name(session), make_clock(now), "voice", must_write=True)
+    follower = make_follower(opened)
+    follow_lines(opened, follower, lambda: listen_once(click.echo), time.monotonic)
+    opened.leave()
     return ExitCode.OK

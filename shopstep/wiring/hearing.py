@@ -6,7 +6,7 @@ they say so in one sentence.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from importlib.util import find_spec
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -19,7 +19,10 @@ if TYPE_CHECKING:
     from shopstep.voice.enrol import Takes
     from shopstep.voice.hear import Ear
     from shopstep.voice.hear_audio import Samples
+    from shopstep.voice.hear_endpoint import Utterance
+    from shopstep.voice.hear_follow import Follower
     from shopstep.voice.vocabulary import Vocabulary
+    from shopstep.wiring.benches import OpenSession
 
 WORDS_FILE = "voice-words.txt"
 MODEL_FILE = "voice-model.npz"
@@ -188,6 +191,40 @@ def test_microphone(seconds: float) -> Iterator[str]:
     except NoMicrophone as problem:
         raise Problem(str(problem).removesuffix("."), ExitCode.FILES) from None
     yield noise_words(pointer.floor_db)
+
+
+def make_follower(opened: OpenSession) -> Follower:
+    """The ear at a session, with the face's name ``voice``."""
+    ear = open_ear()
+    from shopstep.voice.hear_follow import Follower
+
+    return Follower(opened.bench, ear)
+
+
+def listen_once(say: Callable[[str], object]) -> Utterance | None:
+    """The first utterance after a push of the key; None where nobody spoke in time. Problem without
+    a microphone. Sound is heard only meanwhile, and none is kept."""
+    from shopstep.voice.hear_audio import RATE
+    from shopstep.voice.hear_endpoint import Endpointer
+    from shopstep.voice.listening import Listening, Way, push
+    from shopstep.voice.microphone import NoMicrophone, open_microphone
+
+    state, pointer, heard_s = push(Listening(Way.PUSH), 0.0), Endpointer(), 0.0
+    try:
+        with open_microphone() as microphone:
+            say(f"Listening; speak now ({state.words(0.0)}).")
+            while state.is_open(heard_s, in_speech=pointer.in_speech):
+                block = microphone.read()
+                if block is None:
+                    break
+                heard_s += len(block) / RATE
+                found = pointer.feed(block)
+                if found:
+                    return found[0]
+    except NoMicrophone as problem:
+        raise Problem(str(problem).removesuffix("."), ExitCode.FILES) from None
+    say(noise_words(pointer.floor_db))
+    return next(iter(pointer.finish()), None)
 
 
 def noise_words(floor_db: float) -> str:

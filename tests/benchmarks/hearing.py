@@ -50,10 +50,10 @@ NEAR = (
     "hold the bat here", "hold the match here", "what is the season", "what else was there",
     "say that a game", "only the lumber please", "put this on the side", "quiet the farm now",
     "no leaf is a loan", "glue comes on cows", "how long is it left to dry", "presume the work now",
-    "slow this time down", "go back home", "the glue is on now", "mark the board",
+    "speak more softly now", "go back home", "the glue is on now", "mark the board",
     "hold this for me", "what is the time", "keep it as a treasure", "how wrong is that",
     "say hello again", "yes do that cow", "know leave me alone", "quite an alarm now",
-    "lower this line please",
+    "peak hour slowly grows",
 )  # fmt: skip
 """What sounds like a phrase and is none."""
 TALK = (

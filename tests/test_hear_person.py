@@ -200,6 +200,9 @@ def test_a_session_is_followed_push_by_push(
     said = capsys.readouterr().out
     assert "hold: hold the batch here" in said
     assert "On hold" in said
+    before, _, after = said.partition("On hold")
+    assert "hold the batch here;" in before
+    assert "To say: go back one step; resume the work now;" in after
     assert "refused: " in said  # held already: the second push says the same
     assert said.count("Listening; speak now (listening, 6 s).") == 2
 

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 import click
 
 from shopstep.cli.output import NO_WHY, read_line
-from shopstep.present.lines import card_lines
+from shopstep.present.lines import card_lines, wrap_lines
 from shopstep.present.moments import timer_words
 
 if TYPE_CHECKING:
@@ -22,6 +22,7 @@ if TYPE_CHECKING:
     from shopstep.wiring.benches import OpenSession
 
 HELP = "Enter: listen for some seconds. q and Enter: leave; all is kept."
+WIDTH = 78
 NOBODY = "Nobody was heard."
 
 
@@ -33,6 +34,7 @@ def follow_lines(
 ) -> None:
     """Until the lines end, or q."""
     say_card(opened)
+    say_sayings(follower, now_s())
     click.echo(HELP)
     while (line := read_line()) is not None and line.strip().lower() not in ("q", "quit"):
         utterance = listen()
@@ -45,6 +47,13 @@ def follow_lines(
             click.echo(said)
         if turn.reply is not None and turn.reply.command is not None and not turn.refused:
             say_card(opened)
+        say_sayings(follower, now_s())
+
+
+def say_sayings(follower: Follower, now_s: float) -> None:
+    """What may be said now."""
+    for line in wrap_lines([f"To say: {'; '.join(follower.sayings(now_s))}"], WIDTH):
+        click.echo(line)
 
 
 def say_card(opened: OpenSession) -> None:

@@ -5,6 +5,7 @@ in.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Protocol
@@ -26,6 +27,8 @@ from shopstep.voice.hear_policy import (
 if TYPE_CHECKING:
     from shopstep.voice.hear import Hearing
     from shopstep.voice.hear_endpoint import Utterance
+
+_NUMBERS = re.compile(r"\(.*\)")
 
 
 class Answer(Protocol):
@@ -55,6 +58,10 @@ class Bench(Protocol):
 
 class Ears(Protocol):
     """What judges an utterance; see ``hear.Ear``."""
+
+    def phrases(self, actions: Sequence[str], cautions: Sequence[str] = ()) -> dict[str, str]:
+        """What may be said to what it does."""
+        ...
 
     def judge(
         self, utterance: Utterance, actions: Sequence[str], cautions: Sequence[str] = ()
@@ -97,6 +104,14 @@ class Follower:
     state: HearState = field(default_factory=HearState)
     rings: bool = False
     """Whether an alarm sounds; the face says so."""
+
+    def sayings(self, at_s: float) -> tuple[str, ...]:
+        """What may be said now, in words; numbers as dots."""
+        card = self.bench.card()
+        around = Around(tuple(step.id for step in self.bench.ready()), self.rings)
+        actions = allowed_actions(card, self.state, around, at_s)
+        found = self.ears.phrases(actions, tuple(open_cautions(card).values()))
+        return tuple(_NUMBERS.sub("…", words) for words in found)
 
     def hear(self, utterance: Utterance, at_s: float) -> Turn:
         """Judge one utterance at a moment (seconds on any clock that only goes forward)."""

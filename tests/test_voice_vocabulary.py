@@ -65,6 +65,11 @@ def test_a_line_that_cannot_be_read_is_named(line: str, says: str) -> None:
     assert found.value.problems[0].startswith(f"own.txt, {says}")
 
 
+def test_a_file_that_is_far_too_long_is_refused() -> None:
+    with pytest.raises(VocabularyError, match="has more than 100000 characters"):
+        read_vocabulary("# long\n" * 20_000, "own.txt")
+
+
 def test_own_phrases_take_the_place_of_those_of_the_same_action() -> None:
     own = read_vocabulary("# mine\ndone: that one is ready  # said so\n", "own.txt")
     whole = with_own(load_vocabulary(), own)

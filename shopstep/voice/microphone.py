@@ -16,6 +16,7 @@ from shopstep.voice.hear_audio import RATE, Samples
 
 BLOCK = RATE // 10
 NONE_THERE = "There is no microphone on this machine; everything else works without it"
+NO_LIBRARY = "The sound library PortAudio is missing; install it (Debian: libportaudio2)."
 _MOST_WAITING = 600
 """Blocks that may wait: a minute; older ones are dropped, not acted on late."""
 
@@ -58,8 +59,10 @@ def open_microphone() -> Iterator[Microphone]:
     """The default microphone, open inside. NoMicrophone where there is none."""
     try:
         import sounddevice
-    except (ImportError, OSError):
+    except ImportError:
         raise NoMicrophone(f"{NONE_THERE}.") from None
+    except OSError:
+        raise NoMicrophone(NO_LIBRARY) from None
     blocks: queue.Queue[Samples] = queue.Queue(_MOST_WAITING)
 
     def take(data: Any, _frames: int, _time: Any, _status: Any) -> None:

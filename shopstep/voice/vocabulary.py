@@ -89,8 +89,10 @@ def read_vocabulary(text: str, name: str) -> Vocabulary:
     """Phrases and sounds of one file. VocabularyError with every line that cannot be read."""
     phrases: list[Phrase] = []
     sounds: list[Sound] = []
+    if len(text) > LONGEST_FILE:
+        raise VocabularyError([f"{name} has more than {LONGEST_FILE} characters; make it shorter."])
     problems: list[str] = []
-    for number, raw in enumerate(text[:LONGEST_FILE].splitlines(), 1):
+    for number, raw in enumerate(text.splitlines(), 1):
         line = raw.partition("#")[0].strip()
         if not line:
             continue

@@ -26,6 +26,7 @@ ROUNDS = 1500
 UNKNOWN = ""
 """The class of what is no phrase."""
 _UNKNOWN_PART = 0.3
+_PATCHED = 0.5
 _LEAST_SNR_DB, _MOST_SNR_DB = 2.0, 48.0
 _BANGED = 0.3
 """Part of the examples in which something is banged."""
@@ -115,8 +116,11 @@ class _Examples:
         return takes[int(self.dice.integers(len(takes)))]
 
     def _stranger(self) -> Powers:
-        """Not a phrase: half of one, halves of two, one backwards, or too much of them."""
+        """Not a phrase: half of one, halves of two, one backwards, too much of them, or one with a
+        piece of another in it, as a near miss has."""
         one, other = (self._take(int(self.dice.integers(len(self.takes)))) for _ in range(2))
+        if self.dice.random() < _PATCHED:
+            return self._patched(one, other)
         cut = self.dice.uniform(0.3, 0.7)
         first, last = one[: int(len(one) * cut)], other[int(len(other) * cut) :]
         kind = int(self.dice.integers(6))
@@ -131,6 +135,14 @@ class _Examples:
         if kind == 4:
             return np.concatenate([last, first])
         return np.concatenate([first, last]) if one is not other else first
+
+    def _patched(self, one: Powers, other: Powers) -> Powers:
+        """A phrase in which about one word is another: loud enough to be heard as one."""
+        size = max(3, int(len(one) * self.dice.uniform(0.22, 0.4)))
+        at = int(self.dice.integers(0, max(1, len(one) - size)))
+        begin = int(self.dice.integers(0, max(1, len(other) - size)))
+        patch = other[begin : begin + size][::-1]
+        return np.concatenate([one[:at], patch, one[at + size :]])
 
     def _in_noise(self, speech: Powers) -> Array:
         noise = self.noises[int(self.dice.integers(len(self.noises)))]

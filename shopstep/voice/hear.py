@@ -127,7 +127,7 @@ class Ear:
         if words not in phrases:
             return _refused(utterance, Why.NONE, words)
         found = self.recogniser.find(utterance.samples, (words,))
-        if found is None:
+        if found is None or not self._may_be(utterance, words, phrases):
             return _refused(utterance, Why.DISAGREE, words, phrases[words])
         scores = _scores(utterance, found) | {"margin": round(margin, 3)}
         doubt = doubt_of(found, POSSIBLE)
@@ -135,6 +135,13 @@ class Ear:
             text = f"{WORDS[Why.DOUBT]}: {doubt}."
             return _refused(utterance, Why.DOUBT, words, phrases[words], text, scores)
         return _taken(utterance, words, phrases[words], scores)
+
+    def _may_be(self, utterance: Utterance, words: str, phrases: dict[str, str]) -> bool:
+        """Whether the grammar finds the same phrase, with the noise or without it."""
+        if self.recogniser.words(utterance.samples, tuple(phrases)) == words:
+            return True
+        quiet = without_noise(utterance.samples, utterance.lead)
+        return self.recogniser.words(quiet, tuple(phrases)) == words
 
     def _by_grammar(self, utterance: Utterance, phrases: dict[str, str]) -> Hearing:
         """The best of what may be said, found twice: as it sounds, and with the noise taken out."""

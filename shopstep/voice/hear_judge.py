@@ -20,7 +20,7 @@ _WORST = {"weakest": -0.02, "whole": -0.02, "lead": -0.01, "outside": -0.01}
 _BEST = {"weakest": 0.0, "whole": 0.005, "lead": 0.006, "outside": 0.002}
 SURE = -1.2
 """Least sum for a phrase of the card; lower takes more near misses, higher refuses more phrases."""
-POSSIBLE = -1.0
+POSSIBLE = -1.5
 """The same where the personal model is sure of the phrase: the grammar only has to think it
 possible."""
 WEAKEST_LONG, WHOLE_LONG = -0.009, -0.0036

@@ -151,7 +151,7 @@ def test_a_missing_extra_says_how_it_is_had(monkeypatch: pytest.MonkeyPatch) -> 
     check = by_name()["tablet"]
     assert check.verdict is Verdict.LOOK
     assert "segno" in check.found
-    assert "pip install 'shopstep[tablet]'" in check.then
+    assert "pip install '.[tablet]'" in check.then
     assert by_name()["proofs"].verdict is Verdict.GOOD
 
 

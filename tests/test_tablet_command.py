@@ -97,7 +97,7 @@ def test_a_missing_extra_is_told_with_how_to_get_it(
     assert run(["tablet"]) == 4
     said = capsys.readouterr().err
     assert "a_package_that_is_not_there" in said
-    assert "pip install 'shopstep[tablet]'" in said
+    assert "pip install '.[tablet]'" in said
 
 
 def test_a_machine_in_no_home_network_is_told(

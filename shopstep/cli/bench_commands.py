@@ -16,7 +16,13 @@ from shopstep.cli.output import is_terminal, read_line
 from shopstep.wiring.benches import OnChange, OpenSession, open_session, plans_of_change
 from shopstep.wiring.clocks import make_clock
 from shopstep.wiring.problems import ExitCode
-from shopstep.wiring.screens import keys_problem, make_alarm, make_pictures, screen_settings
+from shopstep.wiring.screens import (
+    keys_problem,
+    make_alarm,
+    make_pictures,
+    put_offcut,
+    screen_settings,
+)
 
 if TYPE_CHECKING:
     from shopstep.wiring.speaking import Speaker
@@ -133,7 +139,8 @@ def open_face(
             return run_plain(opened.bench, read_line, click.echo, picture_lines)
         from shopstep.tui import run_bench
 
-        code = run_bench(opened.bench, is_resumed=is_resumed, **look)
+        put = put_offcut(opened.bench.plan.display)
+        code = run_bench(opened.bench, is_resumed=is_resumed, put_offcut=put, **look)
     finally:
         opened.leave()
     if is_kept:

@@ -8,8 +8,6 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
-from shopstep.wiring.shelf_names import build_names, session_names
-
 if TYPE_CHECKING:
     import click
     from click.shell_completion import CompletionItem
@@ -19,16 +17,22 @@ LAST = "LAST"
 
 def offer_builds(_: click.Context, __: click.Parameter, begun: str) -> list[CompletionItem]:
     """Builds by name."""
+    from shopstep.wiring.shelf_names import build_names
+
     return _offer(build_names(), begun)
 
 
 def offer_sessions(_: click.Context, __: click.Parameter, begun: str) -> list[CompletionItem]:
     """Sessions by name, and the word for the latest."""
+    from shopstep.wiring.shelf_names import session_names
+
     return _offer({LAST, *session_names()}, begun)
 
 
 def offer_both(_: click.Context, __: click.Parameter, begun: str) -> list[CompletionItem]:
     """Builds and sessions."""
+    from shopstep.wiring.shelf_names import build_names, session_names
+
     return _offer({LAST, *build_names(), *session_names()}, begun)
 
 

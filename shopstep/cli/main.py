@@ -36,6 +36,8 @@ _ROOMS = {
     "tablet": "tablet_command",
     "devices": "tablet_command",
     "say": "say_command",
+    "hear": "hear_command",
+    "voice": "voice_command",
     "lessons": "lesson_commands",
     "check-session": "file_commands",
     "salvage": "file_commands",

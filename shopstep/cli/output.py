@@ -8,9 +8,7 @@ import sys
 import click
 
 from shopstep.model.plan import Finding, Level, Where
-from shopstep.present.columns import fold_text
 from shopstep.wiring.problems import Problem
-from shopstep.wiring.shelf_names import short_place
 
 VERSION = 1
 WIDTH = 78
@@ -24,13 +22,19 @@ def say_json(document: dict[str, object]) -> None:
 
 def place_text(where: Where) -> str:
     """``builds/x.yaml, line 12: `` or an empty string."""
-    if where.file and where.line:
+    if not where.file:
+        return ""
+    from shopstep.wiring.shelf_names import short_place
+
+    if where.line:
         return f"{short_place(where.file)}, line {where.line}: "
-    return f"{short_place(where.file)}: " if where.file else ""
+    return f"{short_place(where.file)}: "
 
 
 def say_finding(finding: Finding) -> None:
     """A finding with its level, folded, on standard output."""
+    from shopstep.present.columns import fold_text
+
     told = f"{finding.level}: {finding_text(finding)}"
     click.echo("\n".join(fold_text(told, WIDTH, rest="  ")))
 

@@ -89,7 +89,7 @@ def _need_packages() -> None:
     if missing:
         raise Problem(
             f"the tablet needs packages that are not installed ({', '.join(missing)});"
-            " get them: pip install 'shopstep[tablet]'",
+            " get them: pip install '.[tablet]', in the folder that you cloned",
             ExitCode.FILES,
         )
 

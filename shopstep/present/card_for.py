@@ -64,6 +64,9 @@ _IDS = {"spread_anew": "start"}
 """Actions that are another one under another label."""
 
 
+OPEN_AGAIN = "This step is open again: its tick was taken back."
+
+
 def card_for(state: State, plan: Plan, now_s: int, notice: str = "") -> StepCard:
     """The card at ``now_s`` (seconds since 1970 UTC); ``notice`` is one line about now."""
     card = replace(_empty_card(state, plan, now_s), notice=notice)
@@ -76,6 +79,8 @@ def card_for(state: State, plan: Plan, now_s: int, notice: str = "") -> StepCard
         return _held_card(card, state, plan, step, now_s)
     if step is None:
         return _waiting_card(card, state, plan, now_s)
+    if step.id in state.reopened and not notice:
+        card = replace(card, notice=OPEN_AGAIN)
     return _step_card(card, state, plan, step, now_s)
 
 

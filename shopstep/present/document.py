@@ -105,6 +105,7 @@ from shopstep.present.evenings import plan_evenings
 from shopstep.present.leaving import make_safe_after
 from shopstep.present.moments import utc_text
 from shopstep.present.setup_count import setups_unit_by_unit
+from shopstep.present.setup_order import setups_by_work
 
 VERSION = 1
 
@@ -170,7 +171,7 @@ def _things(plan: Plan) -> dict[str, object]:
             for joint in plan.joints
         ],
         "operations": [_operation_entry(operation, plan) for operation in plan.operations],
-        "setups": [_setup_entry(setup, plan) for setup in plan.setups],
+        "setups": [_setup_entry(setup, plan) for setup in setups_by_work(plan)],
         "setups_unit_by_unit": setups_unit_by_unit(plan),
         "least_setups": plan.least_setups,
         "stock": [stock_entry(piece, plan) for piece in plan.stock],

@@ -15,8 +15,9 @@ def proof_lines(proof: Proof) -> tuple[str, ...]:
     """What was looked at, what it came to, and what is wrong; the verdict comes last."""
     display = proof.display
     lines = [f"{proof.pieces} pieces, {proof.pairs} pairs held against each other."]
-    lines += ["", "Joints, with the area on which faces meet:"]
-    lines += [f"  {_contact_text(contact, display)}" for contact in proof.contacts]
+    if proof.contacts:
+        lines += ["", "Joints, with the area on which faces meet:"]
+        lines += [f"  {_contact_text(contact, display)}" for contact in proof.contacts]
     if proof.ways:
         lines += ["", "Order, each with a free straight way in:"]
         lines += [
@@ -25,8 +26,9 @@ def proof_lines(proof: Proof) -> tuple[str, ...]:
         ]
     else:
         lines += ["", "Order: not looked at, for no step says what it adds."]
-    lines += ["", "For one unit:"]
-    lines += [f"  {_amount_text(amount, display)}" for amount in proof.amounts]
+    if proof.amounts:
+        lines += ["", "For one unit:"]
+        lines += [f"  {_amount_text(amount, display)}" for amount in proof.amounts]
     if proof.bare:
         lines += ["", "Glue stays off, for something slides or comes off there:"]
         lines += [
@@ -68,7 +70,13 @@ def verdict_lines(proof: Proof) -> tuple[str, ...]:
         return (*found, f"Not proved: {stops} finding{'s' if stops != 1 else ''}.")
     held = ", fasteners stay inside" if any(one.placed for one in proof.driven) else ""
     order = ", the order can be done" if proof.ways else "; the order was not looked at"
-    return (*found, f"Proved: nothing collides, every joint meets{order}{held}.")
+    meets = ", every joint meets" if proof.contacts else ""
+    proved = f"Proved: nothing collides{meets}{order}{held}"
+    warned = sum(finding.level is Level.WARN for finding in proof.findings)
+    if warned:
+        count = "the warning above" if warned == 1 else f"the {warned} warnings above"
+        return (*found, f"{proved}; all but what {count} names.")
+    return (*found, f"{proved}.")
 
 
 def _contact_text(contact: Contact, display: str) -> str:

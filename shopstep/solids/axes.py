@@ -37,6 +37,10 @@ class Stand:
     part: Part
     index: int
     place: Placement
+    low: Vector
+    """Front, left, bottom corner."""
+    high: Vector
+    """Back, right, top corner."""
 
     @property
     def key(self) -> Key:
@@ -48,18 +52,6 @@ class Stand:
         """How people call it."""
         several = len(self.part.places) > 1
         return f"{self.part.label} {self.index + 1}" if several else self.part.label
-
-    @property
-    def low(self) -> Vector:
-        """Front, left, bottom corner."""
-        x, y, z = (span[0].in_mm for span in make_box(self.part, self.place).spans)
-        return x, y, z
-
-    @property
-    def high(self) -> Vector:
-        """Back, right, top corner."""
-        x, y, z = (span[1].in_mm for span in make_box(self.part, self.place).spans)
-        return x, y, z
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,8 +88,13 @@ def moved(point: Vector, way: Vector, by: float) -> Vector:
 def stands_of(parts: Iterable[Part]) -> tuple[Stand, ...]:
     """Every piece of every part."""
     return tuple(
-        Stand(part, index, place) for part in parts for index, place in enumerate(part.places)
+        _stand(part, index, place) for part in parts for index, place in enumerate(part.places)
     )
+
+
+def _stand(part: Part, index: int, place: Placement) -> Stand:
+    x, y, z = ((low.in_mm, high.in_mm) for low, high in make_box(part, place).spans)
+    return Stand(part, index, place, (x[0], y[0], z[0]), (x[1], y[1], z[1]))
 
 
 def axes_of(

@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field
 from enum import StrEnum
+from typing import TYPE_CHECKING
 
 import numpy
 
@@ -16,6 +17,9 @@ from shopstep.solids.bodies import Piece
 from shopstep.solids.boxes import AXES
 from shopstep.solids.mesh import mesh_of
 from shopstep.solids.rays import Array, crossings, insides
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
 
 SEAT_MM = 0.8
 """How far off a face a head may lie: 1/32 in."""
@@ -231,10 +235,12 @@ def _find_edges(tracks: list[Track], wood: Wood) -> None:
     for piece, rays in asked.values():
         corners = wood.corners(piece)
         many = len(corners) > _MANY
+        lows, highs = corners.min(axis=1), corners.max(axis=1)
         for group in [[ray] for ray in rays] if many else [rays]:
             starts = numpy.concatenate([ray[1] for ray in group])
             ways = numpy.concatenate([ray[2] for ray in group])
-            found = crossings(_near(corners, starts) if many else corners, starts, ways)
+            near = corners[_near(lows, highs, starts)] if many else corners
+            found = crossings(near, starts, ways)
             ahead = numpy.where(found > 0.0, found, _FAR_MM).min(axis=1, initial=_FAR_MM)
             at_ray = 0
             for one, own, _ in group:
@@ -242,11 +248,10 @@ def _find_edges(tracks: list[Track], wood: Wood) -> None:
                 at_ray += len(own)
 
 
-def _near(corners: Array, points: Array) -> Array:
-    """The triangles no further than ``_FAR_MM`` from where points are."""
-    low, high = points.min(axis=0) - _FAR_MM, points.max(axis=0) + _FAR_MM
-    is_near = (corners.max(axis=1) > low).all(axis=1) & (corners.min(axis=1) < high).all(axis=1)
-    return numpy.asarray(corners[is_near], dtype=numpy.float64)
+def _near(low: Array, high: Array, points: Array) -> NDArray[numpy.bool_]:
+    """Which triangles (by their least and most corners) are within ``_FAR_MM`` of points."""
+    least, most = points.min(axis=0) - _FAR_MM, points.max(axis=0) + _FAR_MM
+    return numpy.asarray(((high > least) & (low < most)).all(axis=1))
 
 
 def _sides(axis: Axis) -> tuple[Vector, ...]:

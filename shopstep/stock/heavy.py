@@ -18,9 +18,9 @@ from shopstep.stock.loads import TooMuch, Work, fewest_more, load_rack
 from shopstep.stock.straight import Side, StraightCuts
 from shopstep.units import Length
 
-_WORK = 250_000
-"""About a third of a second."""
-_MOST_SIZES = 4
+_WORK = 400_000
+"""About half a second for all that is tried together."""
+_MOST_SIZES = 10
 _ALIKE = 20
 """Lengths of one width that differ by less than this part of them are taken for one."""
 
@@ -50,11 +50,11 @@ def least_for_heavy(
     most: int,
 ) -> int:
     """No layout buys fewer; looked for up to ``most``. Nought where that cannot be said."""
-    best = 0
+    best, work = 0, Work(_WORK)
     for count in range(2, _MOST_SIZES + 1):
         sizes = _largest(items, count)
         try:
-            found = _least(sizes, material, rack, kerf, rough_extra, most)
+            found = _least(sizes, material, rack, kerf, rough_extra, most, work)
         except (TooMuch, RecursionError):
             break
         best = max(best, found)
@@ -82,9 +82,10 @@ def _least(
     kerf: Length,
     rough_extra: Length,
     most: int,
+    work: Work,
 ) -> int:
     """A kerf goes with each piece, and one more is free at the end."""
-    work, blade = Work(_WORK), kerf.nm
+    blade = kerf.nm
     wanted = tuple(sizes.values())
     bought = material.sold_length.nm - rough_extra.nm + blade, material.sold_width.nm + blade
     there = [(piece.length.nm + blade, piece.width.nm + blade) for piece in rack]

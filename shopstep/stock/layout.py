@@ -22,7 +22,7 @@ from shopstep.stock.search import search_layout
 from shopstep.stock.shelves import fill_piece, pack_roll
 from shopstep.stock.spares import lay_spares, tell_missing
 from shopstep.stock.standing import Standing, rests_of, stand_boards
-from shopstep.units import ZERO, Length, format_length
+from shopstep.units import SIXTY_FOURTH, ZERO, Length, format_length
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,7 +69,8 @@ def plan_stock(
     ripped: frozenset[str] = frozenset(),
     spares: tuple[Blank, ...] = (),
 ) -> StockPlan:
-    """Lay all blanks out: rack pieces first, the shortest that serves, then fewest bought.
+    """Lay all blanks out: rack pieces first (the nearest in thickness, of those the shortest that
+    serves), then fewest bought.
 
     ``again``: more blanks, of pieces that are made a second time. ``standing``: boards that are cut
     up already; what lies on them stays there as far as it fits. ``ripped``: materials of which they
@@ -90,7 +91,7 @@ def plan_stock(
                 for piece in (*rack, *rests_of(stood.pieces))
                 if piece.material == material.id and piece.id not in there
             ),
-            key=lambda piece: (piece.length, piece.width, piece.id),
+            key=lambda piece: (_off(piece, material), piece.length, piece.width, piece.id),
         )
         extra = () if stood.pieces or material.form is not Form.BOARD else spares
         more = take_apart(tuple(s for s in extra if s.material == material.id), spare=True)
@@ -105,6 +106,15 @@ def plan_stock(
     boards = {material.id for material in materials if material.form is Form.BOARD}
     findings += tell_missing((s for s in spares if s.material in boards), laid_spare)
     return StockPlan(tuple(pieces), tuple(buy), tuple(findings), tuple(least))
+
+
+def _off(piece: RackPiece, material: Material) -> int:
+    """By how many half 64ths of an inch a piece was measured thicker or thinner than the material;
+    of cloth it does not count."""
+    if not piece.thickness or material.form is Form.ROLL:
+        return 0
+    off = abs(piece.thickness - material.thickness)
+    return (2 * off.nm + SIXTY_FOURTH.nm // 2) // SIXTY_FOURTH.nm
 
 
 def _least_of(material: Material, layout: Layout) -> LeastBought:

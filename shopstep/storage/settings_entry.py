@@ -193,6 +193,8 @@ def _complaint(path: Path, text: str, error: Any) -> BuildFileError:
     place = [str(step) for step in error["loc"]]
     key = place[-1] if place else ""
     said = f"'{key}': {error['msg'].removeprefix('Value error, ')}"
+    if error["type"] == "string_pattern_mismatch":
+        said = f"'{key}' is a time of day like 18:30, not '{error['input']}'"
     if error["type"] == "extra_forbidden":
         model = ShopEntry if len(place) > 2 else SettingsEntry
         said = f"'{key}' is not known in the settings{say_near(key, list(model.model_fields))}"

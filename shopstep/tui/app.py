@@ -22,6 +22,7 @@ from shopstep.workbench.ports import Alarm
 if TYPE_CHECKING:
     from textual.screen import Screen
 
+    from shopstep.tui.screens.offcut_page import PutPiece
     from shopstep.tui.speaking import Speech
 
 
@@ -40,6 +41,7 @@ class BenchApp(ThemedApp):
         rings_at_machines: bool = False,
         key_map: KeyMap | None = None,
         pictures: Pictures | None = None,
+        put_offcut: PutPiece | None = None,
         speech: Speech | None = None,
         monotonic: Callable[[], float] = time.monotonic,
         new_id: Callable[[], str] = new_command_id,
@@ -59,6 +61,8 @@ class BenchApp(ThemedApp):
         self._is_resumed = is_resumed
         self._is_far = is_far
         self._picture = StepPicture(bench, pictures)
+        self.put_offcut = put_offcut
+        """Puts a piece on the rack; None where that is not offered."""
 
     def get_default_screen(self) -> Screen[None]:
         """The bench; there is no other screen under it."""

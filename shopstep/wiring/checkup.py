@@ -30,6 +30,7 @@ MADE_AFTER = datetime(2026, 1, 1, tzinfo=UTC)
 """No clock that is right can stand before this program was written."""
 EXTRAS = {
     "tablet": (("aiohttp", "cryptography", "segno", "textual_serve"), "the card on a tablet"),
+    "voice": (("hibari", "numpy", "pocketsphinx", "sounddevice"), "speaking and hearing"),
     "proofs": (("ortools",), "proofs that a plan is best"),
 }
 """Packages of each extra, and what it is for."""
@@ -190,7 +191,7 @@ def _check_extras() -> Iterator[Check]:
     for extra, (packages, purpose) in EXTRAS.items():
         missing = [name for name in packages if find_spec(name) is None]
         if missing:
-            then = f"Only for {purpose}: pip install 'shopstep[{extra}]'."
+            then = f"Only for {purpose}: pip install '.[{extra}]', where you cloned it."
             yield Check(extra, Verdict.LOOK, f"not installed: {', '.join(missing)}", then)
         else:
             yield Check(extra, Verdict.GOOD, f"{purpose}: installed")

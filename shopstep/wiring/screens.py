@@ -1,6 +1,9 @@
-"""What the bench screen is given besides the session: settings, the alarm, what draws the steps."""
+"""What the screens are given besides the session: settings, alarm, pictures, and the rack."""
 
 from __future__ import annotations
+
+from collections.abc import Callable
+from typing import TYPE_CHECKING
 
 from shopstep.storage.folders import settings_file, shipped_folder
 from shopstep.storage.screen_settings import ScreenSettings, read_screen_settings
@@ -8,6 +11,9 @@ from shopstep.storage.sound import FILES, SoundAlarm
 from shopstep.wiring.picturing import ChildPictures
 from shopstep.wiring.problems import ExitCode, Problem, plain_problems
 from shopstep.workbench import Alarm
+
+if TYPE_CHECKING:
+    from shopstep.model.rack import KeptPiece
 
 
 def screen_settings() -> ScreenSettings:
@@ -35,3 +41,18 @@ def alarm_files() -> dict[str, bytes]:
 def make_pictures() -> ChildPictures:
     """Draws steps beside the screen."""
     return ChildPictures()
+
+
+def put_offcut(display: str) -> Callable[[KeptPiece], str]:
+    """Puts a piece on the keeper's rack and says its number; Problem where it could not be."""
+
+    def put(piece: KeptPiece) -> str:
+        from dataclasses import replace
+
+        from shopstep.present.rack_text import put_words
+        from shopstep.wiring.rack_desk import RackDesk
+
+        (number,) = RackDesk().add([piece])
+        return put_words(replace(piece, id=number), display)
+
+    return put

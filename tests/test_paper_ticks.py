@@ -346,20 +346,27 @@ def test_the_real_file_holds_all_of_it_or_nothing(
 def test_at_a_terminal_each_thing_is_asked_line_by_line() -> None:
     play, asked, times = paper_until()
     start = c.EnterTicks(id=new_id(), step=CLOSE)
-    answers = ["seven", *(f"{times[each.step]}" for each in asked.times)]
+    answers = ["seven", "2026-01-15 17:00", "2031-01-01 10:00"]
+    answers += [times[each.step] for each in asked.times[:-1]]
+    answers += ["2026-01-15 18:30", times[asked.times[-1].step]]
     answers += ["17 furlongs"]
     answers += [f"{float(each.expected.nm) / 25_400_000:.6f} in" for each in asked.numbers]
     answers += ["perhaps", *("yes" for _ in asked.cautions), "y"]
     lines: list[str] = []
     left = iter(answers)
-    told = ask_the_rest(start, asked, play.plan, lambda: next(left), lines.append)
+    situation = Situation(play.state, play.plan, play.now_s)
+    told = ask_the_rest(start, asked, situation, lambda: next(left), lines.append)
     assert list(left) == []
     said = " ".join(" ".join(lines).split())
     assert all(each.label in said for each in asked.times)
     assert all(each.label in said for each in asked.numbers)
     assert all(row.harm in said for row in asked.cautions)
-    assert "That is no time." in said
+    assert "'seven' is no time" in said
+    assert "before the session began" in said
+    assert "still to come" in said
+    assert "times are out of order" in said
+    assert "Nothing was entered" not in said
     play.do(told)
     assert CLOSE in play.state.finished
     with pytest.raises(Stopped):
-        ask_the_rest(start, asked, play.plan, lambda: None, lines.append)
+        ask_the_rest(start, asked, situation, lambda: None, lines.append)

@@ -14,7 +14,6 @@ import click
 
 from shopstep.cli.output import is_terminal, read_line
 from shopstep.cli.plain import WIDTH, ReadLine, WriteLine
-from shopstep.model.plan import Plan
 from shopstep.present.card import StepCard
 from shopstep.present.facts import headline_of
 from shopstep.present.lines import wrap_lines
@@ -28,9 +27,15 @@ from shopstep.present.paper_words import (
     time_of,
 )
 from shopstep.session.commands import EnterTicks, Refusal, ToldReading, ToldTime
-from shopstep.session.flow import index_plan
-from shopstep.session.paper_ticks import Asked, AskedNumber, AskedTime, asked_until, find_until
-from shopstep.session.paper_times import is_time
+from shopstep.session.paper_ticks import (
+    Asked,
+    AskedNumber,
+    AskedTime,
+    asked_until,
+    check_times,
+    find_until,
+)
+from shopstep.session.paper_times import NOTHING
 from shopstep.session.situation import Situation
 from shopstep.units import format_length
 from shopstep.wiring.problems import ExitCode, Problem
@@ -72,7 +77,7 @@ def enter_paper(
         raise Problem(command.rstrip("."), ExitCode.USAGE)
     if is_terminal() and not as_json and asked.steps:
         try:
-            command = ask_the_rest(command, asked, bench.plan, read_line, click.echo)
+            command = ask_the_rest(command, asked, situation, read_line, click.echo)
         except Stopped:
             return Refusal("Nothing was entered.", "stopped")
     return _do(bench, command, asked, as_json=as_json)
@@ -126,27 +131,38 @@ def _command(
 
 
 def ask_the_rest(
-    command: EnterTicks, asked: Asked, plan: Plan, read_line: ReadLine, write_line: WriteLine
+    command: EnterTicks,
+    asked: Asked,
+    situation: Situation,
+    read_line: ReadLine,
+    write_line: WriteLine,
 ) -> EnterTicks:
-    """The command with all that was still missing, asked line by line. Stopped at the end."""
-    talk = _Talk(plan, read_line, write_line)
-    talk.list_steps(asked)
-    given = {each.step for each in command.times}
-    times = [*command.times, *(talk.ask_time(a) for a in asked.times if a.step not in given)]
+    """The command with all that was still missing, asked line by line. Stopped at the end.
+
+    A time that cannot be is asked for again at once.
+    """
+    talk = _Talk(situation, asked, read_line, write_line)
+    talk.list_steps()
+    times = list(command.times)
+    given = {each.step for each in times}
+    for each in asked.times:
+        if each.step not in given:
+            times.append(talk.ask_time(each, tuple(times)))
     read = {(each.step, each.name) for each in command.readings}
     readings = [
         *command.readings,
         *(talk.ask_number(a) for a in asked.numbers if (a.step, a.check.name) not in read),
     ]
     if not command.cautions_read:
-        talk.ask_cautions(asked)
+        talk.ask_cautions()
     talk.ask_sure(len(asked.steps))
     return _command(command.step or "", times, readings, cautions_read=True)
 
 
 @dataclass(frozen=True, slots=True)
 class _Talk:
-    plan: Plan
+    situation: Situation
+    asked: Asked
     read_line: ReadLine
     write_line: WriteLine
 
@@ -154,34 +170,35 @@ class _Talk:
         for line in wrap_lines([text], WIDTH):
             self.write_line(line)
 
-    def list_steps(self, asked: Asked) -> None:
-        index = index_plan(self.plan)
+    def list_steps(self) -> None:
+        asked = self.asked
         for step in asked.steps:
-            self.say(f"  {headline_of(step, index.kind_of(step))}")
+            self.say(f"  {headline_of(step, self.situation.kind_of(step))}")
         self.say(f"{len(asked.steps)} ticks. {WRITE_TIMES}")
 
-    def ask_time(self, each: AskedTime) -> ToldTime:
+    def ask_time(self, each: AskedTime, before: tuple[ToldTime, ...]) -> ToldTime:
         if each.is_joint:
             question = f"{each.label}: closed at? {WITH_FIRST}"
         else:
             question = f"{each.label}: ended at?"
         while True:
             told = time_of(each, self._answer(question))
-            if is_time(told.clock) and (not told.since or is_time(told.since)):
+            refusal = check_times(self.situation, self.asked, (*before, told))
+            if refusal is None:
                 return told
-            self.say(f"That is no time. {WRITE_TIMES}")
+            self.say(f"{refusal.text.removesuffix(NOTHING).strip()} Once more:")
 
     def ask_number(self, each: AskedNumber) -> ToldReading:
-        planned = format_length(each.expected, self.plan.display)
+        planned = format_length(each.expected, self.situation.plan.display)
         while True:
             typed = self._answer(f"{each.label}: {each.check.text}; planned {planned}. Read:")
-            told = reading_of(each, typed, self.plan.display)
+            told = reading_of(each, typed, self.situation.plan.display)
             if isinstance(told, ToldReading):
                 return told
             self.say(told)
 
-    def ask_cautions(self, asked: Asked) -> None:
-        for caution in asked.cautions:
+    def ask_cautions(self) -> None:
+        for caution in self.asked.cautions:
             self.say(f"{caution.signal}: {caution.harm} {caution.avoid} {caution.hand}".strip())
             self._ask_yes("Was it read before the work, and kept? yes or no:")
 

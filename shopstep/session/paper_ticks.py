@@ -219,6 +219,19 @@ def enter_ticks(situation: Situation, command: c.EnterTicks) -> Verdict:
     return _events(situation, asked.steps, placed, command)
 
 
+def check_times(
+    situation: Situation, asked: Asked, times: tuple[c.ToldTime, ...]
+) -> c.Refusal | None:
+    """Why the times told so far cannot be, or None; the last of them ends what is looked at."""
+    named = {each.step for each in times}
+    last = max(n for n, step in enumerate(asked.steps, 1) if step.id in named)
+    steps = asked.steps[:last]
+    joints = {each.step for each in asked.times if each.is_joint}
+    told = read_times(situation, times, steps, joints)
+    placed = told if isinstance(told, c.Refusal) else place_times(situation, steps, told)
+    return placed if isinstance(placed, c.Refusal) else None
+
+
 def _strange(asked: Asked, command: c.EnterTicks) -> c.Refusal | None:
     """What was told of a step, or of a check, that is not asked about."""
     times = {each.step for each in asked.times}

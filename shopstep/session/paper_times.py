@@ -102,11 +102,6 @@ def _read(situation: Situation, step: str, clock: str) -> int | c.Refusal:
     return at_s
 
 
-def is_time(clock: str) -> bool:
-    """Whether it is written as a time of day, alone or with its day."""
-    return moment_in(clock, 0, "UTC") is not None
-
-
 def moment_in(clock: str, now_s: int, zone: str) -> int | None:
     """The moment of a written time (seconds since 1970 UTC), maybe after now; None for no time.
 

@@ -48,6 +48,11 @@ def _make_piece(chance: Random, name: str) -> RackPiece:
     return RackPiece(name, stuff.value, length, width, thickness, defects, barred)
 
 
+def offered(rack: tuple[RackPiece, ...]) -> tuple[RackPiece, ...]:
+    """What of a rack may be cut for the floors."""
+    return offer_rack(rack, MATERIALS, "in").pieces
+
+
 def lay_floors(seed: int, units: int = 6) -> StockPlan:
     """The floors' first layout on the rack of a seed, checked cut by cut."""
     rack = make_rack(seed)

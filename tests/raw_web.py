@@ -8,6 +8,8 @@ import os
 import socket
 import ssl
 import struct
+import threading
+from contextlib import suppress
 from dataclasses import dataclass, field
 
 PATIENCE_S = 15.0
@@ -176,6 +178,20 @@ def next_text(link: socket.socket, kind: str) -> dict[str, object]:
             if message["kind"] == kind:
                 return message
     raise AssertionError(f"no {kind} came")
+
+
+def stay_alive(link: socket.socket) -> None:
+    """Answer every ping as a browser does (RFC 6455, 5.5.2) until the connection is closed."""
+
+    def answer() -> None:
+        opcode = 0
+        with suppress(OSError):  # it was closed here
+            while opcode != 8:
+                opcode, payload = read_frame(link)
+                if opcode == 9:
+                    link.sendall(frame(payload, 10))
+
+    threading.Thread(target=answer, daemon=True).start()
 
 
 def closing_code(link: socket.socket) -> int:

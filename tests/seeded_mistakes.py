@@ -39,8 +39,18 @@ _LEFT = (
 _STRIPS = "    adds: [cross_strip, side_strip]\n"
 _CLOTH = "    adds: [screen]\n"
 _PULL = (
-    "    width: board_thickness\n    thickness: bearer\n"
+    "    width: board_thickness\n    thickness: bearer\n    loose: true\n"
     "    runs: [left-right, front-back, bottom-top]\n    at:\n      front: inner_back - 1/8"
+)
+_STAPLES = (
+    "      - kind: staple\n        title: 1/4 in crown × 3/8 in stainless staple\n"
+    "        count: staples_front + staples_rear + 2*staples_side\n        rows:\n"
+    "          - {through: screen, into: front_bearer,"
+    " at: {left: {first: 15/16 in, gap: 2 in, count: staples_front}}}\n"
+    "          - {through: screen, into: rear_bearer, at:"
+    " {left: {first: 3 in - board_thickness, gap: 2 in, count: staples_rear}}}\n"
+    "          - {through: screen, into: side_bearer,"
+    " at: {front: {first: 1 in, gap: 2 in, count: staples_side}}}\n"
 )
 
 MISTAKES = (
@@ -213,6 +223,127 @@ MISTAKES = (
         (("    into: front_wall\n    face: back\n    edges: [left, right]\n",
           "    into: front_wall\n    face: front\n    edges: [left, right]\n"),),
         "shared_space", ("front wall", "side wall"),
+    ),
+    Mistake(
+        "screw longer than both pieces", FLOOR,
+        (('"if board_thickness > 13/16 in then 1 1/2 in else 1 1/4 in"', "1 3/4 in"),
+         ("    value: 2*board_thickness - stick_screw\n", "    value: 1/8 in\n")),
+        "comes_out", ("rear bearer", "rear head by 1/4 in", "1 3/8 in long", "lean it 40°"),
+    ),
+    Mistake(
+        "staple through two half-inch layers", "roof",
+        (('      - kind: screw\n        title: "#6 × 3/4 in exterior screw"\n        count: 6\n'
+          "        pilot: 5/64 in\n        clearance: 9/64 in\n",
+          "      - kind: staple\n        title: 1/4 in crown × 1 in staple\n        count: 6\n"),),
+        "comes_out", ("staple 1", "air stick 1", "deck", "3/4 in long"),
+    ),
+    Mistake(
+        "tack where the screw goes", FLOOR,
+        (("          - {through: side_rail, into: rear_head}\n",
+          "          - {through: side_rail, into: rear_head, at: {bottom: 1/2 in}}\n"),),
+        "crosses", ("brad", "rear head", "screw/frame", "further to the top"),
+    ),
+    Mistake(
+        "brad into the groove's lip", FLOOR,
+        (("at: {bottom: above_groove}}", "at: {top: 1/32 in}}"),),
+        "near_edge", ("brad 1", "back rail", "top", "towards the bottom"),
+    ),
+    Mistake(
+        "brad into the groove itself", FLOOR,
+        (("at: {bottom: above_groove}}", "at: {bottom: foot + panel_in_sides.channel/2}}"),),
+        "in_a_groove", ("brad 1", "1/4 in of air", "groove", "further to the top"),
+    ),
+    Mistake(
+        "brad through the bearer into the panel", FLOOR,
+        (("          - {through: side_rail, into: front_bearer}\n",
+          "          - {through: front_bearer, into: panel, face: top}\n"),
+         ("        count: 8\n        rows:\n          - {through: side_rail, into: back_rail",
+          "        count: 7\n        rows:\n          - {through: side_rail, into: back_rail")),
+        "holds_too_little", ("front bearer into panel",),
+    ),
+    Mistake(
+        "screw too short to hold", FLOOR,
+        (('        title: "#8 × 1 3/4 in exterior screw"\n',
+          '        title: "#8 × 7/8 in exterior screw"\n'),),
+        "holds_too_little", ("1/8 in in the wood", "long"),
+    ),
+    Mistake(
+        "screw at the very edge", "inner-cover",
+        (("into: front_rim, at: {bottom: corner_screw}}", "into: front_rim, at: {top: 1/8 in}}"),),
+        "near_edge", ("front rim", "top", "towards the bottom"),
+    ),
+    Mistake(
+        "roof screws square to the slope", "bird-box",
+        (("straight: bottom, at: {left: verge + 2 in, right: verge + 2 in, back: back_screw}",
+          "at: {left: verge + 2 in, right: verge + 2 in, back: back_screw}"),),
+        "comes_out", ("roof", "back"),
+    ),
+    Mistake(
+        "corner screws through the legs' screws", "hive-stand",
+        (("[1 7/8 in - leg_drop, 3 5/8 in - leg_drop]", "[1 in - leg_drop, 3 5/8 in - leg_drop]"),),
+        "crosses", ("screw", "leg", "further to the"),
+    ),
+    Mistake(
+        "bearers screwed under the strips", FLOOR,
+        (("{front: [2 in, along_middle, along_far]}",
+          "{front: [2 1/2 in, along_middle, along_far]}"),),
+        "crosses", ("brad", "side strip", "screw and its hole", "bearers/screw"),
+    ),
+    Mistake(
+        "cloth stapled when the strips are on", FLOOR,
+        (("    fasteners:\n" + _STAPLES, ""),
+         ("    numbers: {pilot: 1/16 in, clearance: 1/8 in}\n    fasteners:\n",
+          "    numbers: {pilot: 1/16 in, clearance: 1/8 in}\n    fasteners:\n" + _STAPLES)),
+        "head_covered", ("staple", "cross strip", "screen/tack_strips comes too early"),
+    ),
+    Mistake(
+        "rail nailed before it is there", FLOOR,
+        (("    adds: [side_bearer, rear_bearer]\n", "    adds: [rear_bearer]\n"),
+         (_CLOTH, "    adds: [side_bearer, screen]\n")),
+        "not_there", ("bearers/screw", "side bearer 1", "screen/lay_cloth"),
+    ),
+    Mistake(
+        "three rows for two screws", "hive-stand",
+        (("{through: apron, into: leg, at: {top: [1 7/8 in - leg_drop, 3 5/8 in - leg_drop]}}",
+          "{through: apron, into: leg, at: {top: 1 7/8 in - leg_drop}}"),),
+        "fastener_count", ("legs/screw_aprons says 8", "its rows place 4"),
+    ),
+    Mistake(
+        "pilot as wide as the screw", FLOOR,
+        (("        count: 14\n        pilot: 3/32 in\n",
+          "        count: 14\n        pilot: 5/32 in\n"),),
+        "wrong_drill", ("pilot hole of 5/32 in", "take 3/32 in"),
+    ),
+    Mistake(
+        "panel painted when the cloth is on", FLOOR,
+        ((_STRIPS, _STRIPS + "    coats: [panel top]\n"),),
+        "painted_closed", ("top of panel", "screen stands", "screen/lay_cloth comes too early"),
+    ),
+    Mistake(
+        "panel painted under the foam", "inner-cover",
+        (("    parts: [foam_whole, foam_end, foam_side]\n    checks:\n",
+          "    parts: [foam_whole, foam_end, foam_side]\n    coats: [panel top]\n    checks:\n"),),
+        "painted_closed", ("top of panel", "lies on it", "foam/close comes too early"),
+    ),
+    Mistake(
+        "tacks where the plane goes later", FLOOR,
+        (("          - {through: side_rail, into: rear_head}\n",
+          "          - {through: side_rail, into: rear_head, at: {top: 1/8 in}}\n"),),
+        "in_later_cut", ("brad 3", "plane/flush cuts left side rail", "drive it after"),
+    ),
+    Mistake(
+        "saw line through the screws", FLOOR,
+        (("      - {part: side_rail, face: top, deep: 1/16 in}\n",
+          "      - {part: side_rail, face: front, deep: 2 3/8 in, line: true}\n"),),
+        "in_later_cut", ("landing board", "plane/flush cuts", "from its front face"),
+    ),
+    Mistake(
+        "tray that slides glued to what stays", FLOOR,
+        (("    loose: true\n    runs: [left-right, front-back, bottom-top]\n    at:\n"
+          "      front: inner_back - 1/8 in - board_thickness\n",
+          "    runs: [left-right, front-back, bottom-top]\n    at:\n"
+          "      front: inner_back - 1/8 in - board_thickness\n"),),
+        "glue_on_loose", ("joint pull_face", "tray, which is to come out", "leave the glue out"),
     ),
 )  # fmt: skip
 

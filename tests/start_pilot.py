@@ -72,6 +72,8 @@ class FakeDoor:
     has_changed: bool = False
     broken_shelf: str = ""
     more_builds: int = 0
+    drawn: str | None = None
+    """What every line of a picture is made of; None while it is drawn."""
     opened: list[tuple[str, str]] = field(default_factory=list)
     begun: list[Wish] = field(default_factory=list)
     planned: list[Wish] = field(default_factory=list)
@@ -109,6 +111,15 @@ class FakeDoor:
             ShelfBuild("broken", "", "", "broken.yaml, line 3: 'titel' is not known here", none),
             *more,
         )
+
+    def picture(
+        self, build: str, shop: str | None, columns: int, rows: int
+    ) -> tuple[str, ...] | None:
+        """Of the floor alone, as told."""
+        del shop
+        if build != "floor":
+            return ()
+        return None if self.drawn is None else (self.drawn * columns,) * rows
 
     def cards(self, build: str, shop: str | None) -> tuple[MeasureCard, ...] | str:
         """Two measurements."""

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 
-from playwright.sync_api import Browser, Page, Route, WebSocket, expect, sync_playwright
+from playwright.sync_api import Browser, Page, Route, expect, sync_playwright
 
 LANDSCAPE, PORTRAIT = (1280, 800), (800, 1280)
 MM_PER_PX = 0.1705
@@ -56,19 +56,45 @@ class Tablet:
     def tap(self, act: str) -> None:
         """Tap what does this, reading on as long as it is not offered yet."""
         button = self.page.locator(f'[data-act="{act}"]')
+        first = self.page.locator('[data-act="ready"]')
         read_on = self.page.locator('[data-act="read"]')
         for _ in range(30):
-            if button.count() or not read_on.count():
+            if button.count() or first.count() or not read_on.count():
                 break
             read_on.tap()
             self.page.wait_for_timeout(60)
         # a glove's bounce is no tap, and who answers a caution at once has not read it
+        if act == "ack" and first.count():
+            self.page.wait_for_timeout(820)
+            first.tap()
         self.page.wait_for_timeout(820 if act == "ack" else 360)
         button.tap()
 
 
-def make_tablet(browser: Browser, size: tuple[int, int] = LANDSCAPE) -> Tablet:
-    """A tablet with nothing on it; every request that would leave this machine is stopped."""
+def touch(page: Page, way: list[tuple[float, float]]) -> None:
+    """One finger along these points, as fast as a hand swipes."""
+    session = page.context.new_cdp_session(page)
+    kinds = ["touchStart", *["touchMove"] * (len(way) - 1), "touchEnd"]
+    for kind, point in zip(kinds, [*way, None], strict=True):
+        points = [] if point is None else [{"x": point[0], "y": point[1]}]
+        session.send("Input.dispatchTouchEvent", {"type": kind, "touchPoints": points})
+        page.wait_for_timeout(15)
+    session.detach()
+
+
+def swipe(page: Page, start: tuple[float, float], across: float, down: float) -> None:
+    """A swipe in ten moves."""
+    x, y = start
+    touch(page, [(x + across * n / 10, y + down * n / 10) for n in range(11)])
+
+
+def make_tablet(
+    browser: Browser, size: tuple[int, int] = LANDSCAPE, host: str = "127.0.0.1"
+) -> Tablet:
+    """A tablet with nothing on it; every request that would leave this machine is stopped.
+
+    ``host`` is the address that the server has.
+    """
     width, height = size
     context = browser.new_context(
         viewport={"width": width, "height": height}, has_touch=True, is_mobile=True
@@ -76,19 +102,16 @@ def make_tablet(browser: Browser, size: tuple[int, int] = LANDSCAPE) -> Tablet:
     tablet = Tablet(context.new_page())
 
     def look(route: Route) -> None:
-        if route.request.url.startswith("http://127.0.0.1:"):
+        if route.request.url.startswith(f"http://{host}:"):
             route.continue_()
         else:
             tablet.elsewhere.append(route.request.url)
             route.abort()
 
-    def look_at_socket(socket: WebSocket) -> None:
-        if not socket.url.startswith("ws://127.0.0.1:"):
-            tablet.elsewhere.append(socket.url)
-
     context.route("**/*", look)
     tablet.page.on("pageerror", lambda problem: tablet.faults.append(str(problem)))
     tablet.page.on(
-        "websocket", lambda s: None if "//127.0.0.1:" in s.url else tablet.elsewhere.append(s.url)
+        "websocket",
+        lambda s: None if s.url.startswith(f"ws://{host}:") else tablet.elsewhere.append(s.url),
     )
     return tablet

@@ -100,6 +100,8 @@ class TabletRun:
         self.folder = session.parent
         self.port = port or free_port()
         self.log: list[str] = []
+        self.printed: list[str] = []
+        """What it showed to the person."""
         self.code = ""
         """A pairing code that was read already."""
         self._said: queue.Queue[str] = queue.Queue()
@@ -147,6 +149,7 @@ class TabletRun:
     def _read_words(self) -> None:
         assert self.process.stdout is not None
         for line in self.process.stdout:
+            self.printed.append(line)
             self._said.put(line)
 
     def _read_log(self) -> None:

@@ -12,12 +12,13 @@ from pathlib import Path
 import pytest
 
 from shopstep.model.plan import BuildFileError
+from shopstep.present.machines import is_at_machine
 from shopstep.present.moments import TimerStage
 from shopstep.storage.screen_settings import ScreenSettings, read_screen_settings
 from shopstep.storage.sound import FILES, PLAYERS, SoundAlarm
 from shopstep.tui.app import BenchApp
 from shopstep.tui.clocks import Alarm
-from shopstep.tui.ringing import AGAIN_S, Ringing, is_at_machine
+from shopstep.tui.ringing import AGAIN_S, Ringing
 from tests.fake_bench import GLUE, GLUE_TIMER, FakeBench, StillClock
 from tests.floor import floor_plan
 from tests.make_sounds import ASSETS, TONES, sound

@@ -288,16 +288,37 @@ def test_the_grid_keeps_to_its_width_and_shows_every_stage_of_every_unit(
     state, plan = many_units(units)
     board = board_of(state, plan, FLOOR_BEGIN_S)
     grids = grids_of(board, width)
-    assert sum(len(grid.heads) for grid in grids) == len(board.stages)
+    assert sum(len(grid.rows[0].cells) for grid in grids) == len(board.stages)
     for grid in grids:
+        assert 1 <= len(grid.head_lines) <= 2
+        assert all(grid.first_width + len(names) <= width for names in grid.head_lines)
         for row in grid.rows:
-            assert len(row.cells) == len(grid.heads)
+            assert len(row.cells) == len(grid.rows[0].cells)
             assert grid.first_width + sum(len(text) for text, _ in row.cells) <= width
-            for (text, _), head in zip(row.cells, grid.heads, strict=True):
-                assert len(text) == len(head)
-                assert head.endswith(" ")  # no two heads touch
+            assert {len(text) for text, _ in row.cells} == {grid.cell}
         units_told = [unit for row in grid.rows for unit in units_of(row.head)]
         assert units_told == list(range(1, units + 1))
+
+
+@pytest.mark.parametrize("width", [38, 57, 76, 116, 196])
+@pytest.mark.parametrize("build", BUILDS)
+def test_every_name_of_a_stage_begins_at_its_column_and_none_touches_the_next(
+    build: str, width: int
+) -> None:
+    board = board_of(State(), shelf_plan(build), FLOOR_BEGIN_S)
+    grids = grids_of(board, width)
+    stages = iter(board.stages)
+    for grid in grids:
+        count = len(grid.rows[0].cells)
+        turns = len(grid.head_lines)
+        for at in range(count):
+            names = grid.head_lines[at % turns]
+            name = names[at * grid.cell :][: turns * grid.cell]
+            assert name[0] == next(stages)[0]
+            assert len(name) < turns * grid.cell or name.endswith(" ")
+    if width >= 76:
+        seen = "\n".join(names for grid in grids for names in grid.head_lines)
+        assert all(name in seen for name in board.stages[:-1])
 
 
 def units_of(head: str) -> list[int]:
@@ -325,7 +346,7 @@ def test_short_names_of_stages_are_told_apart_in_every_shipped_build(
     build: str, width: int
 ) -> None:
     stages = board_of(State(), shelf_plan(build), FLOOR_BEGIN_S).stages
-    short = short_names(stages, width)
+    short = short_names(stages, [width] * len(stages))
     assert len(set(short)) == len(stages)
     assert all(0 < len(name) <= width for name in short)
     assert all(name[0] == stage[0] for name, stage in zip(short, stages, strict=True))
@@ -333,7 +354,8 @@ def test_short_names_of_stages_are_told_apart_in_every_shipped_build(
 
 @given(st.lists(st.text("abc ", min_size=1, max_size=9), max_size=8), st.integers(3, 9))
 def test_short_names_never_pass_their_width(names: list[str], width: int) -> None:
-    assert all(len(short) <= width for short in short_names(names, width))
+    short = short_names(names, [width] * len(names))
+    assert all(len(name) <= width for name in short)
 
 
 def test_the_legend_names_what_is_there_and_no_more() -> None:

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 
+from shopstep.model.plan import Plan
 from shopstep.present.change_text import change_lines
 from shopstep.session import commands as c
 from tests.floor import floor_request, floor_text
@@ -30,15 +33,23 @@ def test_rough_lengths_that_became_too_short_are_named() -> None:
     assert any("C: 2 × 46 3/8 in" in finding.text for finding in bench.plan.findings)
 
 
+def stiffener_boards(plan: Plan) -> str:
+    """The letters of the boards that the four stiffeners are cut from: "A", "B, D"."""
+    (text,) = (kind.text for kind in plan.kinds if kind.id == "slice/stiffener")
+    found = re.search(r"From ([A-Z, ]+): 4 × stiffener", text)
+    assert found, text
+    return found[1]
+
+
 def test_what_lies_on_a_board_that_is_cut_up_stays_there() -> None:
     bench, clock = open_bench(floor_request(units=4))
     walk(bench, clock, "all/rough_cut/board")
     was = {piece.id: piece for piece in bench.plan.stock if piece.sections}
+    letters = stiffener_boards(bench.plan)
     moved(bench, floor_text().replace("  landing: 2 in\n", "  landing: 3 in\n"))
     now = {piece.id: piece for piece in bench.plan.stock if piece.sections}
     assert [now[name].sections for name in was] == [piece.sections for piece in was.values()]
-    lines = [kind.text for kind in bench.plan.kinds if kind.id == "slice/stiffener"]
-    assert "From A: 4 × stiffener" in lines[0]
+    assert stiffener_boards(bench.plan) == letters
     assert not any(piece.is_added for piece in was.values())
 
 

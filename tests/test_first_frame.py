@@ -41,7 +41,7 @@ sys.argv = ["shopstep", "resume"]
 before = looks()
 main()
 """
-MOST_OURS = 124
+MOST_OURS = 127
 """Modules of this program. One more that the card needs may raise it; anything else loads late."""
 COMES_WITH_WHAT_ASKS = {
     "commands": (
@@ -51,6 +51,7 @@ COMES_WITH_WHAT_ASKS = {
     "pages over the bench, and the far view": (
         "tui.screens.openings", "tui.screens.board_page", "tui.screens.measure_pad",
         "tui.screens.list_page", "tui.screens.air_page", "tui.screens.summary_page",
+        "tui.screens.offcut_page", "tui.offcut_steps", "present.rack_text",
         "tui.far_sheet", "present.board", "present.plan_text",
         "present.summary", "present.air", "present.lines",
     ),
@@ -61,6 +62,10 @@ COMES_WITH_WHAT_ASKS = {
     "the rack of a session that has one": (
         "session.rack_moves", "storage.rack_moves", "storage.rack_promises", "storage.rack_file",
         "wiring.racks", "workbench.racked",
+    ),
+    "voice": (
+        "voice", "wiring.speaking", "tui.speaking", "storage.sound_player",
+        "present.said", "present.said_ahead", "present.spoken_text",
     ),
     "planning": (
         "desk", "design", "fitting", "milling", "stock", "sequence", "solids", "planner",

@@ -237,7 +237,7 @@ def test_a_unit_of_its_own_size_gets_its_pieces_apart_and_the_others_theirs() ->
     }
     assert apart == {key: wide[key] for key in differ}
     for part in plan.parts:
-        cut = [k for piece in plan.stock for k in piece.cuts if k.part == part.name]
+        cut = [k for piece in plan.stock for k in piece.cuts if k.part == part.name and not k.spare]
         assert sum(k.hand is part.hand for k in cut) == 3 * part.count_unit, part.label
     fit = next(s for s in plan.steps if s.id == "u2/fit/dry_fit")
     words = next(k for k in plan.kinds if k.id == fit.kind)

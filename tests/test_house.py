@@ -24,6 +24,8 @@ HEAVY = (
     "textual_serve",
     "cryptography",
     "segno",
+    "onnxruntime",
+    "hibari",
     "pocketsphinx",
     "sounddevice",
     "shopstep.voice",

@@ -87,6 +87,6 @@ def test_a_shop_keeps_limits_in_its_settings(tmp_path: Path) -> None:
 
 def test_the_command_line_takes_a_limit(capsys: pytest.CaptureFixture[str]) -> None:
     assert run(["check", "screened-floor", "--limit", "mouse_gate=..1/4 in"]) == 1
-    said = capsys.readouterr().out
+    said = " ".join(capsys.readouterr().out.split())
     assert "at most 1/4 in is right" in said
     assert "your own limit; published 1/4 in to 3/8 in" in said

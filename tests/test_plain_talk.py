@@ -137,7 +137,7 @@ def test_when_another_face_was_faster_the_new_card_is_read_out() -> None:
         ("frobnicate", "'frobnicate' is no command here. There are: done"),
         ("stats", "'stats' is no command here; did you mean 'status'?"),
         ("measure", "This step asks for no number."),
-        ("picture", "This step has no picture."),
+        ("picture", "There is no picture of this."),
         ("help", "picture: what the step looks like, in dots"),
         ("take 9", "There is no ready step number 9; numbers are 1 to 1."),
         ("help", "measure NAME VALUE [WHERE]: a check's number as you read it"),

@@ -23,8 +23,8 @@ PLAN = furnished_plan()
 DOCUMENT = json.loads(json.dumps(plan_document(PLAN)))
 TOP_LEVEL = (
     "version build units display conditions measurements choices sizes overall parts joints "
-    "operations setups setups_unit_by_unit stock least_bought buy steps schedule evenings "
-    "least_evenings prefer makes fits findings"
+    "operations setups setups_unit_by_unit least_setups stock least_bought buy steps schedule "
+    "evenings least_evenings prefer makes fits findings"
 )
 
 

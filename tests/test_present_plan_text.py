@@ -86,8 +86,8 @@ Fits
   MISSED: slide 1/64 in (at least 1/32 in, should). Source: common practice
 
 To know
-  warn: floor.yaml:61, slide: The slide clearance is 1/64 in. Make the runner
-    1/64 in thinner.
+  warn: floor.yaml, line 61, slide: The slide clearance is 1/64 in. Make the
+    runner 1/64 in thinner.
   note: Nobody measured the board."""
 
 
@@ -172,7 +172,7 @@ def test_a_range_may_be_open_on_either_side(
 
 def test_a_finding_says_how_bad_where_what_and_what_would_be_right() -> None:
     finding = Finding(Level.STOP, "r", "Too long.", Where("a.yaml", 3, "rail"), "Cut it.")
-    assert finding_lines([finding]) == ["  stop: a.yaml:3, rail: Too long. Cut it."]
+    assert finding_lines([finding]) == ["  stop: a.yaml, line 3, rail: Too long. Cut it."]
     nowhere = Finding(Level.NOTE, "r", "Good.", Where(), "")
     assert finding_lines([nowhere]) == ["  note: Good."]
 

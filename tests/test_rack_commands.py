@@ -11,8 +11,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from shopstep.cli.main import run
-from shopstep.cli.rack_commands import ASKED
 from shopstep.model.rack import Answers, KeptPiece, Stuff, barred_words
+from shopstep.present.rack_text import ASKED
 from shopstep.storage.folders import rack_file
 from shopstep.storage.rack_csv import COLUMNS, LONGEST_NOTE, CsvProblem, read_rows, write_rows
 from shopstep.units import LONGEST_NM, Length

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from shopstep.desk import Wish
@@ -17,7 +19,11 @@ def test_unit_by_unit_every_setup_is_made_for_every_unit(units: int) -> None:
     assert len(plan.setups) == len(alone.setups)
     assert setups_unit_by_unit(plan) == units * len(alone.setups)
     if units == 1:
-        assert setup_count_words(plan) == f"{len(plan.setups)} setups."
+        assert setup_count_words(plan) == f"{len(plan.setups)} setups, proved fewest."
+        older = replace(plan, least_setups=0)
+        assert setup_count_words(older) == f"{len(plan.setups)} setups."
+        looser = replace(plan, least_setups=len(plan.setups) - 2)
+        assert setup_count_words(looser).endswith("setups, at most 2 more than the fewest.")
     else:
         assert setup_count_words(plan).endswith(f"unit by unit would take {3 * len(alone.setups)}.")
 

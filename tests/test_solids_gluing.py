@@ -8,6 +8,8 @@ import pytest
 from shopstep.model.picture import Weight
 from shopstep.paper.picture_svg import picture_svg
 from shopstep.present.picture_cells import picture_cells
+from shopstep.present.proof_text import proof_document, proof_lines
+from shopstep.solids.bare import bare_zones
 from shopstep.solids.bodies import make_pieces
 from shopstep.solids.gluing import glue_zones
 from shopstep.solids.picturing import picture_step
@@ -61,3 +63,28 @@ def test_only_the_glue_of_the_step_counts() -> None:
     pieces = make_pieces(design.parts)
     assert glue_zones(pieces, (), design.joints, "wood_glue")
     assert glue_zones(pieces, (), design.joints, "foam_glue") == []
+
+
+def test_where_the_tray_slides_the_picture_is_dotted_and_the_area_counted() -> None:
+    """Runners 17 5/8 in long and 3/4 in wide, the tray 1/8 in shorter and 1/16 in off each rail."""
+    shown = picture_step(floor_plan(), "bearers/spread_runners")
+    assert shown is not None
+    assert sum(line.weight is Weight.BARE for line in shown.lines) > 20
+    assert "dotted: no glue" in picture_svg(shown)
+    design = shelf_design("screened-floor")
+    proof = prove_design(design.parts, design.joints, design.outline.kinds, design.materials)
+    runner = next(each for each in proof.bare if (each.loose, each.stays) == ("tray", "runner"))
+    long, wide = 17.625 - 0.125, 0.75 - 1 / 16
+    assert runner.area_mm2 == pytest.approx(2 * long * wide * 645.16, rel=1e-4)
+    assert "runner, for the tray: 24.1 in²" in "\n".join(proof_lines(proof))
+    entries = proof_document(proof)["glue_free"]
+    assert isinstance(entries, list)
+    assert {"loose": "tray", "of": "runner", "area_mm2": round(runner.area_mm2, 1)} in entries
+
+
+def test_faces_that_nothing_loose_comes_near_are_not_dotted() -> None:
+    pieces = make_pieces(shelf_design("screened-floor").parts)
+    loose = tuple(piece for piece in pieces if piece.part.loose)
+    zones = bare_zones(pieces, loose)
+    assert {zone.piece.part.name for zone, _ in zones}.isdisjoint({"panel", "stiffener", "screen"})
+    assert not bare_zones(pieces, ())

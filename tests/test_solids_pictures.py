@@ -11,7 +11,14 @@ import pytest
 from shopstep.model.picture import Arrow, Line, Mark, Picture, Weight
 from shopstep.model.plan import OtherBuild
 from shopstep.model.step import Source
-from shopstep.paper.picture_svg import bounds, contact_sheet, picture_svg
+from shopstep.paper.picture_svg import (
+    GLASS,
+    bare_svg,
+    bounds,
+    contact_sheet,
+    picture_svg,
+    picture_words,
+)
 from shopstep.planner import make_plan
 from shopstep.present.picture_cells import picture_cells
 from shopstep.solids.picturing import picture_step
@@ -218,3 +225,60 @@ def test_derived_steps_without_a_part_have_no_picture() -> None:
     assert picture_step(plan, rough.id) is None
     with pytest.raises(KeyError):
         picture_step(plan, "no/step")
+
+
+def test_fasteners_are_dots_numbered_by_their_rows() -> None:
+    """Eight tacks: those in the right rail's outer face are seen, one for each of four rows."""
+    shown = picture("glue/tack_frame")
+    dots = [mark for mark in shown.marks if mark.is_dot]
+    assert sorted(mark.text for mark in dots) == ["1", "2", "3", "4"]
+    assert not any(mark.is_behind for mark in dots)
+    assert shown.note == (
+        "1 into back rail, 2 into rear head, 3 into landing board, 4 into front bearer"
+    )
+    assert picture_svg(shown).count('r="3" fill="#b00000"') == 4
+    cells = "\n".join(picture_cells(shown, 60, 24)[:-2])
+    assert all(number in cells for number in "1234")
+
+
+def test_numbers_of_fasteners_follow_those_of_what_comes_and_move_with_it() -> None:
+    shown = picture("screen/tack_strips")
+    numbers = [mark.text for mark in shown.marks if mark.text.isdigit() and not mark.is_dot]
+    assert numbers == ["1", "2", "3", "4"]
+    dots = [mark for mark in shown.marks if mark.is_dot]
+    assert {mark.text for mark in dots} == {"5", "6", "7"}
+    assert len(dots) == 8
+    # drawn on the strips, which are drawn above their place
+    assert min(mark.y for mark in dots) > min(line.y1 for line in shown.lines)
+
+
+def test_a_row_that_is_seen_from_no_corner_is_ringed() -> None:
+    shown = picture("bearers/screw")
+    ringed = [mark for mark in shown.marks if mark.is_behind]
+    assert [mark.text for mark in ringed] == ["2", "2"]
+    assert "ring: on the far side" in picture_svg(shown)
+
+
+def test_of_a_long_row_the_first_and_the_last_bear_its_number() -> None:
+    shown = picture("screen/lay_cloth")
+    side = [mark for mark in shown.marks if mark.is_dot and mark.text == "4"]
+    unnumbered = [mark for mark in shown.marks if mark.is_dot and not mark.text]
+    assert len(side) == 2
+    assert len(unnumbered) == 18 - 2
+    assert "×" in "".join(picture_cells(shown, 80, 30))
+
+
+def test_a_bare_picture_has_no_words_but_its_marks_and_is_as_high_as_it_needs() -> None:
+    marks = (Mark(5.0, 5.0, "rail"), Mark(9.0, 1.0, "2"), Mark(0.0, 0.0, "up"))
+    lines = (Line(0.0, 0.0, 100.0, 0.0), Line(0.0, 0.0, 0.0, 60.0, Weight.HEAVY))
+    shown = Picture("Put it in", "From above", lines, (Arrow(50.0, 60.0, 50.0, 30.0),), marks)
+    root = ElementTree.fromstring(bare_svg(shown))
+    texts = [node.text for node in root.iter("{http://www.w3.org/2000/svg}text")]
+    assert texts == ["rail", "2", "up"]
+    margin = 2 * GLASS.letters
+    wide, high = (float(root.attrib[name]) for name in ("width", "height"))
+    assert high == pytest.approx((wide - 2 * margin) * 0.6 + 2 * margin, abs=0.5)
+    assert {n.attrib["fill"] for n in root.iter("{http://www.w3.org/2000/svg}rect")} == {
+        GLASS.ground
+    }
+    assert picture_words(shown) == "Put it in. rail. From above"

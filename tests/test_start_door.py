@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import time
 from pathlib import Path
 
 import pytest
@@ -180,3 +181,34 @@ async def test_a_whole_way_on_the_real_door() -> None:
 @pytest.mark.parametrize("theme", ["dark", "light", "contrast", "contrast-light"])
 def test_the_start_screen_wears_every_theme(theme: str) -> None:
     assert StartApp(door_at(), theme).theme == theme
+
+
+def test_a_build_of_the_shelf_is_drawn_beside_and_anew_when_it_was_measured() -> None:
+    door = door_at()
+
+    def drawn() -> tuple[str, ...]:
+        end = time.monotonic() + 60.0
+        while (cells := door.picture("hive-stand", None, 60, 12)) is None:
+            assert time.monotonic() < end
+            time.sleep(0.05)
+        return cells
+
+    cells = drawn()
+    assert 3 <= len(cells) <= 12
+    assert all(len(row) <= 60 for row in cells)
+    assert sum(mark not in " \u2800" for row in cells for mark in row) > 60
+    first = door.cards("hive-stand", None)
+    assert not isinstance(first, str)
+    door.keep("hive-stand", None, first[0].question.name, Length.inches(20), "r1")
+    assert door.picture("hive-stand", None, 60, 12) is None
+
+
+def test_a_build_that_cannot_be_planned_has_no_picture(tmp_path: Path) -> None:
+    broken = tmp_path / "broken.yaml"
+    broken.write_text("titel: x", encoding="utf-8")
+    door = door_at()
+    end = time.monotonic() + 60.0
+    while (cells := door.picture(str(broken), None, 60, 12)) is None:
+        assert time.monotonic() < end
+        time.sleep(0.05)
+    assert cells == ()

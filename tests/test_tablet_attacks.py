@@ -22,7 +22,10 @@ from tests.raw_web import Reply, Web, closing_code, frame, next_text, read_head
 from tests.tablet_run import TabletRun, card_of, make_session
 
 DONE = json.dumps({"id": "a" * 32, "act": "do ack", "step": "", "seen": 0})
-PAGES = ("/", "/card.js", "/card.css", "/textual.js", "/mono.ttf", "/terminal", "/alive")
+PAGES = (
+    "/", "/card.js", "/card.css", "/textual.js", "/mono.ttf", "/terminal", "/alive",
+    "/picture.svg?of=" + "0" * 32, "/hand-push.svg", "/late.wav", "/icon-192.png",
+)  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)

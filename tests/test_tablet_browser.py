@@ -13,6 +13,7 @@ import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, Page, expect
 
+from shopstep.present.card import FIRST_ANSWER, CardMode
 from shopstep.present.phrases import parse_command
 from shopstep.wiring.benches import open_session
 from shopstep.wiring.clocks import make_clock
@@ -292,6 +293,47 @@ def test_what_one_face_does_the_others_see_within_half_a_second(
     for tablet in (first, second):
         expect(tablet.page.locator("#words", has_text=after)).to_be_visible(timeout=SEEN_MS)
         assert is_sound(tablet)
+
+
+def test_a_caution_is_answered_twice_at_two_places(browser: Browser, run: TabletRun) -> None:
+    tablet = paired(browser, run)
+    first = tablet.page.locator('[data-act="ready"]')
+    second = tablet.page.locator('[data-act="ack"]')
+    read_on = tablet.page.locator('[data-act="read"]')
+    while read_on.count():
+        read_on.tap()
+        tablet.page.wait_for_timeout(60)
+    expect(first).to_have_text(FIRST_ANSWER)
+    assert second.count() == 0
+    before = first.bounding_box()
+    tablet.page.wait_for_timeout(820)
+    first.tap()
+    expect(second).to_be_visible()
+    after = second.bounding_box()
+    assert before is not None
+    assert after is not None
+    # a finger that stays where it was presses something else, or nothing
+    one = (before["x"], before["y"], before["width"], before["height"])
+    other = (after["x"], after["y"], after["width"], after["height"])
+    assert is_apart(one, other)
+    second.tap()  # too soon: nobody reads so fast
+    tablet.page.wait_for_timeout(300)
+    assert card_of(run.session).mode is CardMode.CAUTION
+    tablet.page.wait_for_timeout(820)
+    second.tap()
+    expect(tablet.page.locator('[data-act="done"]')).to_be_visible()
+    assert card_of(run.session).mode is CardMode.STEP
+    assert is_sound(tablet)
+
+
+Box = tuple[float, float, float, float]
+
+
+def is_apart(one: Box, other: Box) -> bool:
+    """Whether two boxes (left, top, width, height) share no point."""
+    return any(
+        a[side] + a[side + 2] <= b[side] for side in (0, 1) for a, b in ((one, other), (other, one))
+    )
 
 
 def test_a_smeared_tap_counts_and_a_bounce_does_not(browser: Browser, run: TabletRun) -> None:

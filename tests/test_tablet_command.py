@@ -3,20 +3,25 @@
 from __future__ import annotations
 
 import asyncio
+import re
 import socket
 from pathlib import Path
 
 import pytest
 from click.testing import CliRunner
 
+from shopstep.cli import tablet_addresses
 from shopstep.cli import tablet_command as commands
 from shopstep.cli.main import run
+from shopstep.cli.tablet_addresses import others_of, served_addresses
 from shopstep.cli.tablet_command import tablet_command
 from shopstep.storage.device_book import DeviceBook
+from shopstep.tablet.addresses import own_addresses
 from shopstep.tablet.happenings import Happenings
 from shopstep.tablet.ports import TabletPlan
 from shopstep.tablet.running import pairing_lines, square_code
 from shopstep.tablet.server import TabletServer
+from shopstep.wiring.problems import Problem
 from shopstep.wiring.tablets import open_device_book
 from tests.fake_bench import CAUTION, FakeBench
 from tests.raw_web import Web
@@ -92,16 +97,56 @@ def test_a_missing_extra_is_told_with_how_to_get_it(
     assert run(["tablet"]) == 4
     said = capsys.readouterr().err
     assert "a_package_that_is_not_there" in said
-    assert "pip install 'shopstep[tablet]'" in said
+    assert "pip install '.[tablet]'" in said
 
 
 def test_a_machine_in_no_home_network_is_told(
     monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str], tmp_path: Path
 ) -> None:
-    monkeypatch.setattr(commands, "home_address", lambda: None)
     monkeypatch.setattr(commands, "_try_session", lambda path, change: "Sample")
-    assert run(["tablet", str(tmp_path / "x.session"), "--lan"]) == 4
-    assert "in no home network" in capsys.readouterr().err
+    tablet = ["tablet", str(tmp_path / "x.session")]
+    for own, way in (((), "leave --lan out"), (("203.0.113.9",), "--address 203.0.113.9")):
+        monkeypatch.setattr(tablet_addresses, "own_addresses", lambda own=own: own)
+        assert run([*tablet, "--lan"]) == 4
+        said = capsys.readouterr().err
+        assert "in no home network" in said
+        assert way in said
+
+
+def test_of_several_networks_one_is_served_and_the_others_are_told(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    own = ("203.0.113.9", "192.168.1.20", "10.0.0.3")
+    monkeypatch.setattr(tablet_addresses, "own_addresses", lambda: own)
+    served_there = served_addresses(None, lan=True)
+    assert served_there == ("192.168.1.20", "127.0.0.1")
+    assert others_of(served_there) == ("10.0.0.3",)
+    assert served_addresses("10.0.0.3", lan=False) == ("10.0.0.3", "127.0.0.1")
+    assert served_addresses(None, lan=False) == ("127.0.0.1",)
+    assert others_of(("127.0.0.1",)) == ()
+
+
+@pytest.mark.parametrize(
+    ("asked", "said"),
+    [
+        ("192.168.1.77", "is no address of this machine (192.168.1.20, 8.8.4.4)"),
+        ("the laptop", "is no address of this machine"),
+        ("8.8.4.4", "can be reached from the internet"),
+    ],
+)
+def test_an_address_that_cannot_be_served_is_told(
+    monkeypatch: pytest.MonkeyPatch, asked: str, said: str
+) -> None:
+    monkeypatch.setattr(tablet_addresses, "own_addresses", lambda: ("192.168.1.20", "8.8.4.4"))
+    with pytest.raises(Problem, match=re.escape(said)):
+        served_addresses(asked, lan=False)
+
+
+def test_the_addresses_of_this_machine_are_its_own() -> None:
+    for address in own_addresses():
+        assert not address.startswith("127.")
+        with socket.socket() as probe:
+            probe.bind((address, 0))
 
 
 def test_a_port_that_is_taken_is_told(tmp_path: Path) -> None:

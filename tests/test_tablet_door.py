@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 import stat
 from pathlib import Path
 
@@ -22,12 +23,14 @@ from shopstep.storage.device_book import DeviceBook
 from shopstep.tablet import cookies
 from shopstep.tablet.addresses import is_at_home
 from shopstep.tablet.asking import BadMessage, command_for, read_message
-from shopstep.tablet.bell import Bell
+from shopstep.tablet.bell import AGAIN_S, MOST, RECENT_S, Bell, Ringer
 from shopstep.tablet.happenings import QUIET_S, Happenings
+from shopstep.tablet.pages import read_pages
 from shopstep.tablet.pairing import DIGITS, LASTS_S, TRIES, Pairing, Verdict, make_code
 from shopstep.tablet.terminal_process import KEPT_NAMES, clean_environment
 from shopstep.units import Length
 from tests.fake_bench import STEP
+from tests.tablet_served import Loudspeaker
 
 SECRET, OTHER = b"s" * 32, b"t" * 32
 DEVICE, NOW_S = "0123456789abcdef", 1_800_000_000
@@ -239,33 +242,101 @@ def test_only_the_home_network_is_served(address: str, is_home: bool) -> None:
     assert is_at_home(address) is is_home
 
 
-def clocks(**stages: str) -> list[dict[str, object]]:
+def clocks(*, quiet: bool = False, **stages: str) -> dict[str, object]:
     """Timers by name and stage, as pages are told them."""
-    return [
+    timers = [
         {"name": name, "kind": "open", "stage": stage, "words": stage}
         for name, stage in stages.items()
     ]
+    return {"time": "20:15", "timers": timers, "quiet": quiet}
 
 
-def test_the_machine_rings_itself_once_no_page_is_in_sight() -> None:
-    rung: list[str] = []
-    bell = Bell(rung.append)
-    bell.look(clocks(glue="running", paint="waiting", old="ready"), is_watched=False)
-    bell.look(clocks(glue="half", paint="waiting", old="ready"), is_watched=True)
-    assert rung == [], "the page rings"
-    bell.look(clocks(glue="nearly", paint="waiting", old="ready"), is_watched=True)
-    bell.look(clocks(glue="nearly", paint="waiting", old="ready"), is_watched=False)
-    assert rung == ["glue: nearly"], "what presses is told when the page vanishes"
-    bell.look(clocks(glue="late", paint="waiting", old="ready"), is_watched=False)
-    bell.look(clocks(glue="late", paint="waiting", old="ready"), is_watched=False)
-    assert rung == ["glue: nearly", "glue: late"]
+class Rung:
+    """Writes down what was rung for, and with which sound."""
+
+    def __init__(self) -> None:
+        self.words: list[str] = []
+        self.sounds: list[str] = []
+
+    def __call__(self, sound: str, what: str) -> None:
+        """One ring."""
+        self.words.append(what)
+        self.sounds.append(sound)
+
+
+def test_the_machine_rings_itself_once_no_page_can() -> None:
+    rung = Rung()
+    bell = Bell(rung)
+    bell.look(clocks(glue="running", paint="waiting", old="ready"), is_heard=False)
+    bell.look(clocks(glue="half", paint="waiting", old="ready"), is_heard=True)
+    for _ in range(RECENT_S + 1):
+        bell.look(clocks(glue="nearly", paint="waiting", old="ready"), is_heard=True)
+    assert rung.words == [], "the page rings"
+    bell.look(clocks(glue="nearly", paint="waiting", old="ready"), is_heard=False)
+    assert rung.words == ["glue: nearly"], "what presses is told when the page vanishes"
+    for _ in range(2):
+        bell.look(clocks(glue="late", paint="waiting", old="ready"), is_heard=False)
+    assert rung.words == ["glue: nearly", "glue: late"]
+    assert rung.sounds == ["due", "late"]
+
+
+def test_what_came_up_while_a_tablet_was_lost_unnoticed_is_rung_for_too() -> None:
+    rung = Rung()
+    bell = Bell(rung)
+    bell.look(clocks(paint="waiting"), is_heard=True)
+    bell.look(clocks(paint="ready"), is_heard=True)
+    bell.look(clocks(paint="ready"), is_heard=True)
+    for _ in range(3):
+        bell.look(clocks(paint="ready"), is_heard=False)
+    assert rung.words == ["paint: ready"], "once"
+
+
+def test_what_presses_is_rung_for_again_until_nobody_can_be_there() -> None:
+    rung = Rung()
+    bell = Bell(rung)
+    bell.look(clocks(glue="running"), is_heard=False)
+    for _ in range(AGAIN_S * (MOST + 5)):
+        bell.look(clocks(glue="late"), is_heard=False)
+    assert rung.sounds == ["late"] * MOST
+
+
+def test_at_a_machine_the_line_comes_without_a_sound() -> None:
+    rung = Rung()
+    bell = Bell(rung)
+    bell.look(clocks(paint="waiting"), is_heard=False)
+    bell.look(clocks(paint="ready", quiet=True), is_heard=False)
+    assert (rung.words, rung.sounds) == (["paint: ready"], [""])
+
+
+def test_the_terminals_bell_rings_where_no_sound_can_be_made() -> None:
+    told: list[tuple[str, bool]] = []
+    for speaker in (Loudspeaker(works=True), Loudspeaker(works=False), None):
+        Ringer(speaker, lambda what, with_bell: told.append((what, with_bell)))("late", "glue")
+        assert speaker is None or speaker.sounded == ["late"]
+    assert told == [("glue", False), ("glue", True), ("glue", True)]
+    Ringer(Loudspeaker(works=True), lambda what, with_bell: told.append((what, with_bell)))("", "x")
+    assert told[-1] == ("x", False), "silent at a machine"
 
 
 def test_a_wait_that_ends_unseen_is_rung_for() -> None:
-    rung: list[str] = []
-    bell = Bell(rung.append)
+    rung = Rung()
+    bell = Bell(rung)
     clamp = {"name": "glue", "kind": "clamp", "stage": "waiting", "words": "off in 1 min"}
     cure = {"name": "glue", "kind": "cure", "stage": "waiting", "words": "cured in 1 day"}
-    bell.look([clamp, cure], is_watched=False)
-    bell.look([clamp | {"stage": "ready", "words": "ready, off"}, cure], is_watched=False)
-    assert rung == ["glue: ready, off"]
+    bell.look({"timers": [clamp, cure], "quiet": False}, is_heard=False)
+    ready = clamp | {"stage": "ready", "words": "ready, off"}
+    bell.look({"timers": [ready, cure], "quiet": False}, is_heard=False)
+    assert rung.words == ["glue: ready, off"]
+
+
+def test_every_file_that_a_page_asks_for_is_in_the_table() -> None:
+    pages = read_pages(None, {"half": b"", "due": b"", "late": b""})
+    asked = re.compile(r"""(?:from |import |src=|href=|"src": |fetch\()["']\.?(/[\w.-]+)""")
+    named = {
+        found
+        for path, file in pages.items()
+        if not file.is_binary and path != "/textual.js"
+        for found in asked.findall(file.body.decode("utf-8"))
+    }
+    assert {"/words.js", "/link.js", "/card.css", "/icon-192.png"} <= named
+    assert named <= {*pages, "/alive", "/pair"}

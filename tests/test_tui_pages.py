@@ -127,6 +127,8 @@ async def test_help_names_every_action_from_the_one_table() -> None:
     async with sight_of(size=(80, 24)) as sight:
         await sight.press("question_mark")
         seen = sight.words()
+        await sight.press("n")
+        seen += sight.words()
         for action in ACTIONS:
             assert action.help in seen
             assert f"{', '.join(action.keys)}: {action.label}" in seen

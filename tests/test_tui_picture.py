@@ -159,6 +159,7 @@ async def test_the_page_has_the_picture_whole_and_as_large_as_there_is_room(
 ) -> None:
     async with sight_of(FakeBench(card), size, pictures=FakePictures()) as sight:
         await sight.press("p")
+        await sight.pilot.pause()
         page = sight.open_page()
         assert page is not None
         rows = page.query_one("#words").rows  # type: ignore[attr-defined]
@@ -259,6 +260,11 @@ async def test_a_process_draws_the_same_picture_and_asking_never_waits() -> None
     assert pictures.cells(plan, "groove/side_rail", 80, 24) == picture_of(
         plan, "groove/side_rail", 80, 24
     )
+    drawing = pictures.drawing(plan, "groove/side_rail")
+    assert drawing is not None, "the same one, for the tablet's page"
+    assert drawing[0].startswith("<svg")
+    assert "left side rail" in drawing[1]
+    assert pictures.drawing(plan, "jig/spacers") == ("", "")
     pictures.stop()
 
 

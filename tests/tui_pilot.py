@@ -11,6 +11,7 @@ from shopstep.present.card import StepCard
 from shopstep.tui.app import BenchApp
 from shopstep.tui.bench import Bench, Pictures
 from shopstep.tui.screens.bench_screen import BenchScreen
+from shopstep.tui.screens.offcut_page import PutPiece
 from shopstep.tui.screens.page import Page
 from shopstep.tui.widgets.big_button import BigButton
 from shopstep.tui.widgets.painting import Rows
@@ -99,12 +100,13 @@ async def sight_of(
     is_resumed: bool = False,
     is_far: bool = False,
     pictures: Pictures | None = None,
+    put_offcut: PutPiece | None = None,
 ) -> AsyncIterator[Sight]:
     """The running app, its first frame shown."""
     clock = StillClock()
     app = BenchApp(
         bench or FakeBench(STEP), theme, monotonic=clock, is_resumed=is_resumed, is_far=is_far,
-        pictures=pictures,
+        pictures=pictures, put_offcut=put_offcut,
     )  # fmt: skip
     async with app.run_test(size=size) as pilot:
         await pilot.pause()

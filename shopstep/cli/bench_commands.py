@@ -6,24 +6,35 @@ plan are loaded where they are asked for, because all else stands in the way of 
 
 from __future__ import annotations
 
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import click
 
-from shopstep.cli.options import far_option, now_option, plain_option, session_name
+from shopstep.cli.completing import offer_sessions
+from shopstep.cli.options import far_option, now_option, plain_option, session_name, speak_option
 from shopstep.cli.output import is_terminal, read_line
 from shopstep.wiring.benches import OnChange, OpenSession, open_session, plans_of_change
 from shopstep.wiring.clocks import make_clock
 from shopstep.wiring.problems import ExitCode
-from shopstep.wiring.screens import keys_problem, make_alarm, make_pictures, screen_settings
+from shopstep.wiring.screens import (
+    keys_problem,
+    make_alarm,
+    make_pictures,
+    put_offcut,
+    screen_settings,
+)
+
+if TYPE_CHECKING:
+    from shopstep.wiring.speaking import Speaker
 
 
 @click.command("resume", short_help="Go on where you stopped.")
-@click.argument("session", required=False)
+@click.argument("session", required=False, shell_complete=offer_sessions)
 @click.option("--keep-plan", is_flag=True, help="The build file changed: keep the session's plan.")
 @click.option("--move-plan", is_flag=True, help="The build file changed: plan the rest from it.")
 @click.option("--show-change", is_flag=True, help="Only show what that would change.")
 @far_option
+@speak_option
 @plain_option
 @now_option
 def resume_command(
@@ -32,6 +43,7 @@ def resume_command(
     move_plan: bool,
     show_change: bool,
     is_far: bool,
+    speaks: bool,
     plain: bool,
     now: str | None,
 ) -> int:
@@ -52,7 +64,7 @@ def resume_command(
         click.echo("\n".join(change_lines(old, new)))
         return ExitCode.OK
     on_change = _on_change(keep_plan, move_plan)
-    look = look_of_screen(face, is_far)
+    look = look_of_screen(face, is_far, speaks=speaks)
     opened = open_session(
         session_name(session),
         make_clock(now),
@@ -80,8 +92,10 @@ def face_of(plain: bool) -> str:
     return "plain" if plain or not is_terminal() else "bench"
 
 
-def look_of_screen(face: str, is_far: bool = False) -> dict[str, Any]:
-    """What the settings and ``--far`` make of the screen; told before a session is made."""
+def look_of_screen(face: str, is_far: bool = False, *, speaks: bool = False) -> dict[str, Any]:
+    """What settings and options make of the screen; told before a session is made."""
+    if face != "bench" and speaks:
+        click.echo("Only the bench screen speaks; these lines are for a reader of yours.", err=True)
     if face != "bench":
         return {}
     from shopstep.tui.key_map import read_keys
@@ -98,7 +112,14 @@ def look_of_screen(face: str, is_far: bool = False) -> dict[str, Any]:
         "key_map": key_map,
         "alarm": make_alarm(),
         "pictures": make_pictures(),
+        "speech": _speech() if speaks or settings.speaks else None,
     }
+
+
+def _speech() -> Speaker:
+    from shopstep.wiring.speaking import make_speaker
+
+    return make_speaker()
 
 
 def open_face(
@@ -118,7 +139,8 @@ def open_face(
             return run_plain(opened.bench, read_line, click.echo, picture_lines)
         from shopstep.tui import run_bench
 
-        code = run_bench(opened.bench, is_resumed=is_resumed, **look)
+        put = put_offcut(opened.bench.plan.display)
+        code = run_bench(opened.bench, is_resumed=is_resumed, put_offcut=put, **look)
     finally:
         opened.leave()
     if is_kept:

@@ -6,6 +6,7 @@ from shutil import get_terminal_size
 
 import click
 
+from shopstep.cli.completing import offer_sessions
 from shopstep.cli.options import json_option, now_option
 from shopstep.cli.output import say_json
 from shopstep.model.plan import Plan, PlanRefused
@@ -20,7 +21,7 @@ WIDEST = 120
 
 
 @click.command("board", short_help="One look at the whole batch.")
-@click.argument("session", required=False)
+@click.argument("session", required=False, shell_complete=offer_sessions)
 @json_option
 @now_option
 def board_command(session: str | None, as_json: bool, now: str | None) -> int:

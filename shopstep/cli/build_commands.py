@@ -7,6 +7,7 @@ from typing import Any
 
 import click
 
+from shopstep.cli.completing import offer_builds
 from shopstep.cli.design_commands import make_wish
 from shopstep.cli.options import json_option, now_option, size_options, wish_options
 from shopstep.cli.output import say_json
@@ -49,8 +50,8 @@ def schema_command() -> int:
 
 
 @click.command("compare", short_help="What changes from one design to another.")
-@click.argument("old")
-@click.argument("new")
+@click.argument("old", shell_complete=offer_builds)
+@click.argument("new", shell_complete=offer_builds)
 @wish_options
 @json_option
 @now_option
@@ -75,7 +76,7 @@ def compare_command(old: str, new: str, as_json: bool, now: str | None, **given:
 
 
 @click.command("fit", short_help="Whether builds stack and slide together.")
-@click.argument("builds", nargs=-1, required=True)
+@click.argument("builds", nargs=-1, required=True, shell_complete=offer_builds)
 @size_options
 @json_option
 def fit_command(

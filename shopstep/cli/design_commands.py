@@ -8,8 +8,9 @@ from typing import Any
 
 import click
 
+from shopstep.cli.completing import offer_builds
 from shopstep.cli.options import json_option, now_option, wish_options
-from shopstep.cli.output import finding_text, say_json
+from shopstep.cli.output import say_finding, say_json
 from shopstep.desk import Wish
 from shopstep.model.plan import BuildSummary, Finding, Level, Plan
 from shopstep.wiring.desks import open_desk, places
@@ -100,7 +101,7 @@ def _fold(text: str, indent: str, then: str = "") -> list[str]:
 
 
 @click.command("check", short_help="Whether a build works at your measurements.")
-@click.argument("build")
+@click.argument("build", shell_complete=offer_builds)
 @wish_options
 @json_option
 @now_option
@@ -137,7 +138,7 @@ def _checked_from(now: str | None) -> int:
 
 def _say_findings(findings: tuple[Finding, ...]) -> None:
     for finding in findings:
-        click.echo(f"{finding.level}: {finding_text(finding)}")
+        say_finding(finding)
     stops = sum(finding.level is Level.STOP for finding in findings)
     if stops:
         click.echo(f"Stopped by {stops} finding{'s' if stops != 1 else ''}: no plan can be made.")
@@ -146,7 +147,7 @@ def _say_findings(findings: tuple[Finding, ...]) -> None:
 
 
 @click.command("plan", short_help="Parts, cuts, what to buy, setups, evenings.")
-@click.argument("builds", nargs=-1, required=True)
+@click.argument("builds", nargs=-1, required=True, shell_complete=offer_builds)
 @wish_options
 @click.option("--why", metavar="STEP", help="Why does this step not start earlier?")
 @click.option("--chart", is_flag=True, help="The evenings as a chart.")

@@ -9,6 +9,7 @@ from uuid import uuid4
 
 import click
 
+from shopstep.cli.completing import offer_sessions
 from shopstep.cli.options import json_option, now_option, session_name
 from shopstep.cli.output import NO_WHY, say_json
 from shopstep.present.card import StepCard
@@ -27,7 +28,7 @@ from shopstep.wiring.problems import ExitCode, Problem, plain_problems
     short_help="One command without the screen.",
     context_settings={"ignore_unknown_options": True},
 )
-@click.argument("session")
+@click.argument("session", shell_complete=offer_sessions)
 @click.argument("words", nargs=-1, required=True)
 @click.option("--step", metavar="ID", help="The step that is meant; the one at the bench if not.")
 @click.option("--keep-plan", is_flag=True, help="The build file changed: keep the session's plan.")

@@ -6,6 +6,7 @@ from pathlib import Path
 
 import click
 
+from shopstep.cli.completing import offer_sessions
 from shopstep.cli.options import json_option
 from shopstep.cli.output import say_json
 from shopstep.present.moments import utc_text
@@ -14,7 +15,7 @@ from shopstep.wiring.session_files import Salvaged, SessionReport, look_over, sa
 
 
 @click.command("check-session", short_help="Whether a session file is whole.")
-@click.argument("session", required=False)
+@click.argument("session", required=False, shell_complete=offer_sessions)
 @json_option
 def check_session_command(session: str | None, as_json: bool) -> int:
     """Look a session file over (a file, a name, or the latest): pages, events, plans, copies.
@@ -59,7 +60,7 @@ def _document(report: SessionReport) -> dict[str, object]:
 
 
 @click.command("salvage", short_help="What is whole of a damaged session file.")
-@click.argument("session")
+@click.argument("session", shell_complete=offer_sessions)
 @click.option("--to", "target", type=click.Path(path_type=Path), help="The new file.")
 def salvage_command(session: str, target: Path | None) -> int:
     """Write all whole events of a session file and its copies into a new file.

@@ -6,6 +6,7 @@ from pathlib import Path
 
 import click
 
+from shopstep.cli.completing import offer_builds
 from shopstep.cli.options import json_option
 from shopstep.cli.output import say_json
 from shopstep.present.lessons import lesson_lines, lessons_document
@@ -14,7 +15,7 @@ from shopstep.wiring.problems import ExitCode
 
 
 @click.command("lessons", short_help="What past sessions of a build teach.")
-@click.argument("build")
+@click.argument("build", shell_complete=offer_builds)
 @click.option(
     "--from", "folder", type=click.Path(path_type=Path, exists=True, file_okay=False),
     help="A folder with session files, instead of the usual one.",

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import click
 
+from shopstep.cli.completing import offer_sessions
 from shopstep.cli.options import json_option, now_option, session_name
 from shopstep.cli.output import say_json
 from shopstep.present.log import (
@@ -20,7 +21,7 @@ from shopstep.wiring.problems import ExitCode, Problem
 
 
 @click.command("log", short_help="What was done, when, how long.")
-@click.argument("session", required=False)
+@click.argument("session", required=False, shell_complete=offer_sessions)
 @json_option
 @click.option("--csv", "as_csv", is_flag=True, help="Print a table for a spreadsheet.")
 @now_option

@@ -34,6 +34,7 @@ _ROOMS = {
     "log": "log_command",
     "tablet": "tablet_command",
     "devices": "tablet_command",
+    "say": "say_command",
     "hear": "hear_command",
     "voice": "voice_command",
     "lessons": "lesson_commands",
@@ -46,6 +47,8 @@ _ROOMS = {
     "pack": "package_commands",
     "unpack": "package_commands",
     "where": "design_commands",
+    "doctor": "doctor_command",
+    "completion": "completion_command",
 }
 
 EXAMPLES = """\

@@ -8,6 +8,7 @@ from uuid import uuid4
 
 import click
 
+from shopstep.cli.completing import offer_builds
 from shopstep.cli.measure_talk import ask_line_by_line
 from shopstep.cli.options import json_option, now_option, plain_option
 from shopstep.cli.output import is_terminal, read_line, say_json
@@ -49,7 +50,7 @@ def _typed_readings(_: click.Context, option: click.Parameter, values: tuple[str
 
 
 @click.command("measure", short_help="Measure once, keep it for every build.")
-@click.argument("build", required=False)
+@click.argument("build", required=False, shell_complete=offer_builds)
 @click.option("--shop", metavar="NAME", help="Whose equipment: a shop of your settings file.")
 @click.option("--new", "is_new", is_flag=True, help="Begin measurements under a new --shop name.")
 @click.option(

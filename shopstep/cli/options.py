@@ -170,6 +170,12 @@ def far_option(command: F) -> F:
     return _apply(command, (click.option("--far", "is_far", is_flag=True, help=text),))
 
 
+def speak_option(command: F) -> F:
+    """The card is spoken."""
+    text = "Say each card as it opens, and alarms; also speak = true under [voice] in the settings."
+    return _apply(command, (click.option("--speak", "speaks", is_flag=True, help=text),))
+
+
 def plain_option(command: F) -> F:
     """Line by line instead of the screen."""
     text = "Line by line; also what happens without a terminal."

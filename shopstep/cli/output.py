@@ -11,6 +11,7 @@ from shopstep.model.plan import Finding, Level, Where
 from shopstep.wiring.problems import Problem
 
 VERSION = 1
+WIDTH = 78
 NO_WHY = "No reason was written for this step."
 
 
@@ -21,9 +22,21 @@ def say_json(document: dict[str, object]) -> None:
 
 def place_text(where: Where) -> str:
     """``builds/x.yaml, line 12: `` or an empty string."""
-    if where.file and where.line:
-        return f"{where.file}, line {where.line}: "
-    return f"{where.file}: " if where.file else ""
+    if not where.file:
+        return ""
+    from shopstep.wiring.shelf_names import short_place
+
+    if where.line:
+        return f"{short_place(where.file)}, line {where.line}: "
+    return f"{short_place(where.file)}: "
+
+
+def say_finding(finding: Finding) -> None:
+    """A finding with its level, folded, on standard output."""
+    from shopstep.present.columns import fold_text
+
+    told = f"{finding.level}: {finding_text(finding)}"
+    click.echo("\n".join(fold_text(told, WIDTH, rest="  ")))
 
 
 def say_problem(problem: Problem) -> None:

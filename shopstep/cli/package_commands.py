@@ -7,6 +7,7 @@ from typing import Any
 
 import click
 
+from shopstep.cli.completing import offer_builds
 from shopstep.cli.options import now_option, size_options
 from shopstep.desk import Wish
 from shopstep.wiring.clocks import make_clock
@@ -15,7 +16,7 @@ from shopstep.wiring.problems import ExitCode
 
 
 @click.command("pack", short_help="A build in one file, for another keeper.")
-@click.argument("build")
+@click.argument("build", shell_complete=offer_builds)
 @click.option(
     "--to", "target", type=click.Path(path_type=Path), required=True, help="The file to write."
 )

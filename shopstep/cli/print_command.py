@@ -7,6 +7,7 @@ from typing import Any
 
 import click
 
+from shopstep.cli.completing import offer_both
 from shopstep.cli.options import now_option, wish_options
 from shopstep.paper.sheets import SHEETS
 from shopstep.wiring.clocks import make_clock
@@ -42,7 +43,9 @@ def _names(_: click.Context, option: click.Parameter, value: str | None) -> tupl
 
 
 @click.command("print", short_help="Sheets on paper: parts, cuts, setups, steps to tick.")
-@click.argument("what", nargs=-1, required=True, metavar="BUILDS|SESSION")
+@click.argument(
+    "what", nargs=-1, required=True, metavar="BUILDS|SESSION", shell_complete=offer_both
+)
 @click.option(
     "--to",
     "target",

@@ -9,21 +9,15 @@ from typing import Any
 import click
 
 from shopstep.cli.options import json_option
-from shopstep.cli.output import say_json
+from shopstep.cli.output import is_terminal, say_json
 from shopstep.model.rack import Answers, KeptPiece, Stuff, barred_words
 from shopstep.present.document_values import length_entry
-from shopstep.present.rack_text import rack_lines, size_words
+from shopstep.present.rack_text import ASKED, rack_lines, size_words
 from shopstep.wiring.problems import ExitCode, Problem, plain_problems
 from shopstep.wiring.rack_desk import RackDesk, RackReport
 from shopstep.wiring.rack_words import read_piece
 
-ASKED = {
-    "metal": "Is there metal in it: nails, screws, staples?",
-    "old_paint": "Is there old paint on it?",
-    "preservative": "Is it treated against rot, or might it be (green or brown, an old fence)?",
-    "damp": "Is it damp?",
-}
-"""What is asked once of a reclaimed piece, by option."""
+_SAY_SIZES = 'say LENGTH WIDTH THICKNESS, for example: shopstep rack add 38in "5 1/2 in" 3/4in'
 
 
 def _answer_options(command: Any) -> Any:
@@ -46,9 +40,9 @@ def rack_command() -> None:
 
 
 @rack_command.command("add", short_help="Put a measured piece on the rack.")
-@click.argument("length")
-@click.argument("width")
-@click.argument("thickness")
+@click.argument("length", required=False)
+@click.argument("width", required=False)
+@click.argument("thickness", required=False)
 @click.option("--material", default="wood", show_default=True,
               type=click.Choice([stuff.value for stuff in Stuff]))  # fmt: skip
 @click.option("--id", "id_", default="", help="What is chalked on it; the next number if not.")
@@ -57,30 +51,38 @@ def rack_command() -> None:
 @click.option("--note", default="")
 @click.option("--count", default=1, type=click.IntRange(1, 200), help="So many alike.")
 @click.option("--reclaimed", is_flag=True, help="It was something else before; asked once.")
+@click.option("--unit", type=click.Choice(["in", "mm"]), default="in", help="Unit of the keys.")
 @_answer_options
 def add_command(
-    length: str,
-    width: str,
-    thickness: str,
+    length: str | None,
+    width: str | None,
+    thickness: str | None,
     material: str,
     id_: str,
     defects: tuple[str, ...],
     note: str,
     count: int,
     reclaimed: bool,
+    unit: str,
     **given: bool | None,
 ) -> int:
     """Put a measured piece on the rack: LENGTH along the grain, WIDTH, THICKNESS.
 
-    A reclaimed piece is asked about once; until all is answered, and answered well, no plan gets
+    Without sizes, at a terminal, all is asked by large keys. A reclaimed piece is asked about
+    once; until all is answered, and answered well, no plan gets
     it.
 
     \b
     Examples:
+      shopstep rack add
       shopstep rack add "38 1/2 in" "5 1/2 in" "3/4 in"
       shopstep rack add 1200mm 600mm 12mm --material plywood
       shopstep rack add 40in 7in 3/4in --no-metal --no-old-paint --no-preservative --no-damp
     """
+    if length is None and is_terminal():
+        return _add_by_keys(unit)
+    if length is None or width is None or thickness is None:
+        raise click.UsageError(_SAY_SIZES)
     if count > 1 and id_:
         raise click.UsageError("--count gives each piece its own number; leave --id out")
     reclaimed = reclaimed or any(value is not None for value in given.values())
@@ -93,6 +95,13 @@ def add_command(
         click.echo(f"{added}: {size_words(piece, 'in')}. Write {added} on it.")
     _say_barred(piece, numbers[-1])
     return ExitCode.OK
+
+
+def _add_by_keys(unit: str) -> int:
+    from shopstep.tui import run_offcuts
+    from shopstep.wiring.screens import put_offcut, screen_settings
+
+    return run_offcuts(unit, put_offcut(unit), theme=screen_settings().theme)
 
 
 def _ask(given: dict[str, bool | None]) -> Answers:

@@ -6,6 +6,7 @@ from pathlib import Path
 
 import click
 
+from shopstep.cli.completing import offer_sessions
 from shopstep.cli.options import now_option
 from shopstep.paper.reminders import Reminder, make_reminders
 from shopstep.present.moments import day_words, local_date, local_time
@@ -15,7 +16,7 @@ from shopstep.wiring.problems import ExitCode, Problem, plain_problems
 
 
 @click.command("remind", short_help="Dry, cured, next evening: for your calendar.")
-@click.argument("session", required=False)
+@click.argument("session", required=False, shell_complete=offer_sessions)
 @click.option(
     "--to", "target", type=click.Path(path_type=Path), help="The calendar file (.ics) to write."
 )

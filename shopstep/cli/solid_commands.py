@@ -8,6 +8,7 @@ from typing import Any
 
 import click
 
+from shopstep.cli.completing import offer_builds
 from shopstep.cli.design_commands import CHECKED_FROM_S, make_wish
 from shopstep.cli.options import json_option, wish_options
 from shopstep.cli.output import say_json
@@ -24,7 +25,7 @@ def _plan_of(build: str, given: dict[str, Any]) -> Plan:
 
 
 @click.command("picture", short_help="What a step looks like.")
-@click.argument("build")
+@click.argument("build", shell_complete=offer_builds)
 @click.argument("step", required=False)
 @click.option(
     "--to", "target", type=click.Path(path_type=Path),
@@ -88,7 +89,7 @@ def _write_pictures(plan: Plan, kind: str | None, target: Path) -> int:
 
 
 @click.command("drawing", short_help="A part in three views, with its measures.")
-@click.argument("build")
+@click.argument("build", shell_complete=offer_builds)
 @click.argument("part")
 @click.option("--to", "target", type=click.Path(path_type=Path), required=True, help="FILE.svg")
 @wish_options
@@ -109,7 +110,7 @@ def drawing_command(build: str, part: str, target: Path, **given: Any) -> int:
 
 
 @click.command("prove", short_help="Whether nothing collides and the order can be done.")
-@click.argument("build")
+@click.argument("build", shell_complete=offer_builds)
 @wish_options
 @json_option
 def prove_command(build: str, as_json: bool, **given: Any) -> int:
@@ -133,7 +134,7 @@ def prove_command(build: str, as_json: bool, **given: Any) -> int:
 
 
 @click.command("solid", short_help="The finished thing as a 3MF or STL file.")
-@click.argument("build")
+@click.argument("build", shell_complete=offer_builds)
 @click.option(
     "--to", "target", type=click.Path(path_type=Path), required=True, help="FILE.3mf or FILE.stl"
 )

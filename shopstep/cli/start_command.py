@@ -8,23 +8,26 @@ from typing import Any
 import click
 
 from shopstep.cli.bench_commands import face_of, look_of_screen, open_face
-from shopstep.cli.options import far_option, now_option, plain_option, wish_options
+from shopstep.cli.completing import offer_builds
+from shopstep.cli.options import far_option, now_option, plain_option, speak_option, wish_options
 from shopstep.cli.output import is_terminal
 from shopstep.wiring.benches import start_session
 from shopstep.wiring.clocks import make_clock
 
 
 @click.command("start", short_help="Begin a batch at the bench.")
-@click.argument("builds", nargs=-1, required=True)
+@click.argument("builds", nargs=-1, required=True, shell_complete=offer_builds)
 @wish_options
 @click.option("--session", "file", type=click.Path(path_type=Path), help="Session file to make.")
 @far_option
+@speak_option
 @plain_option
 @now_option
 def start_command(
     builds: tuple[str, ...],
     file: Path | None,
     is_far: bool,
+    speaks: bool,
     plain: bool,
     now: str | None,
     **given: Any,
@@ -38,7 +41,7 @@ def start_command(
 
     clock = make_clock(now)
     face = face_of(plain)
-    look = look_of_screen(face, is_far)
+    look = look_of_screen(face, is_far, speaks=speaks)
     betters = is_terminal()
     opened = start_session(make_wish(builds, given), file, clock, face, betters=betters)
     click.echo(f"session: {opened.journal.path}", err=True)

@@ -10,25 +10,31 @@ from pathlib import Path
 
 import click
 
+from shopstep.cli.completing import offer_sessions
+from shopstep.cli.tablet_addresses import others_of, served_addresses
 from shopstep.tablet import missing_packages, run_tablet
-from shopstep.tablet.addresses import LOCAL, home_address
+from shopstep.tablet.addresses import LOCAL, is_at_home
 from shopstep.tablet.ports import Secrecy, TabletPlan
 from shopstep.wiring.benches import OnChange, find_session, open_session
 from shopstep.wiring.clocks import make_clock
 from shopstep.wiring.problems import ExitCode, Problem, plain_problems
-from shopstep.wiring.tablets import give_certificates, open_device_book
+from shopstep.wiring.screens import alarm_files, make_alarm, make_pictures, screen_settings
+from shopstep.wiring.tablets import LateVoice, give_certificates, open_device_book
 from shopstep.workbench import Workbench
 
 PORT = 8321
 
 
 @click.command("tablet", short_help="The card on a tablet's browser, in this house only.")
-@click.argument("session", required=False)
+@click.argument("session", required=False, shell_complete=offer_sessions)
 @click.option("--lan", is_flag=True, help="Serve the home network, not only this machine.")
+@click.option("--address", metavar="ADDRESS", help="As --lan, at this address of the machine.")
 @click.option("--tls", is_flag=True, help="Secret from all in the network; see what it prints.")
 @click.option("--port", type=click.IntRange(0, 65535), default=PORT, show_default=True)
 @click.option("--keep-plan", is_flag=True, help="The build file changed: keep the session's plan.")
-def tablet_command(session: str | None, lan: bool, tls: bool, port: int, keep_plan: bool) -> int:
+def tablet_command(
+    session: str | None, lan: bool, address: str | None, tls: bool, port: int, keep_plan: bool
+) -> int:
     """Show a session on a tablet: pair it once with the code that appears here.
 
     Nothing is installed on the tablet and nothing leaves the house. Without --lan only browsers
@@ -38,6 +44,7 @@ def tablet_command(session: str | None, lan: bool, tls: bool, port: int, keep_pl
     Examples:
       shopstep tablet --lan
       shopstep tablet screened-floor-2026-01-15 --lan
+      shopstep tablet --address 192.168.1.20
       shopstep tablet --lan --tls
     """
     _need_packages()
@@ -45,8 +52,10 @@ def tablet_command(session: str | None, lan: bool, tls: bool, port: int, keep_pl
     with plain_problems():
         path = find_session(None if session == "LAST" else session).resolve()
     title = _try_session(path, on_change)
-    addresses = _addresses(lan)
+    addresses = served_addresses(address, lan=lan)
     leaving = ExitStack()
+    voice = LateVoice()
+    leaving.callback(voice.stop)
     plan = TabletPlan(
         title=title,
         open_bench=lambda: _open(path, on_change, leaving),
@@ -54,7 +63,13 @@ def tablet_command(session: str | None, lan: bool, tls: bool, port: int, keep_pl
         screen_command=(sys.executable, "-m", "shopstep.cli.tablet_screen", str(path)),
         addresses=addresses,
         port=port,
+        others=others_of(addresses),
         secrecy=_secrecy(addresses) if tls else None,
+        pictures=make_pictures(),
+        alarm=make_alarm(),
+        sounds=alarm_files(),
+        is_loud_at_machines=screen_settings().alarms_at_machines == "sound",
+        speech=voice,
     )
     try:
         with leaving:
@@ -74,7 +89,7 @@ def _need_packages() -> None:
     if missing:
         raise Problem(
             f"the tablet needs packages that are not installed ({', '.join(missing)});"
-            " get them: pip install 'shopstep[tablet]'",
+            " get them: pip install '.[tablet]', in the folder that you cloned",
             ExitCode.FILES,
         )
 
@@ -92,20 +107,14 @@ def _open(path: Path, on_change: OnChange, leaving: ExitStack) -> Workbench:
     return opened.bench
 
 
-def _addresses(lan: bool) -> tuple[str, ...]:
-    if not lan:
-        return (LOCAL,)
-    found = home_address()
-    if found is None:
-        raise Problem(
-            "--lan: this machine is in no home network just now (no private address);"
-            " join the Wi-Fi first, or leave --lan out",
-            ExitCode.FILES,
-        )
-    return (found, LOCAL)
-
-
 def _secrecy(addresses: tuple[str, ...]) -> Secrecy:
+    foreign = [address for address in addresses if not (is_at_home(address) or address == LOCAL)]
+    if foreign:
+        raise Problem(
+            f"--tls: certificates are made for home networks only, and {foreign[0]} is in none;"
+            " leave --tls out, or give another --address",
+            ExitCode.USAGE,
+        )
     made = give_certificates(addresses)
     return Secrecy(str(made.chain), str(made.key), str(made.authority), made.fingerprint)
 

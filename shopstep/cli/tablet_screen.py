@@ -12,7 +12,7 @@ from shopstep.tui import run_bench
 from shopstep.wiring.benches import open_session
 from shopstep.wiring.clocks import make_clock
 from shopstep.wiring.problems import Problem
-from shopstep.wiring.screens import make_pictures
+from shopstep.wiring.screens import make_pictures, put_offcut
 
 LOOK_S = 1.0
 
@@ -36,7 +36,8 @@ def main(path: str) -> int:
     except Problem as problem:
         say_problem(problem)
         return int(problem.code)
-    return run_bench(opened.bench, pictures=make_pictures())
+    put = put_offcut(opened.bench.plan.display)
+    return run_bench(opened.bench, pictures=make_pictures(), put_offcut=put)
 
 
 if __name__ == "__main__":

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import click
 
+from shopstep.cli.completing import offer_sessions
 from shopstep.cli.options import now_option
 from shopstep.present.tonight import tonight_lines, tonight_of
 from shopstep.session.room import LONGEST_EVENING_S, next_moment, why_not_tonight
@@ -13,7 +14,7 @@ from shopstep.wiring.problems import ExitCode, Problem, plain_problems
 
 
 @click.command("tonight", short_help="The best use of the time that is left tonight.")
-@click.argument("session", required=False)
+@click.argument("session", required=False, shell_complete=offer_sessions)
 @click.option("--until", metavar="HH:MM", required=True, help="When you have to stop.")
 @click.option("--quiet", is_flag=True, help="No machines.")
 @now_option

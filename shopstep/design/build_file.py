@@ -22,6 +22,12 @@ class BuildFile:
     source: Source
     entry: BuildEntry
 
+    @property
+    def all_parts(self) -> tuple[str, ...]:
+        """Names of all parts of the file, chosen or not."""
+        parts = self.source.data.get("parts")
+        return tuple(str(name) for name in parts) if isinstance(parts, dict) else ()
+
 
 @lru_cache(maxsize=16)
 def read_build_file(build: BuildText, parents: tuple[BuildText, ...] = ()) -> BuildFile:

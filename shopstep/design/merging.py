@@ -19,7 +19,7 @@ from shopstep.model.material import Material
 from shopstep.model.naming import BUILD_MARK
 from shopstep.model.part import Part
 from shopstep.model.plan import Finding, Fit, Made
-from shopstep.model.step import Check, Outline, StepKind, Supply, TakeRule, WaitRule
+from shopstep.model.step import Check, Fastener, Outline, StepKind, Supply, TakeRule, WaitRule
 from shopstep.units import Length
 
 
@@ -200,7 +200,17 @@ class _Renamed:
             adds=tuple(replace(add, pieces=self.names(add.pieces)) for add in kind.adds),
             glue=self.name(kind.glue) if kind.glue else None,
             checks=tuple(self._check(check) for check in kind.checks),
+            fasteners=tuple(self._fastener(fastener) for fastener in kind.fasteners),
+            coats=tuple(replace(face, part=self.name(face.part)) for face in kind.coats),
+            cuts=tuple(replace(cut, part=self.name(cut.part)) for cut in kind.cuts),
         )
+
+    def _fastener(self, fastener: Fastener) -> Fastener:
+        rows = tuple(
+            replace(row, through=self.name(row.through), into=self.name(row.into))
+            for row in fastener.rows
+        )
+        return replace(fastener, rows=rows)
 
     def _check(self, check: Check) -> Check:
         return replace(check, becomes=self.name(check.becomes))

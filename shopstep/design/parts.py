@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import replace
 
+from shopstep.design.aligning import corner_of, define_faces
 from shopstep.design.allowances import resolve_allowances, resolve_free, width_text
 from shopstep.design.build_file import BuildFile
 from shopstep.design.features import resolve_feature
@@ -62,6 +63,7 @@ def define_parts(build: BuildFile, values: Values, widths: Mapping[str, Length])
         values.define_text(f"{name}.width", width, (*path, "width"))
         thickness = entry.thickness or f"{entry.material}.thickness"
         values.define_text(f"{name}.thickness", thickness, (*path, "thickness"))
+    define_faces(build, values)
 
 
 def resolve_parts(build: BuildFile, values: Values) -> tuple[Part, ...]:
@@ -86,7 +88,8 @@ def _resolve_part(
             build.source.where((*path, "at"), name),
         )
     places = tuple(
-        _place(values, at, dict(zip(runs, sizes, strict=True)), (*path, "at")) for at in ats
+        _place(build, values, name, at, dict(zip(runs, sizes, strict=True)), (*path, "at"))
+        for at in ats
     )
     if hand is Hand.RIGHT and entry.hands is not None:
         middle = values.length(entry.hands.middle, (*path, "hands", "middle"))
@@ -108,6 +111,7 @@ def _resolve_part(
         line=build.source.line(path),
         allowances=resolve_allowances(build, values, name, entry, runs, features),
         free=resolve_free(build, values, name, entry, sizes[1]),
+        loose=entry.loose,
     )
 
 
@@ -121,11 +125,19 @@ def _runs(build: BuildFile, name: str, entry: PartEntry) -> tuple[Axis, Axis, Ax
     return length, width, thickness
 
 
-def _place(values: Values, at: AtEntry, extent: dict[Axis, Length], path: Path) -> Placement:
+def _place(
+    build: BuildFile,
+    values: Values,
+    name: str,
+    at: AtEntry,
+    extent: dict[Axis, Length],
+    path: Path,
+) -> Placement:
+    front, left, bottom = corner_of(build, name, at, path)
     return Placement(
-        front=values.length(at.front, (*path, "front")),
-        left=values.length(at.left, (*path, "left")),
-        bottom=values.length(at.bottom, (*path, "bottom")),
+        front=values.length(front, (*path, "front")),
+        left=values.length(left, (*path, "left")),
+        bottom=values.length(bottom, (*path, "bottom")),
         depth=extent[Axis.FRONT_BACK],
         breadth=extent[Axis.LEFT_RIGHT],
         height=extent[Axis.BOTTOM_TOP],

@@ -75,9 +75,20 @@ class LeanEntry(Strict):
 class AtEntry(Strict):
     """The corner of a piece that is nearest to front, left and bottom."""
 
-    front: Expr = Field(description="How far behind the front of the finished thing.")
-    left: Expr = Field(description="How far from its left side.")
-    bottom: Expr = Field(description="How far above the ground.")
+    front: Expr | None = Field(None, description="How far behind the front of the finished thing.")
+    left: Expr | None = Field(None, description="How far from its left side.")
+    bottom: Expr | None = Field(None, description="How far above the ground.")
+    behind: Id | None = Field(None, description="Instead of front: right behind this part.")
+    before: Id | None = Field(None, description="Instead of front: right before this part.")
+    right_of: Id | None = Field(None, description="Instead of left: right beside this part.")
+    left_of: Id | None = Field(None, description="Instead of left: left beside this part.")
+    above: Id | None = Field(None, description="Instead of bottom: on this part.")
+    below: Id | None = Field(None, description="Instead of bottom: under this part.")
+    flush: dict[FaceName, Id] = Field({}, description="Which face is flush with that of a part.")
+    centred: dict[AxisName, Id] = Field({}, description="Along which axis centred on which part.")
+    in_groove: Id | None = Field(
+        None, description="Groove joint that it sits in: its height, and its place between two."
+    )
     turned: AxisName | None = Field(
         None, description="The axis that this piece is turned about by half a turn."
     )
@@ -126,6 +137,9 @@ class PartEntry(Strict):
     at: AtEntry | list[AtEntry] = Field(description="One place for each piece of the unit.")
     hands: HandsEntry | None = Field(None, description="For parts that come left and right.")
     features: dict[Id, FeatureEntry] = Field({}, description="What is cut into it, by name.")
+    loose: bool = Field(
+        False, description="It slides or comes off in use: no glue may reach where it stands."
+    )
     why: str = Field("", description="The reason for the part or its size, shown on request.")
 
 

@@ -6,18 +6,76 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
-from shopstep.design.schema_types import Expr, FaceName, Id, PieceName, StepId, Strict, Words
+from shopstep.design.schema_types import (
+    Expr,
+    FaceName,
+    Id,
+    PartFace,
+    PieceName,
+    StepId,
+    Strict,
+    Words,
+)
+
+
+class SpreadEntry(Strict):
+    """Several places along one direction."""
+
+    first: Expr = Field(description="How far the first one is from that side.")
+    count: Expr = Field(description="How many.")
+    gap: Expr | None = Field(None, description="From one to the next.")
+    last: Expr | None = Field(
+        None,
+        description="Instead of gap: how far the last one is from the other side; as the first"
+        " where neither is said. The others lie evenly between.",
+    )
+
+
+class RowEntry(Strict):
+    """Where fasteners go in, through one part into another."""
+
+    through: PieceName = Field(description="Part that the heads lie in: 'left side_rail'.")
+    into: PieceName | None = Field(None, description="Part that holds them, where it touches.")
+    face: FaceName | None = Field(
+        None, description="Face of 'through' with the heads; worked out where 'into' is said."
+    )
+    at: dict[FaceName, Expr | list[Expr] | SpreadEntry] = Field(
+        {},
+        description="How far from these sides of where the two touch (of the face, without 'into');"
+        " in the middle where nothing is said.",
+    )
+    straight: FaceName | None = Field(
+        None, description="Side of the finished thing that they are driven towards, on a slope."
+    )
+    tilt: Expr | None = Field(None, description="Angle that they lean from square.")
+    towards: FaceName | None = Field(None, description="Of tilt: where the point leans to.")
 
 
 class FastenerEntry(Strict):
     """Fasteners for one unit."""
 
     kind: Literal["brad", "staple", "screw"] = Field(description="What is driven in.")
-    title: Words = Field(description="As on the box.")
+    title: Words = Field(
+        description="As on the box, with gauge and length; a {size} is put in, in inches."
+    )
     count: Expr = Field(description="How many for one unit.")
     pilot: Expr | None = Field(None, description="Pilot-hole drill.")
     clearance: Expr | None = Field(
         None, description="Clearance drill in the piece that the head draws down."
+    )
+    rows: list[RowEntry] = Field(
+        [], description="Where they go in; spread over where the step's parts meet, if not said."
+    )
+
+
+class CutEntry(Strict):
+    """Wood that is taken off in a step, with what was driven in before in its way."""
+
+    part: Id = Field(description="Part that is planed or sawn.")
+    face: FaceName = Field(description="Face that it is measured from.")
+    deep: Expr = Field(description="How much is taken off there, or where the saw's line runs.")
+    line: bool = Field(
+        False, description="true: only a saw's line there; false: all wood down to there."
     )
 
 
@@ -111,6 +169,9 @@ class StepEntry(Strict):
     timer: str = Field("", max_length=30, description="Name of its timers: 'frame glue'.")
     needs: list[StepId] | None = Field(None, description="The step above, where nothing is said.")
     needs_also: list[StepId] = Field([], description="Further steps that come before.")
+    coats: list[PartFace] = Field([], description="Faces that paint is put on here: 'panel top'.")
+    cuts: list[CutEntry] = Field([], description="What is planed or sawn off here.")
+    turns: bool = Field(False, description="The work is turned over here.")
     place: Literal["indoors", "outdoors"] | None = Field(
         None, description="Where it is done; outdoors: only while it is light."
     )

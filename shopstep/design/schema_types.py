@@ -28,6 +28,14 @@ PieceName = Annotated[
 StepId = Annotated[str, StringConstraints(pattern=r"^[a-z][a-z0-9_]*/[a-z][a-z0-9_]*$")]
 FaceName = Literal["front", "back", "left", "right", "bottom", "top", "inside", "outside"]
 AxisName = Literal["front-back", "left-right", "bottom-top"]
+PartFace = Annotated[
+    str,
+    StringConstraints(
+        pattern=r"^[a-z][a-z0-9_]* (front|back|left|right|bottom|top|inside|outside)$",
+        max_length=50,
+    ),
+]
+"""One face of a part: ``panel top``."""
 Ends = Annotated[Literal["1", "2"], WithJsonSchema({"enum": ["1", "2", 1, 2]})]
 """YAML writes a count as a number; the reader keeps every scalar as text."""
 SchemaNumber = Annotated[Literal["1"], WithJsonSchema({"enum": ["1", 1]})]

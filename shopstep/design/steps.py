@@ -2,20 +2,19 @@
 
 from __future__ import annotations
 
-import re
-
 from shopstep.design.adding import resolve_add
 from shopstep.design.build_file import BuildFile
+from shopstep.design.fastening import resolve_coats, resolve_cuts, resolve_fastener
 from shopstep.design.nearest import did_you_mean
 from shopstep.design.order import refuse_circles
 from shopstep.design.putting_off import is_limit, read_limit
-from shopstep.design.schema_steps import CheckEntry, FastenerEntry, StepEntry, TakesEntry
+from shopstep.design.schema_steps import CheckEntry, StepEntry, TakesEntry
 from shopstep.design.values import Values
+from shopstep.design.words import fill_words
 from shopstep.design.yaml_source import Path
 from shopstep.model.plan import BuildFileError
 from shopstep.model.step import (
     Check,
-    Fastener,
     GlueRole,
     Number,
     Outline,
@@ -27,9 +26,7 @@ from shopstep.model.step import (
     WaitKind,
     WaitRule,
 )
-from shopstep.units import ZERO, Angle, Length, format_angle, format_length
-
-_HOLE = re.compile(r"\{([^{}]*)\}")
+from shopstep.units import ZERO, Length
 
 
 def resolve_outline(build: BuildFile, values: Values, display: str) -> Outline:
@@ -82,23 +79,6 @@ def _supplies(build: BuildFile) -> tuple[tuple[Supply, ...], tuple[Supply, ...]]
     return glues, paints
 
 
-def fill_words(values: Values, text: str, path: Path, display: str) -> str:
-    """The text with every ``{size}`` put in as the person reads it."""
-
-    def shown(match: re.Match[str]) -> str:
-        value = values.number(match.group(1), path)
-        if isinstance(value, Length):
-            return format_length(value, display)
-        return format_angle(value) if isinstance(value, Angle) else str(value)
-
-    filled = _HOLE.sub(shown, text)
-    if "{" in filled or "}" in filled:
-        raise BuildFileError(
-            f"a curly bracket in '{path[-1]}' has no partner", values.source.where(path)
-        )
-    return " ".join(filled.split())
-
-
 def _kind(build: BuildFile, values: Values, step: str, entry: StepEntry, display: str) -> StepKind:
     path: Path = ("steps", step)
     for part in entry.parts:
@@ -118,7 +98,7 @@ def _kind(build: BuildFile, values: Values, step: str, entry: StepEntry, display
         tool=entry.tool,
         cautions=(),
         fasteners=tuple(
-            _fastener(values, item, (*path, "fasteners", i))
+            resolve_fastener(build, values, item, (*path, "fasteners", i))
             for i, item in enumerate(entry.fasteners)
         ),
         checks=tuple(
@@ -134,6 +114,9 @@ def _kind(build: BuildFile, values: Values, step: str, entry: StepEntry, display
         line=build.source.line(path),
         people=entry.people,
         adds=adds,
+        coats=resolve_coats(build, step, entry),
+        cuts=resolve_cuts(build, values, step, entry),
+        turns=entry.turns,
     )
 
 
@@ -162,16 +145,6 @@ def _glue(build: BuildFile, path: Path, entry: StepEntry) -> str | None:
     if entry.paint is not None:
         _known(build, path, "a paint", entry.paint, build.entry.paints)
     return entry.glue
-
-
-def _fastener(values: Values, entry: FastenerEntry, path: Path) -> Fastener:
-    return Fastener(
-        kind=entry.kind,
-        title=entry.title,
-        count=values.count(entry.count, (*path, "count")),
-        pilot=values.size(entry.pilot, (*path, "pilot")) if entry.pilot else None,
-        clearance=values.size(entry.clearance, (*path, "clearance")) if entry.clearance else None,
-    )
 
 
 def _check(values: Values, name: str, entry: CheckEntry, path: Path, display: str) -> Check:

@@ -11,6 +11,7 @@ from shopstep.milling.clauses import feature_of
 from shopstep.milling.drafts import TABLE_SAW
 from shopstep.milling.faces import say_face
 from shopstep.milling.marks import say_marking
+from shopstep.milling.spares import spare_numbers
 from shopstep.milling.times import estimate_s
 from shopstep.milling.trials import bevel_trials, channel_trials
 from shopstep.milling.words import (
@@ -47,7 +48,10 @@ def setup_kind(
         title=make_title(setup, owners, display),
         text=make_text(setup, operations, parts, telling),
         why=make_why(setup, owners, display),
-        numbers=make_numbers(setup, operations, parts),
+        numbers=(
+            *make_numbers(setup, operations, parts),
+            *spare_numbers(setup, operations, telling.spares),
+        ),
         parts=tuple(dict.fromkeys(part.name for part in owners)),
         tool=setup.tool,
         checks=(

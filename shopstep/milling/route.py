@@ -14,6 +14,7 @@ from shopstep.milling.bevels import cut_bevel
 from shopstep.milling.channels import cut_dado, cut_rabbet
 from shopstep.milling.checks import check_hands, check_part
 from shopstep.milling.drafts import TABLE_SAW, Draft
+from shopstep.milling.fewest import fewest_setups
 from shopstep.milling.fingers import cut_fingers
 from shopstep.milling.grooves import cut_groove, cut_notch
 from shopstep.milling.handwork import cut_by_hand
@@ -49,6 +50,8 @@ class Milling:
     setups: tuple[Setup, ...]
     """In the order in which they are done."""
     findings: tuple[Finding, ...]
+    least_setups: int = 0
+    """No order of the operations that keeps their needs has fewer setups."""
 
 
 def plan_milling(
@@ -78,7 +81,8 @@ def plan_milling(
             blanks.append(make_blank(part, material, units))
             operations += route_part(part, material, units, kerf)
     setups = group_setups(tuple(operations))
-    return Milling(tuple(blanks), tuple(operations), setups, tuple(findings))
+    least = fewest_setups(operations).least
+    return Milling(tuple(blanks), tuple(operations), setups, tuple(findings), least)
 
 
 def _no_material(part: Part, known: Iterable[str]) -> Finding:

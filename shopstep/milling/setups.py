@@ -1,6 +1,6 @@
 """Setups: operations with equal settings share one, in an order that keeps all needs.
 
-Imports ``shopstep.model``.
+There are as few as any order can do with. Imports ``shopstep.model``.
 """
 
 from __future__ import annotations
@@ -15,11 +15,9 @@ from shopstep.milling.drafts import (
     SNIPS,
     TABLE_SAW,
 )
+from shopstep.milling.fewest import Group, Key, fewest_setups, key_of, ready_of
 from shopstep.model.operation import Operation, Setting, Setup
 from shopstep.units import Length
-
-Key = tuple[str, str, tuple[Setting, ...]]
-Group = list[Operation]
 
 _KIND_ORDER = (
     *SHAPING_SIZE[:-1],
@@ -48,15 +46,15 @@ def group_setups(
     finished: frozenset[str] = frozenset(),
     taken: frozenset[str] = frozenset(),
 ) -> tuple[Setup, ...]:
-    """Setups in working order; a group is split only where needs would run in a circle.
+    """Setups in working order; a group is split only where needs would run in a circle, and then
+    the one that leaves fewest setups in all.
 
     ``finished``: operations that are done besides; ``taken``: ids that no setup may get.
     """
     places = {operation.id: place for place, operation in enumerate(operations)}
     groups: dict[Key, Group] = {}
     for operation in operations:
-        key = (operation.kind, operation.tool, operation.settings)
-        groups.setdefault(key, []).append(operation)
+        groups.setdefault(key_of(operation), []).append(operation)
     setups: list[Setup] = []
     done: set[str] = set(finished)
     while groups:
@@ -74,28 +72,16 @@ def group_setups(
 def _choose(
     groups: dict[Key, Group], done: set[str], last: Setup | None, places: dict[str, int]
 ) -> tuple[Key, Group]:
-    """The group to do next: a whole one if there is any, else the one with most ready."""
-    ready = {key: _ready(group, done) for key, group in groups.items()}
+    """The group to do next: a whole one if there is any, else what the fewest setups begin with."""
+    ready = {key: ready_of(group, done) for key, group in groups.items()}
     whole = [key for key, group in groups.items() if len(ready[key]) == len(group)]
     if whole:
         key = min(whole, key=lambda key: _rank(key, groups[key], last, places))
-    else:
-        key = max(groups, key=lambda key: (len(ready[key]), -places[groups[key][0].id]))
-    if not ready[key]:
-        names = ", ".join(sorted(operation.id for group in groups.values() for operation in group))
-        raise ValueError(f"operations need each other in a circle: {names}")
+        return key, ready[key]
+    left = (operation for group in groups.values() for operation in group)
+    begin = fewest_setups(left, frozenset(done)).begin
+    key = begin or max(groups, key=lambda key: (len(ready[key]), -places[groups[key][0].id]))
     return key, ready[key]
-
-
-def _ready(group: Group, done: set[str]) -> Group:
-    """Operations whose needs are met; one in the same setup may stand before another."""
-    met = set(done)
-    ready: Group = []
-    for operation in group:
-        if met.issuperset(operation.needs):
-            ready.append(operation)
-            met.add(operation.id)
-    return ready
 
 
 def _rank(

@@ -21,6 +21,7 @@ from shopstep.milling.rough import (
     trace_parts,
 )
 from shopstep.milling.route import Milling
+from shopstep.milling.spares import count_spares
 from shopstep.milling.words import Telling
 from shopstep.model.joint import Joint
 from shopstep.model.operation import Operation, Setup
@@ -45,7 +46,8 @@ def derive_steps(
     step that puts it back follow each other at once, so that no evening ends with the guard off.
     """
     parts = tuple(as_cut(part) for part in parts)
-    line = _Line(milling, parts, Telling(display, trace_parts(pieces), joints=joints))
+    telling = Telling(display, trace_parts(pieces), joints=joints, spares=count_spares(pieces))
+    line = _Line(milling, parts, telling)
     line.add_boards(pieces)
     for setup in milling.setups:
         if setup.kind not in GUARD_OFF:

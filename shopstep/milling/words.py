@@ -48,6 +48,8 @@ class Telling:
     """What the cards and the numbers say as well is left out."""
     joints: tuple[Joint, ...] = ()
     """What goes into the channels: its width is tried in scrap."""
+    spares: Mapping[Owner, int] = field(default_factory=dict)
+    """How many spare blanks there are of a part."""
 
 
 def make_title(setup: Setup, parts: Iterable[Part], display: str) -> str:

@@ -155,3 +155,23 @@ class Recess:
 
 
 Feature = Groove | Bevel | Holes | Notch | Rabbet | Dado | Fingers | Recess
+
+
+@dataclass(frozen=True, slots=True)
+class CutLine:
+    """What a step takes off a part later: all that lies within ``deep`` of a face, or a saw's line
+    there."""
+
+    part: str
+    face: str
+    deep: Length
+    is_line: bool = False
+    """True for a saw's line ``deep`` inside of the face; False for all wood down to there."""
+
+
+@dataclass(frozen=True, slots=True)
+class FaceOf:
+    """One face of a part: ``panel top``."""
+
+    part: str
+    face: str

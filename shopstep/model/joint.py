@@ -1,10 +1,12 @@
-"""Joints as resolved: which parts meet, how, and with how much play."""
+"""Joints as resolved: which parts meet, how, and with how much play; where fasteners go in."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 
-from shopstep.units import Length
+from shopstep.units import ZERO, Angle, Length
+
+_SQUARE = Angle(0)
 
 GLUE_FACES = {
     "groove": "the bottom of the channel and both of its walls, thin",
@@ -43,3 +45,37 @@ class Joint:
     ends: int
     """How many ends of the member sit in a channel (groove) or meet a face (butt)."""
     line: int
+
+
+@dataclass(frozen=True, slots=True)
+class Spots:
+    """Places along one direction: counted from one side of where two pieces touch."""
+
+    face: str
+    """The side that they are measured from."""
+    first: Length
+    count: int = 1
+    gap: Length = ZERO
+    """From one to the next; 0 where ``last`` says where the others are."""
+    last: Length = ZERO
+    """How far the last one stays from the other side; the others lie evenly between."""
+
+
+@dataclass(frozen=True, slots=True)
+class FastenerRow:
+    """Equal fasteners through each piece of one part, into each piece of another that it meets."""
+
+    through: str
+    """Part whose outer face the heads lie on, with the hand before where one is meant."""
+    into: str
+    """Part that holds them; empty where ``face`` says where they go in."""
+    face: str = ""
+    """Face of ``through`` that the heads lie on; empty: opposite to where the two touch."""
+    spots: tuple[Spots, ...] = ()
+    """Where no spot says otherwise they stand in the middle."""
+    straight: str = ""
+    """Side of the finished thing that they are driven towards; empty: square to the face."""
+    tilt: Angle = _SQUARE
+    """How far they lean from that, with the point towards ``towards``."""
+    towards: str = ""
+    line: int = 0

@@ -104,6 +104,8 @@ class Part:
     """Where its width does not matter."""
     apart: tuple[int, ...] = ()
     """Units whose pieces are made apart, to sizes of their own."""
+    loose: bool = False
+    """It comes out again: no glue may reach where it stands."""
 
     @property
     def label(self) -> str:

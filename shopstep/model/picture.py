@@ -18,6 +18,8 @@ class Weight(StrEnum):
     """What comes now, or what is cut now."""
     GLUE = "glue"
     """Hatching of a face that gets glue."""
+    BARE = "bare"
+    """Dotted lines on a face that glue must be kept off."""
     HIDDEN = "hidden"
     """Behind something; dashed, in part drawings only."""
 
@@ -45,11 +47,15 @@ class Arrow:
 
 @dataclass(frozen=True, slots=True, order=True)
 class Mark:
-    """A word at a point."""
+    """A word at a point, or a dot."""
 
     x: float
     y: float
     text: str
+    is_dot: bool = False
+    """The head of a fastener is there; ``text`` is its number, or empty."""
+    is_behind: bool = False
+    """It lies behind something."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -394,3 +394,5 @@ class Plan:
     """Parts that are made for one unit alone, at its own sizes."""
     least_bought: tuple[LeastBought, ...] = ()
     """For each material that was laid out afresh, how good the layout is."""
+    least_setups: int = 0
+    """No order of the machine work that keeps its needs has fewer setups; 0: not counted."""

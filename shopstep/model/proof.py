@@ -49,6 +49,35 @@ class Amount:
 
 
 @dataclass(frozen=True, slots=True)
+class Driven:
+    """The fasteners of one entry of a step, in one unit."""
+
+    step: str
+    title: str
+    count: int
+    """As the step says."""
+    placed: int
+    """How many of them stand somewhere in space; 0: their size or place is not known."""
+    is_guessed: bool
+    """Their places are spread over where parts meet, for the build does not say them."""
+    light: int
+    """How many hold or stand with less wood than NDS asks of joints that carry by them alone."""
+    hold_mm: float
+    """Least way in the wood that holds them."""
+
+
+@dataclass(frozen=True, slots=True)
+class Bare:
+    """Faces that glue must be kept off, in one unit."""
+
+    loose: str
+    """Title of the part that slides or comes off."""
+    stays: str
+    """Title of the part whose faces these are."""
+    area_mm2: float
+
+
+@dataclass(frozen=True, slots=True)
 class Proof:
     """All that was looked at, and what was found wrong."""
 
@@ -61,5 +90,7 @@ class Proof:
     """Of the finished thing, as seen from its six sides."""
     findings: tuple[Finding, ...]
     amounts: tuple[Amount, ...] = ()
+    driven: tuple[Driven, ...] = ()
+    bare: tuple[Bare, ...] = ()
     display: str = "in"
     """The unit that its sentences are written in."""

@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import StrEnum
 
+from shopstep.model.feature import CutLine, FaceOf
+from shopstep.model.joint import FastenerRow
 from shopstep.units import ZERO, Angle, Length
 
 _UPRIGHT = Angle(0)
@@ -91,6 +93,8 @@ class Fastener:
     """Pilot-hole drill for the thin wood of this step."""
     clearance: Length | None
     """Clearance drill in the piece that the head draws down."""
+    rows: tuple[FastenerRow, ...] = ()
+    """Where they go in; empty where the build does not say."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -141,6 +145,34 @@ class Added:
     """True where it is put together beside the finished thing, to be added later."""
 
 
+class HoldKind(StrEnum):
+    """How a piece is held while it is nailed."""
+
+    FREE = "free"
+    """By hand, in one place for all nails."""
+    AWAY = "away"
+    """By hand, at the end away from each nail."""
+    CLEAT = "cleat"
+    """Against cleats or a stop block on the bench; no hand is on it."""
+    CLAMP = "clamp"
+    """In a clamp; no hand is on it."""
+
+
+@dataclass(frozen=True, slots=True)
+class Handhold:
+    """Where the free hand goes in a step that nails, or what holds the work in its place."""
+
+    how: HoldKind
+    part: str
+    """Title of the part that is nailed through."""
+    end: str
+    """The end that it is held at; empty where there is no single one."""
+    nails: int
+    """How many nails it serves, in one unit."""
+    words: str = ""
+    """As the card says it."""
+
+
 @dataclass(frozen=True, slots=True)
 class StepKind:
     """The words and facts of a step, shared by all its instances."""
@@ -178,6 +210,14 @@ class StepKind:
     """2: it needs a second pair of hands."""
     adds: tuple[Added, ...] = ()
     """What is put in its place here, in this order."""
+    coats: tuple[FaceOf, ...] = ()
+    """Faces that paint is put on here."""
+    cuts: tuple[CutLine, ...] = ()
+    """What is planed or sawn off here."""
+    turns: bool = False
+    """The work is turned over here."""
+    hands: tuple[Handhold, ...] = ()
+    """Of a step that nails: how each part is held."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -46,6 +46,8 @@ class Cut:
     width: Length
     across: bool = False
     """Of a sheet: cut to its length right across the sheet, before it is cut to its width."""
+    spare: bool = False
+    """One more than the batch needs: for the trial cut of a setup, and for what goes wrong."""
 
 
 @dataclass(frozen=True, slots=True)

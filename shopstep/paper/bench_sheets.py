@@ -12,7 +12,7 @@ from datetime import date
 from shopstep.model.plan import Plan
 from shopstep.model.step import Caution, Check, Step, StepKind, Wait, WaitKind
 from shopstep.present.evenings import EveningPlan, plan_evenings
-from shopstep.present.facts import pencil_mark, show_fastener, value_text
+from shopstep.present.facts import hand_words, pencil_mark, show_fastener, value_text
 from shopstep.present.leaving import make_safe_after
 from shopstep.present.moments import day_words, local_time, ready_words
 from shopstep.present.plan_text import evening_words
@@ -111,7 +111,7 @@ class _Writer:
             "boxes": [
                 {"label": self._mark(step, kind), "done": self._is_done(step)} for step in run
             ],
-            "text": "" if is_again else kind.text,
+            "text": "" if is_again else " ".join([kind.text, *hand_words(kind)]),
             "picture": "" if is_again else self.pictures.get(kind.id, ""),
             "numbers": [
                 [number.label, value_text(number.value, display)] for number in kind.numbers

@@ -5,7 +5,7 @@ its profile. Imports ``shopstep.model`` and the boxes of ``shopstep.solids``.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from shopstep.model.feature import (
@@ -39,6 +39,8 @@ class Dimension:
     text: str
     is_size: bool = False
     """True for a size of the whole part, which stands outside of all others."""
+    beside: tuple[int, Length] | None = None
+    """Axis and place of the end that it belongs to, where it stands beside one only."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -125,9 +127,11 @@ def _dado(m: Measuring, dado: Dado) -> list[Dimension]:
 
 def _bevel(m: Measuring, bevel: Bevel) -> list[Dimension]:
     look = _rest(m.axis(bevel.face), m.axis(bevel.edge))
+    axis, high = side_of(bevel.edge, m.box.part.hand)
+    end = axis, m.box.spans[axis][1 if high else 0]
     return [
         m.inside(look, bevel.edge, Length(0), bevel.back),
-        m.inside(look, bevel.face, Length(0), bevel.drop),
+        replace(m.inside(look, bevel.face, Length(0), bevel.drop), beside=end),
     ]
 
 

@@ -7,6 +7,7 @@ end beside it. The end may be drawn larger; each view says its scale. Loads the 
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from html import escape
@@ -243,23 +244,33 @@ class _Layout:
     ) -> str:
         sight = self._sights[index]
         out = []
-        counts = {True: 0, False: 0}
+        counts = Counter[tuple[bool, bool]]()
         for each in sorted(self._dims[sight.look], key=lambda d: (d.is_size, d.high - d.low)):
             is_across = each.axis == sight.across
-            away = _FIRST_ROW + counts[is_across] * _ROW
-            counts[is_across] += 1
+            is_right = index == 2 or self._is_right(sight, each, across)
+            row = is_across, is_right
+            away = _FIRST_ROW + counts[row] * _ROW
+            counts[row] += 1
             ends = sorted(sight.at(each.axis, value.in_mm) for value in (each.low, each.high))
             if is_across:
                 side = upright[1] if index == 1 else upright[0]
                 points = [at(end, side) for end in ends]
                 out.append(dimension_line(points, (0.0, -away if index == 1 else away), each.text))
             else:
-                side = across[1] if index == 2 else across[0]
+                side = across[1] if is_right else across[0]
                 points = [at(side, end) for end in ends]
-                aside = (away if index == 2 else -away, 0.0)
-                below = counts[False] % 2 == 1 and not each.is_size
+                aside = (away if is_right else -away, 0.0)
+                below = counts[row] % 2 == 1 and not each.is_size
                 out.append(dimension_line(points, aside, each.text, is_below=below))
         return "".join(out)
+
+    @staticmethod
+    def _is_right(sight: _Sight, each: Dimension, across: tuple[float, float]) -> bool:
+        """Whether a measure belongs to what is cut at the right end of its view."""
+        if each.beside is None or each.beside[0] != sight.across or each.axis == sight.across:
+            return False
+        at = sight.at(sight.across, each.beside[1].in_mm)
+        return abs(at - across[1]) < abs(at - across[0])
 
 
 def _scale_text(scale: float) -> str:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
+from dataclasses import dataclass
 from html import escape
 from math import hypot
 from textwrap import wrap
@@ -16,9 +17,77 @@ _TITLE = 26.0
 _NOTE = 22.0
 _LETTERS = 88
 """Letters of the note in one line."""
-_STROKES = {Weight.LIGHT: "0.9", Weight.HEAVY: "2.4", Weight.GLUE: "0.8", Weight.HIDDEN: "0.7"}
-_HEAD = 9.0
+_DASHES = {Weight.HIDDEN: "4 3", Weight.BARE: "0.1 5"}
 At = Callable[[float, float], tuple[float, float]]
+
+
+@dataclass(frozen=True, slots=True)
+class Pen:
+    """What a picture is drawn with; lengths in units of a picture that is 640 wide."""
+
+    ink: str = "#000"
+    ground: str = "#fff"
+    arrow: str = "#b00000"
+    light: float = 0.9
+    heavy: float = 2.4
+    glue: float = 0.8
+    bare: float = 1.6
+    hidden: float = 0.7
+    letters: float = 14.0
+    """Height of the words in the picture."""
+    head: float = 9.0
+    """Length of an arrow's head."""
+    shaft: float = 1.8
+
+    def stroke(self, weight: Weight) -> float:
+        """How thick a line of this weight is."""
+        return {
+            Weight.LIGHT: self.light,
+            Weight.HEAVY: self.heavy,
+            Weight.GLUE: self.glue,
+            Weight.BARE: self.bare,
+            Weight.HIDDEN: self.hidden,
+        }[weight]
+
+
+PAPER = Pen()
+GLASS = Pen(
+    "#f6f5ef",
+    "#101210",
+    "#ffd24a",
+    light=1.5,
+    heavy=4.0,
+    glue=1.1,
+    bare=2.6,
+    letters=28.0,
+    head=18.0,
+    shaft=4.0,
+)
+"""On the dark ground of a page, to be seen from a step away."""
+_NARROWEST, _WIDEST = 0.45, 1.1
+"""Height of a bare picture over its width."""
+
+
+def bare_svg(picture: Picture, pen: Pen = GLASS) -> str:
+    """One picture without title and note, as high as it needs to be: its words stand beside it."""
+    x_low, y_low, x_high, y_high = bounds(picture)
+    ratio = (y_high - y_low) / (x_high - x_low or 1.0)
+    margin = 2 * pen.letters
+    high = (_WIDE - 2 * margin) * min(max(ratio, _NARROWEST), _WIDEST) + 2 * margin
+    body = _drawn(picture, (0.0, 0.0, _WIDE, high), margin, pen)
+    return (
+        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {_WIDE:.0f} {high:.0f}" '
+        f'width="{_WIDE:.0f}" height="{high:.0f}" font-family="sans-serif">\n'
+        f'<rect width="{_WIDE:.0f}" height="{high:.0f}" fill="{pen.ground}"/>\n{body}</svg>\n'
+    )
+
+
+def picture_words(picture: Picture) -> str:
+    """What a picture shows, for who does not see it: its title, the parts named in it, its note."""
+    views = {"up", "front"}
+    named = dict.fromkeys(m.text for m in picture.marks if m.text not in views and not m.is_dot)
+    parts = ", ".join(text for text in named if not text.isdigit())
+    return ". ".join(text for text in (picture.title, parts, picture.note) if text)
 
 
 def picture_svg(picture: Picture) -> str:
@@ -52,24 +121,35 @@ def contact_sheet(pictures: Iterable[Picture], columns: int = 4) -> str:
 
 
 def picture_group(picture: Picture, left: float, top: float, wide: float, high: float) -> str:
-    """The picture inside of a rectangle of a larger SVG."""
+    """The picture with title and note inside of a rectangle of a larger SVG, as on paper."""
     note = _notes(picture)
-    room = wide - 2 * _MARGIN, high - _TITLE - _NOTE * len(note) - 2 * _MARGIN
+    inner = left, top + _TITLE, wide, high - _TITLE - _NOTE * len(note)
+    foot = top + high - _NOTE * len(note) + 8
+    lines = [_text(left + wide / 2, foot + n * _NOTE, line, PAPER) for n, line in enumerate(note)]
+    title = _text(left + wide / 2, top + 20, picture.title, PAPER, size=16, weight="bold")
+    return "".join([title, _drawn(picture, inner, _MARGIN, PAPER), *lines])
+
+
+def _drawn(
+    picture: Picture, inside: tuple[float, float, float, float], margin: float, pen: Pen
+) -> str:
+    """Lines, arrows and marks inside of left, top, width and height."""
+    left, top, wide, high = inside
+    room = wide - 2 * margin, high - 2 * margin
     x_low, y_low, x_high, y_high = bounds(picture)
     scale = min(room[0] / (x_high - x_low or 1.0), room[1] / (y_high - y_low or 1.0))
     dx = left + (wide - (x_high - x_low) * scale) / 2 - x_low * scale
-    dy = top + _TITLE + _MARGIN + (room[1] + (y_high - y_low) * scale) / 2 + y_low * scale
+    dy = top + margin + (room[1] + (y_high - y_low) * scale) / 2 + y_low * scale
 
     def at(x: float, y: float) -> tuple[float, float]:
         return dx + x * scale, dy - y * scale
 
-    out = [_text(left + wide / 2, top + 20, picture.title, 16, "bold")]
-    for weight in (Weight.GLUE, Weight.HIDDEN, Weight.LIGHT, Weight.HEAVY):
-        out.append(_paths([line for line in picture.lines if line.weight is weight], at, weight))
-    out += [_arrow(arrow, at) for arrow in picture.arrows]
-    out += [_mark(mark, at) for mark in picture.marks]
-    foot = top + high - _NOTE * len(note) + 8
-    out += [_text(left + wide / 2, foot + n * _NOTE, line, 14) for n, line in enumerate(note)]
+    out = [
+        _paths([line for line in picture.lines if line.weight is weight], at, weight, pen)
+        for weight in (Weight.GLUE, Weight.BARE, Weight.HIDDEN, Weight.LIGHT, Weight.HEAVY)
+    ]
+    out += [_arrow(arrow, at, pen) for arrow in picture.arrows]
+    out += [_mark(mark, at, pen) for mark in picture.marks]
     return "".join(out)
 
 
@@ -86,50 +166,72 @@ def bounds(picture: Picture) -> tuple[float, float, float, float]:
 def _notes(picture: Picture) -> list[str]:
     """What stands below: the picture's note, and what hatching means."""
     hatched = any(line.weight is Weight.GLUE for line in picture.lines)
-    return [*wrap(picture.note, _LETTERS), *(["hatched: glue"] if hatched else [])]
+    dotted = any(line.weight is Weight.BARE for line in picture.lines)
+    meant = ["hatched: glue"] if hatched else []
+    meant += ["dotted: no glue"] if dotted else []
+    meant += ["ring: on the far side"] if any(mark.is_behind for mark in picture.marks) else []
+    return [*wrap(picture.note, _LETTERS), *([", ".join(meant)] if meant else [])]
 
 
-def _text(x: float, y: float, text: str, size: int, weight: str = "normal") -> str:
+def _text(
+    x: float, y: float, text: str, pen: Pen, *, size: float = 0.0, weight: str = "normal"
+) -> str:
+    ink = "" if pen.ink == PAPER.ink else f' fill="{pen.ink}"'
     return (
-        f'<text x="{x:.1f}" y="{y:.1f}" font-size="{size}" font-weight="{weight}" '
-        f'text-anchor="middle">{escape(text)}</text>\n'
+        f'<text x="{x:.1f}" y="{y:.1f}" font-size="{size or pen.letters:g}" '
+        f'font-weight="{weight}" text-anchor="middle"{ink}>{escape(text)}</text>\n'
     )
 
 
-def _paths(lines: list[Line], at: At, weight: Weight) -> str:
+def _paths(lines: list[Line], at: At, weight: Weight, pen: Pen) -> str:
     if not lines:
         return ""
     steps = []
     for line in lines:
         (x1, y1), (x2, y2) = at(line.x1, line.y1), at(line.x2, line.y2)
         steps.append(f"M{x1:.1f} {y1:.1f}L{x2:.1f} {y2:.1f}")
-    dashes = ' stroke-dasharray="4 3"' if weight is Weight.HIDDEN else ""
+    dashes = f' stroke-dasharray="{_DASHES[weight]}"' if weight in _DASHES else ""
     return (
-        f'<path d="{"".join(steps)}" fill="none" stroke="#000" stroke-linecap="round" '
-        f'stroke-width="{_STROKES[weight]}"{dashes}/>\n'
+        f'<path d="{"".join(steps)}" fill="none" stroke="{pen.ink}" stroke-linecap="round" '
+        f'stroke-width="{pen.stroke(weight):g}"{dashes}/>\n'
     )
 
 
-def _arrow(arrow: Arrow, at: At) -> str:
+def _arrow(arrow: Arrow, at: At, pen: Pen) -> str:
     (x1, y1), (x2, y2) = at(arrow.x1, arrow.y1), at(arrow.x2, arrow.y2)
     length = hypot(x2 - x1, y2 - y1) or 1.0
     ux, uy = (x2 - x1) / length, (y2 - y1) / length
-    bx, by = x2 - ux * _HEAD, y2 - uy * _HEAD
-    side = _HEAD * 0.4
+    bx, by = x2 - ux * pen.head, y2 - uy * pen.head
+    side = pen.head * 0.4
     head = (
         f"{x2:.1f},{y2:.1f} {bx - uy * side:.1f},{by + ux * side:.1f} "
         f"{bx + uy * side:.1f},{by - ux * side:.1f}"
     )
     return (
-        f'<path d="M{x1:.1f} {y1:.1f}L{bx:.1f} {by:.1f}" stroke="#b00000" stroke-width="1.8"/>'
-        f'<polygon points="{head}" fill="#b00000"/>\n'
+        f'<path d="M{x1:.1f} {y1:.1f}L{bx:.1f} {by:.1f}" stroke="{pen.arrow}" '
+        f'stroke-width="{pen.shaft:g}"/>'
+        f'<polygon points="{head}" fill="{pen.arrow}"/>\n'
     )
 
 
-def _mark(mark: Mark, at: At) -> str:
+def _mark(mark: Mark, at: At, pen: Pen) -> str:
     x, y = at(mark.x, mark.y)
-    if mark.text.isdigit():
-        return f'<circle cx="{x:.1f}" cy="{y:.1f}" r="11" fill="#fff" stroke="#000"/>' + _text(
-            x, y + 5, mark.text, 14, "bold"
-        )
-    return _text(x, y + 5, mark.text, 14)
+    if mark.is_dot:
+        return _dot(mark, x, y, pen)
+    drop = pen.letters * 5 / 14
+    if not mark.text.isdigit():
+        return _text(x, y + drop, mark.text, pen)
+    ring = f'<circle cx="{x:.1f}" cy="{y:.1f}" r="{pen.letters * 11 / 14:g}"'
+    filled = f'{ring} fill="{pen.ground}" stroke="{pen.ink}"/>'
+    return filled + _text(x, y + drop, mark.text, pen, weight="bold")
+
+
+def _dot(mark: Mark, x: float, y: float, pen: Pen) -> str:
+    """The head of a fastener, its number above it."""
+    fill = pen.ground if mark.is_behind else pen.arrow
+    size = pen.letters * 3 / 14
+    dot = f'<circle cx="{x:.1f}" cy="{y:.1f}" r="{size:g}" fill="{fill}" stroke="{pen.arrow}"/>\n'
+    if not mark.text:
+        return dot
+    above = y - 2 * size
+    return dot + _text(x, above, mark.text, pen, size=pen.letters * 13 / 14, weight="bold")

@@ -27,6 +27,7 @@ from shopstep.present.plan_text import (
     promise_words,
     setup_words,
 )
+from shopstep.present.setup_order import setups_by_work
 from shopstep.session.state import State
 from shopstep.units import Length, format_inches, format_length, format_mark, format_mm
 
@@ -168,7 +169,7 @@ def setup_sheet(plan: Plan) -> Sheet:
                     )
                 ),
             }
-            for setup in plan.setups
+            for setup in setups_by_work(plan)
         ],
     }
 

@@ -9,10 +9,10 @@ from shopstep.design.resolve import Design
 from shopstep.model.leaving import MakeSafe
 from shopstep.model.part import Part
 from shopstep.model.plan import BuildFileError, Where
-from shopstep.model.step import Caution, Outline, StepKind
+from shopstep.model.step import Caution, HoldKind, Outline, StepKind
 from shopstep.safety import Work, cautions_for
 from shopstep.safety.leaving_rows import leaving_rows
-from shopstep.units import Length
+from shopstep.units import ZERO, Length
 
 OILY = "brush:oil"
 """How the table of leaving calls a brush with oil on it."""
@@ -52,7 +52,16 @@ def _work(kind: StepKind, parts: tuple[Part, ...]) -> Work:
     held = [part for part in parts if part.name in kind.parts]
     fences = [n.value for n in kind.numbers if n.label == "fence" and isinstance(n.value, Length)]
     return Work(
-        shortest=min((part.length for part in held), default=None),
+        shortest=_shortest(kind, held),
         narrowest=min((*(part.width for part in held), *fences), default=None),
         thinnest=min((part.thickness for part in held), default=None),
     )
+
+
+def _shortest(kind: StepKind, held: list[Part]) -> Length | None:
+    """The shortest part; of a step that nails what was worked out for the free hand counts."""
+    if any(hold.how in (HoldKind.CLEAT, HoldKind.CLAMP) for hold in kind.hands):
+        return ZERO
+    if kind.hands:
+        return None
+    return min((part.length for part in held), default=None)

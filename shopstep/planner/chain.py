@@ -13,7 +13,13 @@ from shopstep.design.merging import tag_of
 from shopstep.design.only import keep_only
 from shopstep.design.resolve import Design
 from shopstep.fitting import Fitting, analyse_fits, watch_cuts
-from shopstep.milling import Milling, derive_steps, divide_long, plan_milling
+from shopstep.milling import (
+    Milling,
+    derive_steps,
+    divide_long,
+    plan_milling,
+    spare_blanks,
+)
 from shopstep.model.material import Form
 from shopstep.model.operation import Blank
 from shopstep.model.plan import (
@@ -37,6 +43,7 @@ from shopstep.planner.done_otherwise import (
     tell_rough_lengths,
 )
 from shopstep.planner.following import Following, follow_bench, mark_apart, soften_overlaps
+from shopstep.planner.handing import with_hands, with_turns
 from shopstep.planner.helping import tell_help
 from shopstep.planner.keeping import done_kinds, keep_asked, keep_done, with_unit_kinds
 from shopstep.planner.placed_work import place_work
@@ -117,6 +124,7 @@ def _chain_rooms(
         design,
         found,
         boards_cut(before, done, found.ids) if before is not None else CutBoards(),
+        spare_blanks(milling),
     )
     air = read_air(request, design.outline)
     fitting = _check_fits(whole, request)
@@ -184,7 +192,8 @@ def _chain_rooms(
     help_told = tell_help((*kinds, *told), schedule.steps, request.shop, fixed)
     findings = (*findings, *schedule.findings, *help_told)
     _refuse_on_stop(findings)
-    kinds = with_cautions((*kinds, *right.kinds, *told), design)
+    told = with_hands(told, design)
+    kinds = with_turns(with_cautions((*kinds, *right.kinds, *told), design), design)
     if before is not None:
         kinds = keep_done(kinds, schedule.steps, before, done)
     return Plan(
@@ -230,6 +239,7 @@ def _chain_rooms(
         read_labels=request.read_labels,
         make_safe=make_safe_of(kinds, design),
         least_bought=stock.least,
+        least_setups=milling.least_setups,
     )
 
 
@@ -255,6 +265,7 @@ def _plan_stock(
     design: Design,
     found: Find,
     cut: CutBoards,
+    spares: tuple[Blank, ...],
 ) -> StockPlan:
     """What is taken from the rack as wide as it is, and a layout for all the rest."""
     offer = offer_rack(request.rack, design.materials, design.display)
@@ -267,6 +278,7 @@ def _plan_stock(
         again,
         cut.pieces,
         cut.ripped,
+        tuple(blank for blank in spares if blank.part not in found.widths),
     )
     return replace(
         stock,

@@ -9,12 +9,17 @@ from collections import Counter
 from collections.abc import Iterable
 from dataclasses import replace
 
+from shopstep.conditions.fasteners import clearance_for, pilot_for, pilot_range, read_size
 from shopstep.conditions.spreads import PAINT_M2_L, PAINT_SOURCE, find_spread
 from shopstep.design.merging import tag_of
 from shopstep.design.resolve import Design
-from shopstep.model.plan import Level, PlanRefused, PlanRequest
+from shopstep.model.fastener import FastenerSize
+from shopstep.model.plan import Finding, Level, PlanRefused, PlanRequest, Where
 from shopstep.model.proof import Amount, Contact, Proof
+from shopstep.model.step import Fastener, StepKind
 from shopstep.planner.designing import design_request
+from shopstep.planner.handing import gravity_of, sizes_of
+from shopstep.units import Length, format_length
 
 _MM2_PER_M2 = 1e6
 
@@ -39,14 +44,52 @@ def prove_design(design: Design, *, measured: bool = True) -> Proof:
 
     own = tuple(part for part in design.parts if not tag_of(part.name))
     joints = tuple(joint for joint in design.joints if not tag_of(joint.name))
-    return proving.prove_design(
+    proof = proving.prove_design(
         own,
         joints,
         design.outline.kinds,
         design.materials,
         design.display,
         measured=measured,
+        sizes=sizes_of(design),
     )
+    return replace(proof, findings=(*proof.findings, *_drills(design)))
+
+
+def _drills(design: Design) -> list[Finding]:
+    """Pilot and clearance holes that do not suit their screws."""
+    found: list[Finding] = []
+    for kind in design.outline.kinds:
+        for fastener in kind.fasteners:
+            size = read_size(fastener.kind, fastener.title)
+            if size is None or not size.gauge:
+                continue
+            found += _wrong_drills(kind, fastener, size, gravity_of(kind, design), design.display)
+    return found
+
+
+def _wrong_drills(
+    kind: StepKind, fastener: Fastener, size: FastenerSize, gravity: float, display: str
+) -> list[Finding]:
+    least, most = pilot_range(size.gauge)
+    wrong: list[tuple[str, Length, Length]] = []
+    if fastener.pilot and not least <= fastener.pilot.in_mm <= most:
+        right = pilot_for(size.gauge, gravity, display)
+        wrong.append(("pilot hole", fastener.pilot, right))
+    if fastener.clearance and fastener.clearance.in_mm < size.diameter_mm - 0.01:
+        right = clearance_for(size.gauge, display)
+        wrong.append(("clearance hole", fastener.clearance, right))
+    return [
+        Finding(
+            Level.STOP,
+            "wrong_drill",
+            f"step {kind.id} bores a {hole} of {format_length(given, display)} for"
+            f" {fastener.title}",
+            Where(name=kind.id, line=kind.line),
+            f"take {format_length(right, display)}, the drill of the index that suits it",
+        )
+        for hole, given, right in wrong
+    ]
 
 
 def _glue_amounts(design: Design, contacts: Iterable[Contact]) -> list[Amount]:

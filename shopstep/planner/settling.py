@@ -9,6 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from shopstep.milling import Milling
+from shopstep.milling.fewest import fewest_setups
 from shopstep.milling.lots import LOT
 from shopstep.milling.setups import group_setups
 from shopstep.model.material import Form
@@ -35,7 +36,9 @@ def settle_setups(milling: Milling, plan: Plan | None, done: frozenset[str]) -> 
     )
     finished = frozenset(op for setup in kept for op in setup.operations)
     ahead = tuple(op for op in milling.operations if op.id not in finished)
-    return replace(milling, setups=(*kept, *group_setups(ahead, finished, frozenset(was))))
+    setups = (*kept, *group_setups(ahead, finished, frozenset(was)))
+    least = len(kept) + fewest_setups(ahead, finished).least
+    return replace(milling, setups=setups, least_setups=least)
 
 
 def _steps_of(setup: Setup) -> tuple[str, str]:

@@ -1,8 +1,10 @@
 """The grid of the board for a given width: units that stand alike share a row, heads are shortened.
 
 A rule decides what fits: signs with words or clock times where a column is wide enough, else signs
-alone, which differ by their shape; where even short heads do not fit, the stages stand in several
-grids. Imports the board and the clock of this room.
+alone, which differ by their shape. Names of stages that are wider than their column stand by turns
+in two lines, each from its own column on over the next; what is wider still is cut. Where columns
+would be too narrow even for that, the stages stand in several grids. Imports the board and the
+clock of this room.
 """
 
 from __future__ import annotations
@@ -58,8 +60,10 @@ class GridRow:
 class Grid:
     """As many stages as fit side by side."""
 
-    heads: tuple[str, ...]
-    """As wide as their columns."""
+    head_lines: tuple[str, ...]
+    """The names of the stages over their columns, in one line or by turns in two."""
+    cell: int
+    """Characters of each column, its gap counted."""
     rows: tuple[GridRow, ...]
     first_width: int
     """Columns of the units, their gap counted."""
@@ -81,11 +85,31 @@ def grids_of(board: Board, width: int) -> tuple[Grid, ...]:
         grids = -(-count // each)
         count = -(-count // grids)  # spread evenly
         cell = min(14, (width - first) // count)
-    names = short_names(board.stages, cell - 1)
+    starts = range(0, len(board.stages), count)
+    is_whole = all(len(name) < cell for name in board.stages)
+    names = board.stages if is_whole else _by_turns(board.stages, cell, starts)
     return tuple(
         _grid(board, groups, heads, names, (at, min(at + count, len(names))), (first, cell))
-        for at in range(0, len(names), count)
+        for at in starts
     )
+
+
+def _by_turns(stages: Sequence[str], cell: int, starts: range) -> tuple[str, ...]:
+    """Names with the room of two columns, the last of each grid with that of its own."""
+    last = {at - 1 for at in starts[1:]} | {len(stages) - 1}
+    return short_names(
+        stages, [cell - 1 if at in last else 2 * cell - 1 for at in range(len(stages))]
+    )
+
+
+def _head_lines(names: Sequence[str], cell: int) -> tuple[str, ...]:
+    if all(len(name) < cell for name in names):
+        return ("".join(name.ljust(cell) for name in names).rstrip(),)
+    turns = [
+        "".join((names[at] if at % 2 == turn else "").ljust(2 * cell) for at in columns)
+        for turn, columns in ((0, range(0, len(names), 2)), (1, range(1, len(names), 2)))
+    ]
+    return (turns[0].rstrip(), " " * cell + turns[1].rstrip())
 
 
 def _grid(
@@ -104,7 +128,7 @@ def _grid(
     )
     whole = (start, end) == (0, len(names))
     span = "" if whole else f"stages {start + 1}–{end} of {len(names)}"
-    return Grid(tuple(name.ljust(cell) for name in names[start:end]), rows, first, span)
+    return Grid(_head_lines(names[start:end], cell), cell, rows, first, span)
 
 
 def _show(board: Board, rows: list[UnitRow], at: int, width: int) -> tuple[str, Status | None]:
@@ -151,15 +175,15 @@ def _units_words(rows: list[UnitRow]) -> str:
     return str(first) if first == last else f"{first}–{last}"
 
 
-def short_names(names: Sequence[str], width: int) -> tuple[str, ...]:
-    """Each name cut to ``width`` letters (3 or more), no two alike where they were not.
+def short_names(names: Sequence[str], widths: Sequence[int]) -> tuple[str, ...]:
+    """Each name cut to its width in letters (3 or more), no two alike where they were not.
 
     Of two that would be alike the later one gets its last letters in place of those in the middle.
     """
     found: list[str] = []
-    for name in names:
+    for at, (name, width) in enumerate(zip(names, widths, strict=True)):
         short = name[:width].strip()
-        if short in found and name not in names[: len(found)]:
+        if short in found and name not in names[:at]:
             short = next((s for s in _others(name, width) if s not in found), short)
         found.append(short)
     return tuple(found)

@@ -90,15 +90,10 @@ def board_lines(board: Board, width: int = 78) -> list[str]:
 
 
 def _grid_lines(grid: Grid) -> list[str]:
-    rows = [
-        ["unit", *(head.strip() for head in grid.heads)],
-        *([row.head, *(text.strip() for text, _ in row.cells)] for row in grid.rows),
-    ]
-    aligned = [
-        f"  {row[0].ljust(grid.first_width)}"
-        + "".join(text.ljust(len(head)) for text, head in zip(row[1:], grid.heads, strict=True))
-        for row in rows
-    ]
+    units = ["unit", *[""] * (len(grid.head_lines) - 1)]
+    heads = list(zip(units, grid.head_lines, strict=True))
+    rows = [(row.head, "".join(text for text, _ in row.cells)) for row in grid.rows]
+    aligned = [f"  {head.ljust(grid.first_width)}{cells}" for head, cells in (*heads, *rows)]
     return [*([grid.span.capitalize()] if grid.span else []), *(row.rstrip() for row in aligned)]
 
 

@@ -6,6 +6,8 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 MANUAL_FIRST = "The tool's manual, local rules and trained people come first."
+FIRST_ANSWER = "I read it"
+"""The first of the two answers to a caution that is new in a session, at a place of its own."""
 """Stands under every caution that has to be answered."""
 
 

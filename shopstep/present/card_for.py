@@ -19,6 +19,7 @@ from shopstep.present.card import (
 )
 from shopstep.present.check_run import number_checks, run_of
 from shopstep.present.facts import (
+    hand_words,
     headline_of,
     pencil_mark,
     people_words,
@@ -63,6 +64,9 @@ _IDS = {"spread_anew": "start"}
 """Actions that are another one under another label."""
 
 
+OPEN_AGAIN = "This step is open again: its tick was taken back."
+
+
 def card_for(state: State, plan: Plan, now_s: int, notice: str = "") -> StepCard:
     """The card at ``now_s`` (seconds since 1970 UTC); ``notice`` is one line about now."""
     card = replace(_empty_card(state, plan, now_s), notice=notice)
@@ -75,6 +79,8 @@ def card_for(state: State, plan: Plan, now_s: int, notice: str = "") -> StepCard
         return _held_card(card, state, plan, step, now_s)
     if step is None:
         return _waiting_card(card, state, plan, now_s)
+    if step.id in state.reopened and not notice:
+        card = replace(card, notice=OPEN_AGAIN)
     return _step_card(card, state, plan, step, now_s)
 
 
@@ -147,6 +153,7 @@ def _step_card(card: StepCard, state: State, plan: Plan, step: Step, now_s: int)
                 *people_words(kind),
                 *try_words(state, plan, step, kind),
                 kind.text,
+                *hand_words(kind),
                 *_open_time_words(state, plan, step, kind),
             ]
         ),

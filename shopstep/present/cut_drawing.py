@@ -17,6 +17,8 @@ from shopstep.present.pencil_marks import Owner, pencil_marks
 from shopstep.stock.rests import rests_of_piece
 from shopstep.units import ZERO, Length, format_length
 
+SPARE = "+"
+"""Stands before the mark of a spare blank."""
 _WASTE, _REST, _EDGE = ".", "~", "|"
 
 
@@ -60,7 +62,7 @@ def draw_cuts(plan: Plan) -> tuple[Drawing, ...]:
             forms[piece.material],
             _sections(piece, forms[piece.material]),
             tuple(
-                DrawnCut(number, marks.get((cut.part, cut.hand), "?"), cut)
+                DrawnCut(number, _mark(marks.get((cut.part, cut.hand), "?"), cut), cut)
                 for number, cut in enumerate(piece.cuts, 1)
             ),
             rests_of_piece(piece, forms[piece.material]),
@@ -68,6 +70,10 @@ def draw_cuts(plan: Plan) -> tuple[Drawing, ...]:
         for piece in plan.stock
         if piece.material in forms
     )
+
+
+def _mark(mark: str, cut: Cut) -> str:
+    return f"{SPARE} {mark}" if cut.spare else mark
 
 
 def _title(plan: Plan, piece: StockPiece, letter: str, material: str) -> str:
@@ -88,8 +94,12 @@ def _sections(piece: StockPiece, form: Form) -> tuple[tuple[Length, Length], ...
             start += length + piece.kerf
         return tuple(found)
     rows = [cut for cut in piece.cuts if cut.across or form is Form.ROLL]
-    for at in sorted({cut.at_length for cut in rows}):
-        found.append((at, max(cut.at_length + cut.length for cut in rows if cut.at_length == at)))
+    for cut in sorted(rows, key=lambda cut: cut.at_length):
+        end = cut.at_length + cut.length
+        if found and cut.at_length < found[-1][1]:
+            found[-1] = (found[-1][0], max(found[-1][1], end))
+        else:
+            found.append((cut.at_length, end))
     along = [cut for cut in piece.cuts if not (cut.across or form is Form.ROLL)]
     if along:
         found.append((min(cut.at_length for cut in along), piece.length))
@@ -100,10 +110,14 @@ def used_marks(drawings: tuple[Drawing, ...], plan: Plan) -> list[str]:
     """What each mark that is drawn stands for: "SR L: left side rail"."""
     labels: dict[Owner, str] = {(part.name, part.hand): part.label for part in plan.parts}
     drawn = {
-        (each.cut.part, each.cut.hand): each.mark for drawing in drawings for each in drawing.cuts
+        (each.cut.part, each.cut.hand): each.mark.removeprefix(f"{SPARE} ")
+        for drawing in drawings
+        for each in drawing.cuts
     }
-    return [f"{mark}: {labels[owner]}" for owner, mark in sorted(
+    told = [f"{mark}: {labels[owner]}" for owner, mark in sorted(
         drawn.items(), key=lambda pair: pair[1]) if owner in labels]  # fmt: skip
+    is_spare = any(each.cut.spare for drawing in drawings for each in drawing.cuts)
+    return [*told, *([f"{SPARE}: a spare blank, for trial cuts"] if is_spare else [])]
 
 
 def cut_lines(plan: Plan, width: int = 78) -> list[str]:

@@ -31,14 +31,16 @@ in UTC, seconds are whole numbers. What is not there is null or an empty list, n
     setups        [{id, kind, tool, settings, operations}]
       settings    [{name, value}]           value: length or angle
     setups_unit_by_unit    how many setups there were if each unit was milled by itself
+    least_setups           no order of the machine work has fewer
     stock         [{id, material, from_rack, length, width, kerf, cuts, rests}]
-      cuts        [{part, hand, at_length, at_width, length, width}]
+      cuts        [{part, hand, at_length, at_width, length, width, spare}]
+                  spare: one more than is needed, for trial cuts and for what goes wrong
       rests       [{at_length, at_width, length, width}]    what remains and is worth keeping
     least_bought  [{material, title, bought, least, proved, percent_over}]    no layout buys
                   less than least: whole pieces, or of a roll lengths; for what is laid out afresh
     buy           [{item, quantity, unit, text}]
     steps         [{id, kind, stage, scope, unit, title, text, why, source, tool, needs,
-                    duration_s, people, numbers, parts, limits, cautions, fasteners, checks}]
+                    duration_s, people, numbers, parts, limits, cautions, fasteners, hands, checks}]
                   scope: "unit" or "batch" (then unit is null); source: "authored", "derived"
       numbers     [{label, value, text}]    value: length, angle or a whole number
       limits      [{kind, bound, seconds, role, other, title, source}]
@@ -50,6 +52,8 @@ in UTC, seconds are whole numbers. What is not there is null or an empty list, n
                   all others: from the end of the first to the start of the second
       cautions    [{id, signal, harm, avoid, hand, done, source, must_ack}]
       fasteners   [{kind, title, count, pilot, clearance}]    lengths or null; for one unit
+      hands       [{how, part, end, nails, text}]    of a step that nails: where the free hand
+                  goes; how: free, away, cleat or clamp; nails: how many it serves, one unit
       checks      [{name, text, value, tolerance, trial}]    value null: a yes-or-no check
                   trial: null, or {kind, setting}: what is read in scrap, and what it corrects
     schedule      [{step, start, end}]      in the order of starting
@@ -101,6 +105,7 @@ from shopstep.present.evenings import plan_evenings
 from shopstep.present.leaving import make_safe_after
 from shopstep.present.moments import utc_text
 from shopstep.present.setup_count import setups_unit_by_unit
+from shopstep.present.setup_order import setups_by_work
 
 VERSION = 1
 
@@ -166,8 +171,9 @@ def _things(plan: Plan) -> dict[str, object]:
             for joint in plan.joints
         ],
         "operations": [_operation_entry(operation, plan) for operation in plan.operations],
-        "setups": [_setup_entry(setup, plan) for setup in plan.setups],
+        "setups": [_setup_entry(setup, plan) for setup in setups_by_work(plan)],
         "setups_unit_by_unit": setups_unit_by_unit(plan),
+        "least_setups": plan.least_setups,
         "stock": [stock_entry(piece, plan) for piece in plan.stock],
         "least_bought": [least_entry(least, plan) for least in plan.least_bought],
         "buy": [

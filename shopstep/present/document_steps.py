@@ -43,6 +43,16 @@ def _kind_facts(kind: StepKind, display: str) -> dict[str, object]:
         "parts": list(kind.parts),
         "cautions": [_caution_entry(caution) for caution in kind.cautions],
         "fasteners": [_fastener_entry(each, display) for each in kind.fasteners],
+        "hands": [
+            {
+                "how": hold.how.value,
+                "part": hold.part,
+                "end": hold.end,
+                "nails": hold.nails,
+                "text": hold.words,
+            }
+            for hold in kind.hands
+        ],
         "checks": [_check_entry(check, display) for check in kind.checks],
     }
 

@@ -30,6 +30,7 @@ def stock_entry(piece: StockPiece, plan: Plan) -> dict[str, object]:
                 "at_width": length_entry(cut.at_width, plan.display),
                 "length": length_entry(cut.length, plan.display),
                 "width": length_entry(cut.width, plan.display),
+                "spare": cut.spare,
             }
             for cut in piece.cuts
         ],

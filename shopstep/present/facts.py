@@ -186,3 +186,8 @@ def headline_of(step: Step, kind: StepKind) -> str:
 def people_words(kind: StepKind) -> list[str]:
     """That a step needs a second pair of hands, before its text; nothing for one person."""
     return ["Two people."] if kind.people > 1 else []
+
+
+def hand_words(kind: StepKind) -> list[str]:
+    """Where the free hand goes in a step that nails, after its text; one sentence for each part."""
+    return [hold.words for hold in kind.hands if hold.words]

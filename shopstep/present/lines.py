@@ -77,12 +77,18 @@ def _run_lines(card: StepCard) -> list[str]:
     return [f"{card.check_run.opening}.", *lines, card.check_run.closing]
 
 
-def check_words(check: CardCheck) -> str:
-    """One check in words: "Check diagonals_differ: …, 0 in ± 1/16 in. Not measured yet."."""
+def check_words(check: CardCheck, *, is_named: bool = True) -> str:
+    """One check in words: "Check diagonals_differ: …, 0 in ± 1/16 in. Not measured yet.".
+
+    Its name is for those who type it; without it, where nothing is typed.
+    """
     if not check.expected:
         return f"{f'Check {check.place}'.rstrip()}: {_as_sentence(check.text)}"
-    named = f"{check.place}, {check.name}" if check.place else check.name
-    text = f"Check {named}: {check.text}, {check.expected} {check.tolerance}".rstrip() + "."
+    named = ", ".join(word for word in (check.place, check.name if is_named else "") if word)
+    text = (
+        f"{f'Check {named}'.rstrip()}: {check.text}, {check.expected} {check.tolerance}".rstrip()
+        + "."
+    )
     if not check.measured:
         return f"{text} Not measured yet."
     verdict = "good" if check.within else "kept as it is" if check.accepted else "OUTSIDE"

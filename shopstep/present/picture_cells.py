@@ -20,6 +20,8 @@ SMALLEST_ROWS = 8
 """The least that it is drawn in at all, where a screen has no more."""
 _NOTE_ROWS = 3
 """Rows that a note may have in any room: names of numbered pieces are not to be cut."""
+_DOT = "×"
+"""Stands for a fastener without a number."""
 _HEAD_DOTS = 4.0
 _OPEN_DEG = 150.0
 
@@ -36,13 +38,16 @@ def picture_cells(picture: Picture, columns: int, rows: int) -> tuple[str, ...]:
     canvas = _Canvas(columns, rows - len(note))
     at = canvas.fit(picture)
     for line in picture.lines:
-        if line.weight is Weight.GLUE:
+        if line.weight in (Weight.GLUE, Weight.BARE):
             continue
         canvas.draw(at(line.x1, line.y1), at(line.x2, line.y2), line.weight is Weight.HEAVY)
     for arrow in picture.arrows:
         _draw_arrow(canvas, arrow, at)
     for mark in picture.marks:
-        canvas.write(at(mark.x, mark.y), mark.text)
+        if mark.is_dot:
+            canvas.spot(at(mark.x, mark.y), mark.text or _DOT)
+        else:
+            canvas.write(at(mark.x, mark.y), mark.text)
     lines = canvas.lines()
     return (*lines, *_under(lines, note, columns))
 
@@ -110,6 +115,14 @@ class _Canvas:
         free = [row for row in rows if not any((row, c) in self._words for c in span)]
         for n, letter in enumerate(shown if free else ""):
             self._words[free[0], column + n] = letter
+
+    def spot(self, at: tuple[float, float], text: str) -> None:
+        """A number just where it belongs, unless something is written there already."""
+        row = min(max(int(at[1] // 4), 0), self._rows - 1)
+        column = min(max(int(at[0] // 2), 0), self._columns - len(text))
+        cells = [(row, column + n) for n in range(len(text))]
+        if not any(cell in self._words for cell in cells):
+            self._words |= dict(zip(cells, text, strict=True))
 
     def lines(self) -> tuple[str, ...]:
         """All rows, without spaces at their ends."""

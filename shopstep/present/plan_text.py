@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable
+from pathlib import PurePath
 
 from shopstep.model.bench import Apart
 from shopstep.model.operation import Operation, Setting, Setup
@@ -22,6 +23,7 @@ from shopstep.present.facts import value_text
 from shopstep.present.leaving import make_safe_after
 from shopstep.present.moments import day_words, local_time
 from shopstep.present.setup_count import setup_count_words
+from shopstep.present.setup_order import setups_by_work
 from shopstep.present.stock_text import least_lines
 from shopstep.session.flow import index_plan
 from shopstep.units import Length, describe_shade, format_length, format_mark, format_span
@@ -177,13 +179,13 @@ def _piece_words(plan: Plan, piece: StockPiece) -> str:
 
 def _cut_words(plan: Plan, cut: Cut) -> str:
     size = f"{format_length(cut.length, plan.display)} × {format_length(cut.width, plan.display)}"
-    return f"{part_title(plan, cut.part, cut.hand)} {size}"
+    return f"{'spare ' if cut.spare else ''}{part_title(plan, cut.part, cut.hand)} {size}"
 
 
 def _setup_lines(plan: Plan, width: int) -> list[str]:
     by_id = {operation.id: operation for operation in plan.operations}
     lines: list[str] = []
-    for number, setup in enumerate(plan.setups, 1):
+    for number, setup in enumerate(setups_by_work(plan), 1):
         pieces = [by_id[name] for name in setup.operations if name in by_id]
         lines += fold_item(f"{number}. {setup_words(setup, plan.display)}", width)
         counted = dict.fromkeys(piece_count(plan, each) for each in pieces)
@@ -319,7 +321,7 @@ def finding_lines(findings: Iterable[Finding], width: int = 78) -> list[str]:
 
 def _finding_words(finding: Finding) -> str:
     where = finding.where
-    place = ":".join(text for text in (where.file, str(where.line or "")) if text)
-    named = ", ".join(text for text in (place, where.name) if text)
+    line = f"line {where.line}" if where.line else ""
+    named = ", ".join(text for text in (PurePath(where.file).name, line, where.name) if text)
     head = f"{finding.level.value}: {named}: " if named else f"{finding.level.value}: "
     return f"{head}{finding.sentence}"

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from shopstep.model.plan import Level
 from shopstep.model.proof import Amount, Contact, Proof
+from shopstep.units import Length, format_length
 
 VERSION = 1
 _MM2 = {"in": 645.16, "mm": 100.0}
@@ -14,8 +15,9 @@ def proof_lines(proof: Proof) -> tuple[str, ...]:
     """What was looked at, what it came to, and what is wrong; the verdict comes last."""
     display = proof.display
     lines = [f"{proof.pieces} pieces, {proof.pairs} pairs held against each other."]
-    lines += ["", "Joints, with the area on which faces meet:"]
-    lines += [f"  {_contact_text(contact, display)}" for contact in proof.contacts]
+    if proof.contacts:
+        lines += ["", "Joints, with the area on which faces meet:"]
+        lines += [f"  {_contact_text(contact, display)}" for contact in proof.contacts]
     if proof.ways:
         lines += ["", "Order, each with a free straight way in:"]
         lines += [
@@ -24,10 +26,40 @@ def proof_lines(proof: Proof) -> tuple[str, ...]:
         ]
     else:
         lines += ["", "Order: not looked at, for no step says what it adds."]
-    lines += ["", "For one unit:"]
-    lines += [f"  {_amount_text(amount, display)}" for amount in proof.amounts]
-    lines += ["", "Not looked at: fasteners, for builds do not say where they go in.", ""]
-    return (*lines, *verdict_lines(proof))
+    if proof.amounts:
+        lines += ["", "For one unit:"]
+        lines += [f"  {_amount_text(amount, display)}" for amount in proof.amounts]
+    if proof.bare:
+        lines += ["", "Glue stays off, for something slides or comes off there:"]
+        lines += [
+            f"  {each.stays}, for the {each.loose}: {_area_text(each.area_mm2, display)}"
+            for each in proof.bare
+        ]
+    lines += _driven_lines(proof)
+    return (*lines, "", *verdict_lines(proof))
+
+
+def _driven_lines(proof: Proof) -> list[str]:
+    """Fasteners of one unit: where they hold least; then what was not looked at."""
+    if not proof.driven:
+        return []
+    lines = ["", "Fasteners of one unit, with the least way in the wood that holds them:"]
+    for one in proof.driven:
+        if not one.placed:
+            lines.append(f"  {one.step}: {one.count} × {one.title}: not looked at, for the build"
+                         " does not say where they go in")  # fmt: skip
+            continue
+        least = format_length(Length(round(one.hold_mm * 1e6)), proof.display, 32)
+        guess = "; their places are a guess" if one.is_guessed else ""
+        lines.append(f"  {one.step}: {one.count} × {one.title}, {least}{guess}")
+    light = sum(one.light for one in proof.driven)
+    if light:
+        all_placed = sum(one.placed for one in proof.driven)
+        lines.append(
+            f"  {light} of {all_placed} have less wood than NDS asks (from memory) of joints that"
+            " carry by them alone: here glue holds, or little has to be held."
+        )
+    return lines
 
 
 def verdict_lines(proof: Proof) -> tuple[str, ...]:
@@ -36,8 +68,15 @@ def verdict_lines(proof: Proof) -> tuple[str, ...]:
     stops = sum(finding.level is Level.STOP for finding in proof.findings)
     if stops:
         return (*found, f"Not proved: {stops} finding{'s' if stops != 1 else ''}.")
+    held = ", fasteners stay inside" if any(one.placed for one in proof.driven) else ""
     order = ", the order can be done" if proof.ways else "; the order was not looked at"
-    return (*found, f"Proved: nothing collides, every joint meets{order}.")
+    meets = ", every joint meets" if proof.contacts else ""
+    proved = f"Proved: nothing collides{meets}{order}{held}"
+    warned = sum(finding.level is Level.WARN for finding in proof.findings)
+    if warned:
+        count = "the warning above" if warned == 1 else f"the {warned} warnings above"
+        return (*found, f"{proved}; all but what {count} names.")
+    return (*found, f"{proved}.")
 
 
 def _contact_text(contact: Contact, display: str) -> str:
@@ -84,6 +123,22 @@ def proof_document(proof: Proof) -> dict[str, object]:
         "ways": [
             {"step": way.step, "what": way.what, "from": way.comes_from or None}
             for way in proof.ways
+        ],
+        "glue_free": [
+            {"loose": each.loose, "of": each.stays, "area_mm2": round(each.area_mm2, 1)}
+            for each in proof.bare
+        ],
+        "fasteners": [
+            {
+                "step": one.step,
+                "title": one.title,
+                "count": one.count,
+                "placed": one.placed,
+                "guessed": one.is_guessed,
+                "light": one.light,
+                "least_hold_mm": round(one.hold_mm, 2),
+            }
+            for one in proof.driven
         ],
         "amounts": [
             {

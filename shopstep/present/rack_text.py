@@ -8,11 +8,26 @@ from shopstep.model.rack import KeptPiece, barred_words
 from shopstep.present.columns import INDENT, align_rows, fold_item
 from shopstep.units import format_length
 
+ASKED = {
+    "metal": "Is there metal in it: nails, screws, staples?",
+    "old_paint": "Is there old paint on it?",
+    "preservative": "Is it treated against rot, or might it be (green or brown, an old fence)?",
+    "damp": "Is it damp?",
+}
+"""What is asked once of a reclaimed piece, by the name of the answer."""
+
 
 def size_words(piece: KeptPiece, display: str) -> str:
     """ "34 in × 5 1/2 in × 3/4 in"."""
     sizes = (piece.length, piece.width, piece.thickness)
     return " × ".join(format_length(size, display) for size in sizes)
+
+
+def put_words(piece: KeptPiece, display: str) -> str:
+    """What is said of a piece that was just put there: its number, and why no plan gets it."""
+    barred = barred_words(piece)
+    said = f"{piece.id}: {size_words(piece, display)}. Write {piece.id} on it."
+    return f"{said} No plan gets it: {barred}." if barred else said
 
 
 def told_words(told: Iterable[KeptPiece | str], display: str) -> str:

@@ -26,9 +26,19 @@ def _units_of(setup: Setup, plan: Plan, counts: dict[tuple[str, Hand | None], in
 
 
 def setup_count_words(plan: Plan) -> str:
-    """ "23 setups for the whole batch; cutting unit by unit would take 138."."""
+    """ "23 setups for the whole batch, proved fewest; cutting unit by unit would take 138."."""
     count, apart = len(plan.setups), setups_unit_by_unit(plan)
     said = f"{count} setup{'s' if count != 1 else ''}"
     if apart == count:
-        return f"{said}."
-    return f"{said} for the whole batch; cutting unit by unit would take {apart}."
+        return f"{said}{_fewest_words(plan)}."
+    return (
+        f"{said} for the whole batch{_fewest_words(plan)}; cutting unit by unit would take {apart}."
+    )
+
+
+def _fewest_words(plan: Plan) -> str:
+    """How near to the fewest that any order can do with; nothing where a plan does not say."""
+    if not plan.least_setups:
+        return ""
+    over = len(plan.setups) - plan.least_setups
+    return f", at most {over} more than the fewest" if over > 0 else ", proved fewest"

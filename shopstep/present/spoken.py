@@ -68,14 +68,19 @@ def say_inches(length: Length, finest: int = 64) -> str:
     if not whole:
         if denominator == 2:
             return f"{lead}half an inch"
-        return f"{lead}{_say_fraction(numerator, denominator)} of an inch"
-    fraction = "a half" if denominator == 2 else _say_fraction(numerator, denominator)
+        return f"{lead}{say_fraction(numerator, denominator)} of an inch"
+    fraction = "a half" if denominator == 2 else say_fraction(numerator, denominator)
     return f"{lead}{say_integer(whole)} and {fraction} inches"
 
 
-def _say_fraction(numerator: int, denominator: int) -> str:
-    plural = "s" if numerator > 1 else ""
-    return f"{say_integer(numerator)} {_PARTS[denominator]}{plural}"
+def say_fraction(numerator: int, denominator: int) -> str:
+    """Parts of a whole: "three eighths"; empty for parts that no rule has, and for none."""
+    if denominator not in _PARTS or numerator < 1:
+        return ""
+    name = _PARTS[denominator]
+    if numerator > 1:
+        name = "halves" if denominator == 2 else f"{name}s"
+    return f"{say_integer(numerator)} {name}"
 
 
 def say_mm(length: Length, decimals: int = 1) -> str:
@@ -115,9 +120,10 @@ def say_span(seconds: int) -> str:
 
 
 _NO_UNIT = r"(?! (?:a|an|the|this|that|these|each|every|both|all|one|turn|order|place|pairs)\b)"
-"""After these words "in" is no inch: "put 2 in each end"."""
+"""Before these words "in" is no inch after a count: "put 2 in each end"; after a fraction it is."""
 _LENGTH = re.compile(
-    rf"(?<![\w./-])(\d+ \d+/\d+|\d+/\d+|\d+(?:\.\d+)?) ?(in|mm)(?![\w/]){_NO_UNIT}"
+    r"(?<![\w./-])(?P<n>\d+ \d+/\d+|\d+/\d+|\d+\.\d+|\d+(?= ?mm)) ?(?P<u>in|mm)(?![\w/])"
+    rf"|(?<![\w./-])(?P<whole>\d+) ?in(?![\w/]){_NO_UNIT}"
 )
 _ANGLE = re.compile(r"(?<![\w./-])(\d+(?:\.\d+)?)°")
 
@@ -129,7 +135,7 @@ def say_text(text: str) -> str:
 
 
 def _say_match(match: re.Match[str]) -> str:
-    number, unit = match.groups()
+    number, unit = match["n"] or match["whole"], match["u"] or "in"
     try:
         length = parse_length(f"{number} {unit}")
     except UnitError:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from shopstep.model.plan import Plan
 
-NO_PICTURE = "This step has no picture."
+NO_PICTURE = "There is no picture of this."
 
 
 def pictured_kind(plan: Plan, step_id: str) -> str:

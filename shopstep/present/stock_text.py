@@ -32,6 +32,6 @@ def _least_words(least: LeastBought, plan: Plan) -> str:
     if not least.least:
         return f"{head}it is not proved that the rack alone would not do."
     return (
-        f"{head}at most {least.percent_over} % above the least (no layout needs less than"
-        f" {amount(least.least)})."
+        f"{head}at most {least.percent_over} % above the least (no layout within the rules of"
+        f" cutting needs less than {amount(least.least)})."
     )

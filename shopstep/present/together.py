@@ -62,7 +62,8 @@ def _answer(report: FitReport) -> str:
         return f"{names}: they do not go together."
     if not report.meetings:
         return f"{names}: nothing was compared."
-    return f"{names}: they go together."
+    missed = sum(not meeting.ok for meeting in report.meetings)
+    return f"{names}: they go together{f', but not as they should in {missed}' if missed else ''}."
 
 
 def _meeting_texts(report: FitReport) -> list[str]:
@@ -71,11 +72,11 @@ def _meeting_texts(report: FitReport) -> list[str]:
 
 def _meeting_words(meeting: Meeting, display: str) -> str:
     mine, theirs = (format_length(size, display) for size in (meeting.mine, meeting.theirs))
+    wanted = format_difference_range(meeting.least, meeting.most, display)
     return (
         f"{'good' if meeting.ok else 'MISSED'}: {meeting.size}: {meeting.other} {theirs},"
-        f" {meeting.asking} {mine}, {format_difference(meeting.difference, display)}"
-        f" ({format_difference_range(meeting.least, meeting.most, display)}, {meeting.level})."
-        f" {meeting.text} Source: {meeting.source}"
+        f" {meeting.asking} {mine}, {format_difference(meeting.difference, display)}; it"
+        f" {meeting.level} be {wanted}. {meeting.text} Source: {meeting.source}"
     )
 
 

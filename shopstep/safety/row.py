@@ -17,7 +17,8 @@ class Work:
     """Sizes of the parts in hand; None where not known (or no part is in hand)."""
 
     shortest: Length | None = None
-    """Length of the shortest part (its longest dimension, where a hand could hold it)."""
+    """Length of the shortest part (its longest dimension, where a hand could hold it). Where the
+    free hand's place was worked out: None where there is one, 0 where there is none."""
     narrowest: Length | None = None
     """Width of the narrowest part, or the way from blade to fence where that is less."""
     thinnest: Length | None = None

@@ -58,7 +58,8 @@ def find_tool(tool_id: str) -> Tool:
     """The tool of that id; ValueError with the nearest known name."""
     if tool_id not in TOOLS:
         near = get_close_matches(tool_id, TOOLS, n=1, cutoff=0.0)
-        raise ValueError(f"there is no tool '{tool_id}'; nearest is '{near[0]}'")
+        known = ", ".join(sorted(TOOLS))
+        raise ValueError(f"there is no tool '{tool_id}'; nearest is '{near[0]}', known: {known}")
     return TOOLS[tool_id]
 
 

@@ -12,7 +12,8 @@ from dataclasses import dataclass
 from shopstep.model.plan import Plan
 from shopstep.model.step import StepKind
 from shopstep.model.stock import REST, Rest, StockPiece
-from shopstep.session.events import Event, StepFinished, StepReopened
+from shopstep.session.events import Event, PartSpoiled, StepFinished, StepReopened
+from shopstep.session.spoiled_stock import SPOILED, spoiled_rest
 from shopstep.stock.rests import rests_of_piece
 from shopstep.units import Length
 
@@ -43,6 +44,8 @@ class Come:
     piece: StockPiece
     rest: Rest
     thickness: Length
+    spoiled: str | None = None
+    """Why, where it is a spoiled part (may be empty): it has to be looked over first."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,7 +79,9 @@ class Moved:
 
 
 def may_move(event: Event) -> bool:
-    """Whether an event can move anything; told from the step's id alone, without a plan."""
+    """Whether an event can move anything; told from the event alone, without a plan."""
+    if isinstance(event, PartSpoiled):
+        return True
     if not isinstance(event, StepFinished | StepReopened):
         return False
     return work_of(event.step.partition("/")[2]) in _SIZING | {_ROUGH}
@@ -93,6 +98,8 @@ def moves_of(
     """What an event moves; ``finished``: steps that were done before it."""
     if isinstance(event, StepReopened) and may_move(event):
         return (Undo(event.step),)
+    if isinstance(event, PartSpoiled):
+        return _spoiled(event, plan, finished)
     if not isinstance(event, StepFinished) or not may_move(event):
         return ()
     kinds = {kind.id: kind for kind in plan.kinds}
@@ -113,6 +120,11 @@ def moves_of(
     return (*leaving, *_cut_into(event.step, kind, cut, coming, moved), *ready)
 
 
+def _spoiled(event: PartSpoiled, plan: Plan, finished: AbstractSet[str]) -> tuple[Move, ...]:
+    found = spoiled_rest(event, plan, finished)
+    return (Come(*found, spoiled=event.reason),) if found is not None else ()
+
+
 def _cut_into(
     step: str, kind: StepKind, cut: list[StockPiece], coming: tuple[Come, ...], moved: Moved
 ) -> tuple[CutInto, ...]:
@@ -122,7 +134,7 @@ def _cut_into(
     return tuple(
         CutInto(step, touched[stock], key)
         for stock, key in sorted(moved.came - still)
-        if stock in touched and not key.startswith(CLEAR)
+        if stock in touched and not key.startswith((CLEAR, SPOILED))
     )
 
 

@@ -63,17 +63,18 @@ def glue_zones(
             names = {piece.part.name, other.part.name}
             for joint in glued:
                 if {joint.member, joint.into} == names:
-                    zones += _zones_between(piece, other, max(joint.play, joint.ease).in_mm)
+                    zones += zones_between(piece, other, max(joint.play, joint.ease).in_mm)
         placed.append(piece)
     return zones
 
 
 def meeting_mm2(one: Piece, other: Piece, gap_mm: float) -> float:
     """The area on which two pieces meet on faces of any slope, in square millimetres."""
-    return sum(zone.area_mm2 for zone in _zones_between(one, other, gap_mm)) / 2
+    return sum(zone.area_mm2 for zone in zones_between(one, other, gap_mm)) / 2
 
 
-def _zones_between(one: Piece, other: Piece, gap_mm: float) -> list[Zone]:
+def zones_between(one: Piece, other: Piece, gap_mm: float) -> list[Zone]:
+    """The faces on which two pieces meet that are no further apart than a gap, of both of them."""
     if not boxes_meet(one.box, other.box, gap_mm + PUSH_MM):
         return []
     zones: list[Zone] = []

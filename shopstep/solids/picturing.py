@@ -6,7 +6,7 @@ Loads the solids: imported only where a picture is asked for. Imports ``shopstep
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 import numpy
@@ -18,9 +18,12 @@ from shopstep.model.part import Part
 from shopstep.model.picture import Arrow, Line, Mark, Picture, Weight
 from shopstep.model.plan import Plan
 from shopstep.model.step import GlueRole, Source, StepKind
-from shopstep.solids.bodies import Piece, Point, make_body, make_pieces
+from shopstep.solids.bare import bare_zones
+from shopstep.solids.bodies import Piece, Point, make_pieces
 from shopstep.solids.gluing import Zone, glue_zones
-from shopstep.solids.lines import Array, View, draw_edges, draw_on, flat_edges
+from shopstep.solids.lines import Array, View, draw_edges, draw_on
+from shopstep.solids.marking import Head, heads_of, marks_of, note_of, place_heads, seen_heads
+from shopstep.solids.part_groups import length_of, part_group
 from shopstep.solids.scenes import Scene, scenes_of
 from shopstep.solids.sheets import Group, lay_out
 from shopstep.solids.views import corner_view
@@ -29,6 +32,7 @@ from shopstep.solids.ways import Way, find_way
 if TYPE_CHECKING:
     from manifold3d import Manifold
 
+Key = tuple[str, str, int]
 _APART = 0.28
 """How far what comes stands off its place, as a share of the longest side of the picture."""
 _ROUND = 2
@@ -56,8 +60,9 @@ def picture_step(plan: Plan, kind_id: str) -> Picture | None:
     number = next(n for n, scene in enumerate(scenes) if scene.kind.id == kind_id)
     closing = next((scene for scene in scenes[number:] if scene.coming), None)
     if kind.role is GlueRole.SPREAD and closing is not None:
-        return picture_spread(kind, closing, plan.joints)
-    return _picture_scene(scenes[number])
+        loose = tuple(piece for piece in pieces if piece.part.loose)
+        return picture_spread(kind, closing, plan.joints, loose)
+    return _picture_scene(scenes[number], plan.joints)
 
 
 def _tag_of(name: str) -> str:
@@ -103,7 +108,7 @@ class _Move:
         return x * apart, y * apart, z * apart
 
 
-def _picture_scene(scene: Scene) -> Picture | None:
+def _picture_scene(scene: Scene, joints: Iterable[Joint]) -> Picture | None:
     there = scene.there
     here = {piece.key for piece in there}
     moves = _moves(scene)
@@ -112,12 +117,16 @@ def _picture_scene(scene: Scene) -> Picture | None:
     if not there and not moves:
         return None
     held = {piece.key for piece in scene.in_hand} & here if not scene.coming else set()
-    from_below = all(m.way is not None and m.way.comes_from == "bottom" for m in moves if m.way)
-    view = corner_view(above=not (from_below and any(m.way for m in moves)))
     apart = _APART * _longest(there + tuple(p for m in moves for p in m.pieces))
     shown = [
         _Shown(p.body, Weight.HEAVY if p.key in held else Weight.LIGHT) for p in there
     ]  # fmt: skip
+    shifts = {piece.key: move.shift(apart) for move in moves for piece in move.pieces}
+    heads = heads_of(scene.kind, (*there, *(p for m in moves for p in m.pieces)), joints)
+    bodies = [p.body for p in there]
+    bodies += [p.body.translate(shifts[p.key]) for m in moves for p in m.pieces]
+    placed = place_heads(heads, shifts)
+    view = _view_of(moves, placed, bodies)
     arrows: list[Arrow] = []
     marks: list[Mark] = []
     names: list[str] = []
@@ -131,12 +140,34 @@ def _picture_scene(scene: Scene) -> Picture | None:
             arrows.append(_arrow(move, shifted, view, apart))
         x, y = _top(shifted, view)
         marks.append(Mark(x, y, str(len(names))))
-    note = ", ".join(f"{n} {name}" for n, name in enumerate(names, 1))
+    notes = [f"{n} {name}" for n, name in enumerate(names, 1)]
+    marks += marks_of(placed, seen_heads(placed, bodies, view), view, len(names) + 1)
+    note = ", ".join([*notes, *note_of(heads, len(names) + 1)])
     return _finish(scene.kind.title, note, [Group(_drawn(shown, view), arrows, marks, view)])
 
 
-def picture_spread(kind: StepKind, closing: Scene, joints: Iterable[Joint]) -> Picture:
-    """Where glue goes: what the next step closes, drawn apart, its glued faces hatched.
+def _view_of(moves: list[_Move], placed: list[tuple[Head, Point]], bodies: list[Manifold]) -> View:
+    """The usual corner, unless most heads are seen from another one only."""
+    from_below = all(m.way is not None and m.way.comes_from == "bottom" for m in moves if m.way)
+    usual = corner_view(above=not (from_below and any(m.way for m in moves)))
+    if not placed:
+        return usual
+    views = [usual, *(corner_view(right=r, above=a) for a in (True, False) for r in (True, False))]
+    views += [
+        corner_view(behind=False, right=r, above=a) for a in (True, False) for r in (True, False)
+    ]
+    counts = [len(seen_heads(placed, bodies, view)) for view in views]
+    return next(v for v, n in zip(views, counts, strict=True) if n >= _ENOUGH * max(counts))
+
+
+def picture_spread(
+    kind: StepKind,
+    closing: Scene,
+    joints: Iterable[Joint],
+    loose: tuple[Piece, ...] = (),
+) -> Picture:
+    """Where glue goes: what the next step closes, drawn apart, its glued faces hatched, and dotted
+    what must stay bare because a ``loose`` piece slides or lies there.
 
     Seen from where more of the hatching is seen than from the usual corner, if it is much more.
     """
@@ -158,11 +189,20 @@ def picture_spread(kind: StepKind, closing: Scene, joints: Iterable[Joint]) -> P
             tries.append((_hatched(zones, hatching, shown, view), view))
     most = max(_length_of(lines) for lines, _ in tries)
     lines, view = next(each for each in tries if _length_of(each[0]) >= _ENOUGH * most)
+    bare = [
+        (zone, zone.hatching + numpy.array(shifts.get(zone.piece.key, (0.0, 0.0, 0.0))))
+        for zone, _ in bare_zones((*coming, *closing.there), loose)
+    ]
+    lines += _hatched([z for z, _ in bare], [h for _, h in bare], shown, view, Weight.BARE)
     return _finish(kind.title, "", [Group([*lines, *_drawn(shown, view)], [], [], view)])
 
 
 def _hatched(
-    zones: list[Zone], hatching: list[Array], shown: list[_Shown], view: View
+    zones: list[Zone],
+    hatching: list[Array],
+    shown: list[_Shown],
+    view: View,
+    weight: Weight = Weight.GLUE,
 ) -> list[Line]:
     """What is seen of the hatching of those faces that look here."""
     here = [
@@ -174,11 +214,11 @@ def _hatched(
         return []
     edges = numpy.concatenate(here)
     stretches = draw_on(edges, [item.body for item in shown], view)
-    return [Line(*s.start, *s.end, Weight.GLUE) for s in stretches]
+    return [Line(*s.start, *s.end, weight) for s in stretches]
 
 
 def _length_of(lines: list[Line]) -> float:
-    return sum(_length(line) for line in lines)
+    return sum(length_of(line) for line in lines)
 
 
 def _moves(scene: Scene) -> list[_Move]:
@@ -256,14 +296,14 @@ def _picture_milling(plan: Plan, kind: StepKind) -> Picture | None:
     for part in parts:
         done = {f for name, hand, f in made | now if _is_of(part, name, hand)}
         new = {f for name, hand, f in now if _is_of(part, name, hand)}
-        groups.append(_part_group(part, done, new, setups[number].kind in SIZES_ONLY))
+        groups.append(part_group(part, done, new, setups[number].kind in SIZES_ONLY))
     return _finish(kind.title, "", groups) if groups else None
 
 
 def _picture_marked(plan: Plan, kind: StepKind) -> Picture | None:
     parts = [p for p in plan.parts if p.name in kind.parts and p.places]
     every = {feature.name for part in parts for feature in part.features}
-    groups = [_part_group(part, every, set(), False) for part in parts]
+    groups = [part_group(part, every, set(), False) for part in parts]
     return _finish(kind.title, "", groups) if groups else None
 
 
@@ -282,65 +322,6 @@ def _is_of(part: Part, name: str, hand: str) -> bool:
     return part.name == name and (not hand or part.hand == hand)
 
 
-def _part_group(part: Part, done: set[str], new: set[str], sizes: bool) -> Group:
-    """One part alone, seen from where most of what is new is seen; hands from mirrored corners."""
-    names = {feature.name for feature in part.features}
-    after = make_body(part, part.places[0], frozenset(names - done))
-    before = make_body(part, part.places[0], frozenset(names - (done - new)))
-    views = [corner_view(b, r, a) for a in (True, False) for b in (True, False)
-             for r in ((part.hand != "right"), (part.hand == "right"))]  # fmt: skip
-    best: tuple[float, list[Line], View] | None = None
-    for view in views:
-        lines = _new_lines(after, before, view, bool(new))
-        heavy = sum(_length(line) for line in lines if line.weight is Weight.HEAVY)
-        if best is None or heavy > best[0] * 1.05:
-            best = heavy, lines, view
-        if not new:
-            break
-    assert best is not None
-    lines = best[1]
-    if sizes:
-        lines = [Line(*_ends(line), Weight.HEAVY) for line in lines]
-    return Group(lines, [], [], best[2], part.label)
-
-
-def _ends(line: Line) -> tuple[float, float, float, float]:
-    return line.x1, line.y1, line.x2, line.y2
-
-
-def _length(line: Line) -> float:
-    return float(((line.x2 - line.x1) ** 2 + (line.y2 - line.y1) ** 2) ** 0.5)
-
-
-def _new_lines(after: Manifold, before: Manifold, view: View, has_new: bool) -> list[Line]:
-    """The body's lines; heavy where the body before had no edge."""
-    lines = [Line(*s.start, *s.end, Weight.LIGHT) for s in draw_edges([after], view)]
-    if not has_new:
-        return lines
-    old = [Line(*s.start, *s.end) for s in flat_edges(before, view)]
-    return [
-        line if _lies_on_any(line, old) else Line(*_ends(line), Weight.HEAVY) for line in lines
-    ]  # fmt: skip
-
-
-def _lies_on_any(line: Line, others: list[Line]) -> bool:
-    middle = (line.x1 + line.x2) / 2, (line.y1 + line.y2) / 2
-    return any(
-        _distance(middle, other) < 0.02 and _distance((line.x1, line.y1), other) < 0.02
-        for other in others
-    )
-
-
-def _distance(point: tuple[float, float], line: Line) -> float:
-    """From a point to a stretch."""
-    dx, dy = line.x2 - line.x1, line.y2 - line.y1
-    along = ((point[0] - line.x1) * dx + (point[1] - line.y1) * dy) / (dx * dx + dy * dy or 1.0)
-    along = min(1.0, max(0.0, along))
-    return float(
-        ((line.x1 + along * dx - point[0]) ** 2 + (line.y1 + along * dy - point[1]) ** 2) ** 0.5
-    )
-
-
 def _finish(title: str, note: str, groups: list[Group]) -> Picture:
     """Groups side by side, everything rounded and in a fixed order."""
     lines, arrows, marks = lay_out(groups)
@@ -349,7 +330,7 @@ def _finish(title: str, note: str, groups: list[Group]) -> Picture:
         note,
         tuple(sorted({_rounded_line(line) for line in lines})),
         tuple(Arrow(*(round(v, _ROUND) for v in (a.x1, a.y1, a.x2, a.y2))) for a in arrows),
-        tuple(Mark(round(m.x, _ROUND), round(m.y, _ROUND), m.text) for m in marks),
+        tuple(replace(m, x=round(m.x, _ROUND), y=round(m.y, _ROUND)) for m in marks),
     )
 
 

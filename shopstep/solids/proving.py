@@ -5,26 +5,32 @@ Loads the solids: imported only where a proof is asked for. Imports ``shopstep.m
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import replace
 from itertools import combinations
+from types import MappingProxyType
 
 from manifold3d import Manifold, OpType
 
+from shopstep.model.fastener import FastenerSize
 from shopstep.model.joint import Joint
 from shopstep.model.material import Form, Material
 from shopstep.model.part import Hand, Part
 from shopstep.model.plan import Finding, Level, Where
 from shopstep.model.proof import Contact, Proof, WayIn
 from shopstep.model.step import StepKind
+from shopstep.solids.bare import glue_on_loose, measure_bare
 from shopstep.solids.bodies import Piece, make_pieces
 from shopstep.solids.causes import explain_overlap
+from shopstep.solids.fastening import check_fasteners, wood_of_joints
 from shopstep.solids.gluing import meeting_mm2
 from shopstep.solids.measures import boxes_meet, met_mm2, pieces_named
+from shopstep.solids.painting import check_paint
 from shopstep.solids.scenes import Coming, Scene, scenes_of
 from shopstep.solids.ways import find_way, is_wood
 from shopstep.units import Length, format_length
 
+NO_SIZES: Mapping[str, FastenerSize] = MappingProxyType({})
 _LEAST_MM2 = 1.0
 """Faces that meet on less do not meet."""
 _NEAR_MM = 100.0
@@ -41,23 +47,32 @@ def prove_design(
     display: str = "in",
     *,
     measured: bool = True,
+    sizes: Mapping[str, FastenerSize] = NO_SIZES,
 ) -> Proof:
     """Every finding, with what was looked at. ``kinds``: the authored steps in their order.
 
-    ``measured``: False leaves out the outside faces and takes any free way in, which is quicker
-    and finds the same.
+    ``sizes``: of fasteners, by title; others are not looked at. ``measured``: False leaves out the
+    outside faces and takes any free way in, which is quicker and finds the same.
     """
     pieces = make_pieces(parts)
     shared, pairs = _find_shared(pieces, joints, display)
     contacts, open_joints = _find_contacts(pieces, joints, display)
-    ways, blocked = _find_ways(scenes_of(kinds, pieces), pieces, seated=measured)
+    kinds = tuple(kinds)
+    scenes = scenes_of(kinds, pieces)
+    ways, blocked = _find_ways(scenes, pieces, seated=measured)
+    soft = frozenset(m.id for m in materials if m.form is Form.ROLL or m.stuff)
+    wood = wood_of_joints(joints, soft)
+    driven, badly = check_fasteners(kinds, pieces, scenes, sizes, joints, wood, display)
+    badly += [*check_paint(scenes, pieces, wood, display), *glue_on_loose(pieces, joints)]
     return Proof(
         pieces=len(pieces),
         pairs=pairs,
         contacts=tuple(contacts),
         ways=tuple(ways),
         outside_mm2=outside_mm2(pieces, materials) if measured else 0.0,
-        findings=(*shared, *_find_unlike_hands(pieces), *open_joints, *blocked),
+        findings=(*shared, *_find_unlike_hands(pieces), *open_joints, *blocked, *badly),
+        driven=driven,
+        bare=measure_bare(pieces) if measured else (),
     )
 
 

@@ -17,6 +17,15 @@ def roll_to_buy(used: Length, material: Material, display: str) -> Length:
     return step.times(-(-wanted.nm // step.nm))
 
 
+def lengths_sold(least: Length, most: Length, material: Material, display: str) -> list[Length]:
+    """All lengths of a roll that can be asked for, from one to another, both of which are sold."""
+    step = _TENTH_METRE if display == "mm" else _FOOT
+    found = [least]
+    while found[-1] < most:
+        found.append(roll_to_buy(found[-1] + step, material, display))
+    return found
+
+
 def buy_line(material: Material, laid: list[StockPiece], display: str) -> list[BuyLine]:
     """The line for what has to be bought of one material; empty if the rack has it all."""
     bought = [piece for piece in laid if not piece.from_rack]

@@ -20,6 +20,8 @@ class Item:
     width: Length
     length_first: bool = False
     """Of a sheet: cut to its length right across the sheet, then to its width."""
+    spare: bool = False
+    """One more than the batch needs; only laid where something is left over."""
 
     def turned(self) -> Item:
         """The same piece with length and width in each other's place (cloth only)."""
@@ -31,10 +33,10 @@ class Item:
         return self.length, self.width, self.length_first
 
 
-def take_apart(blanks: tuple[Blank, ...]) -> list[Item]:
+def take_apart(blanks: tuple[Blank, ...], *, spare: bool = False) -> list[Item]:
     """One item for each piece of each blank."""
     return [
-        Item(blank.part, blank.hand, blank.rough_length, blank.rough_width, blank.length_first)
-        for blank in blanks
-        for _ in range(blank.count)
+        Item(b.part, b.hand, b.rough_length, b.rough_width, b.length_first, spare)
+        for b in blanks
+        for _ in range(b.count)
     ]

@@ -112,7 +112,7 @@ class Region:
             start = at_length
             for item in lane.items:
                 size = (item.length, item.width, item.length_first)
-                yield Cut(item.part, item.hand, start, at_width, *size)
+                yield Cut(item.part, item.hand, start, at_width, *size, item.spare)
                 start += item.length + self.room.kerf
             at_width += lane.width + self.room.kerf
 

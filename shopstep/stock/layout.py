@@ -12,18 +12,29 @@ from dataclasses import dataclass, replace
 from shopstep.model.material import Form, Material
 from shopstep.model.operation import Blank
 from shopstep.model.plan import Finding, Level, Where
-from shopstep.model.stock import BuyLine, LeastBought, RackPiece, StockPiece
-from shopstep.stock.buying import buy_line, roll_to_buy
+from shopstep.model.stock import BuyLine, Cut, LeastBought, RackPiece, StockPiece
+from shopstep.stock.buying import buy_line, lengths_sold, roll_to_buy
+from shopstep.stock.cloth import ClothLayout, lay_cloth
 from shopstep.stock.items import Item, take_apart
-from shopstep.stock.least import least_bought, least_off_roll
+from shopstep.stock.least import least_off_roll
 from shopstep.stock.pieces import Rules
 from shopstep.stock.search import search_layout
 from shopstep.stock.shelves import fill_piece, pack_roll
+from shopstep.stock.spares import lay_spares, tell_missing
 from shopstep.stock.standing import Standing, rests_of, stand_boards
-from shopstep.units import ZERO, Length, format_length
+from shopstep.units import SIXTY_FOURTH, ZERO, Length, format_length
 
-Layout = tuple[list[StockPiece], list[Item]]
-"""Pieces with their cuts, and the items that fit nowhere."""
+
+@dataclass(frozen=True, slots=True)
+class Layout:
+    """How one material is laid out."""
+
+    pieces: list[StockPiece]
+    misfits: list[Item]
+    """What fits nowhere."""
+    least: int
+    """No layout within the rules of cutting buys less: pieces, or nanometres of a roll."""
+
 
 _RULES = {
     Form.BOARD: Rules(
@@ -56,13 +67,16 @@ def plan_stock(
     again: tuple[Blank, ...] = (),
     standing: tuple[StockPiece, ...] = (),
     ripped: frozenset[str] = frozenset(),
+    spares: tuple[Blank, ...] = (),
 ) -> StockPlan:
-    """Lay all blanks out: rack pieces first, the shortest that serves, then fewest bought.
+    """Lay all blanks out: rack pieces first (the nearest in thickness, of those the shortest that
+    serves), then fewest bought.
 
     ``again``: more blanks, of pieces that are made a second time. ``standing``: boards that are cut
     up already; what lies on them stays there as far as it fits. ``ripped``: materials of which they
-    are not only crosscut. A blank larger than the stock as sold (and than any rack piece) gives a
-    STOP finding.
+    are not only crosscut. ``spares``: blanks of boards that are laid where something is left
+    over of what is cut anyway. A blank larger than the stock as sold (and than any rack piece)
+    gives a STOP finding.
     """
     pieces: list[StockPiece] = []
     buy: list[BuyLine] = []
@@ -77,35 +91,38 @@ def plan_stock(
                 for piece in (*rack, *rests_of(stood.pieces))
                 if piece.material == material.id and piece.id not in there
             ),
-            key=lambda piece: (piece.length, piece.width, piece.id),
+            key=lambda piece: (_off(piece, material), piece.length, piece.width, piece.id),
         )
-        laid, misfits = _BY_FORM[material.form](stood.left, material, own, kerf, display)
-        if stood.left and not stood.pieces and not misfits:
-            least.append(_least_of(stood.left, material, own, kerf, laid, display))
-        laid = [*stood.pieces, *_beside(laid, stood, again)]
+        extra = () if stood.pieces or material.form is not Form.BOARD else spares
+        more = take_apart(tuple(s for s in extra if s.material == material.id), spare=True)
+        layout = _BY_FORM[material.form](stood.left, material, own, kerf, display, more)
+        if stood.left and not stood.pieces and not layout.misfits:
+            least.append(_least_of(material, layout))
+        laid = [*stood.pieces, *_beside(layout.pieces, stood, again)]
         pieces += laid
         buy += buy_line(material, laid, display)
-        findings += _misfit_findings(misfits, material, display)
+        findings += _misfit_findings(layout.misfits, material, display)
+    laid_spare = Counter(cut.part for piece in pieces for cut in piece.cuts if cut.spare)
+    boards = {material.id for material in materials if material.form is Form.BOARD}
+    findings += tell_missing((s for s in spares if s.material in boards), laid_spare)
     return StockPlan(tuple(pieces), tuple(buy), tuple(findings), tuple(least))
 
 
-def _least_of(
-    items: list[Item],
-    material: Material,
-    rack: list[RackPiece],
-    kerf: Length,
-    laid: list[StockPiece],
-    display: str,
-) -> LeastBought:
+def _off(piece: RackPiece, material: Material) -> int:
+    """By how many half 64ths of an inch a piece was measured thicker or thinner than the material;
+    of cloth it does not count."""
+    if not piece.thickness or material.form is Form.ROLL:
+        return 0
+    off = abs(piece.thickness - material.thickness)
+    return (2 * off.nm + SIXTY_FOURTH.nm // 2) // SIXTY_FOURTH.nm
+
+
+def _least_of(material: Material, layout: Layout) -> LeastBought:
     """What the layout buys of a material against what any layout buys."""
-    bought = [piece for piece in laid if not piece.from_rack]
-    if material.form is Form.ROLL:
-        used = least_off_roll(items, material.sold_width, rack)
-        least = roll_to_buy(used, material, display) if used else ZERO
-        return LeastBought(material.id, sum(piece.length.nm for piece in bought), least.nm)
-    extra = _RULES[material.form].rough_extra
-    fewest = least_bought(items, material, rack, kerf, extra)
-    return LeastBought(material.id, len(bought), fewest)
+    bought = [piece for piece in layout.pieces if not piece.from_rack]
+    is_roll = material.form is Form.ROLL
+    amount = sum(piece.length.nm for piece in bought) if is_roll else len(bought)
+    return LeastBought(material.id, amount, layout.least)
 
 
 def _stand(
@@ -160,37 +177,75 @@ def _unlisted(blanks: tuple[Blank, ...], materials: tuple[Material, ...]) -> lis
 
 
 def _lay_lanes(
-    items: list[Item], material: Material, rack: list[RackPiece], kerf: Length, _display: str
+    items: list[Item],
+    material: Material,
+    rack: list[RackPiece],
+    kerf: Length,
+    _display: str,
+    spares: list[Item],
 ) -> Layout:
     """Boards and sheets: length along the grain, kerfs between, as few bought as found."""
-    laid = search_layout(items, material, rack, kerf, _RULES[material.form])
-    return [piece.close() for piece in laid.pieces], list(laid.misfits)
+    found = search_layout(items, material, rack, kerf, _RULES[material.form])
+    lay_spares(found.laid.pieces, spares)
+    pieces = [piece.close() for piece in found.laid.pieces]
+    return Layout(pieces, list(found.laid.misfits), found.least)
 
 
 def _lay_roll(
-    items: list[Item], material: Material, rack: list[RackPiece], _kerf: Length, display: str
+    items: list[Item],
+    material: Material,
+    rack: list[RackPiece],
+    _kerf: Length,
+    display: str,
+    _spares: list[Item],
 ) -> Layout:
-    """Cloth: fill what is on the rack, then one length off the roll. Snips leave no kerf."""
+    """Cloth: fill what is on the rack, then one length off the roll. Snips leave no kerf.
+
+    Where that is not proved least, all ways of cutting it straight are looked at.
+    """
     laid: list[StockPiece] = []
     left = items
     for piece in rack:
         cuts, left = fill_piece(left, piece.length, piece.width)
         if cuts:
-            laid.append(
-                StockPiece(piece.id, material.id, True, piece.length, piece.width, cuts, ZERO)
-            )
+            laid.append(_cloth_piece(piece.id, material, piece.length, piece.width, cuts))
     wide = material.sold_width
     misfits = [item for item in left if min(item.length, item.width) > wide]
     left = [item for item in left if item not in misfits]
+    bought = ZERO
     if left:
         cuts, used = pack_roll(left, wide)
-        length = roll_to_buy(used, material, display)
-        name = f"buy-{material.id}-1"
-        laid.append(StockPiece(name, material.id, False, length, wide, cuts, ZERO))
-    return laid, misfits
+        bought = roll_to_buy(used, material, display)
+        laid.append(_cloth_piece("", material, bought, wide, cuts))
+    used = least_off_roll(items, wide, rack)
+    least = roll_to_buy(used, material, display) if used else ZERO
+    if misfits or bought <= least:
+        return Layout(laid, misfits, least.nm)
+    proved = lay_cloth(items, wide, rack, lengths_sold(least, bought, material, display))
+    if proved is None:
+        return Layout(laid, [], least.nm)
+    if proved.length < bought:
+        laid = _cloth_pieces(proved, material)
+    return Layout(laid, [], proved.length.nm)
 
 
-_BY_FORM: dict[Form, Callable[[list[Item], Material, list[RackPiece], Length, str], Layout]] = {
+def _cloth_pieces(proved: ClothLayout, material: Material) -> list[StockPiece]:
+    laid = [_cloth_piece(p.id, material, p.length, p.width, cuts) for p, cuts in proved.rack]
+    if proved.roll:
+        laid.append(_cloth_piece("", material, proved.length, material.sold_width, proved.roll))
+    return laid
+
+
+def _cloth_piece(
+    rack_id: str, material: Material, length: Length, width: Length, cuts: tuple[Cut, ...]
+) -> StockPiece:
+    """``rack_id``: empty where it comes off the roll."""
+    name = rack_id or f"buy-{material.id}-1"
+    return StockPiece(name, material.id, bool(rack_id), length, width, cuts, ZERO)
+
+
+_LayOut = Callable[[list[Item], Material, list[RackPiece], Length, str, list[Item]], Layout]
+_BY_FORM: dict[Form, _LayOut] = {
     Form.BOARD: _lay_lanes,
     Form.SHEET: _lay_lanes,
     Form.ROLL: _lay_roll,

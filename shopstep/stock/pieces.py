@@ -111,17 +111,10 @@ class OpenPiece:
         """All across for the length of the item, or lengthwise all that is left."""
         width, kerf = self.stock.width, self.stock.kerf
         if not item.length_first:
-            return Room(left, width, kerf, None, widest=self._reach(left)), left
-        if item.length > self._reach(width) and item.length < left:
+            return Room(left, width, kerf, None, widest=reach_of(self.stock, left)), left
+        if item.length > reach_of(self.stock, width) and item.length < left:
             return None
         return Room(item.length, width, kerf, None, only_length=item.length), item.length
-
-    def _reach(self, edge: Length) -> Length:
-        """How far from the fence that edge guides a cut: no further than it is long.
-
-        On the rack lie offcuts that are too short to be guided at all.
-        """
-        return ZERO if self.stock.from_rack and edge < SHORTEST_RIP else edge
 
     def close(self) -> StockPiece:
         """The finished layout of this piece."""
@@ -150,6 +143,14 @@ class OpenPiece:
         return max(region.used + self.rules.rough_extra, SHORTEST_RIP)
 
 
+def reach_of(stock: Stock, edge: Length) -> Length:
+    """How far from the fence that edge of a sheet guides a cut: no further than it is long.
+
+    On the rack lie offcuts that are too short to be guided at all.
+    """
+    return ZERO if stock.from_rack and edge < SHORTEST_RIP else edge
+
+
 Opener = Callable[[int], OpenPiece]
 """Makes the piece of that number (1, 2, 3…) that has to be bought."""
 
@@ -167,6 +168,13 @@ class Laid:
     def bought(self) -> int:
         """How many pieces have to be bought."""
         return sum(not piece.stock.from_rack for piece in self.pieces)
+
+    @property
+    def on_bought(self) -> list[Item]:
+        """What is cut from bought pieces."""
+        bought = (piece for piece in self.pieces if not piece.stock.from_rack)
+        lanes = (lane for piece in bought for region in piece.regions for lane in region.lanes)
+        return [item for lane in lanes for item in lane.items]
 
     @property
     def cost(self) -> tuple[int, int, int, int]:

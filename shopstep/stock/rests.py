@@ -24,10 +24,11 @@ scraps are in the way (common practice, no source). Of a board the length is alo
 def rests_of_piece(piece: StockPiece, form: Form) -> tuple[Rest, ...]:
     """All that remains of the piece and is worth keeping, in the order in which it comes off."""
     found = _OF_FORM[form](piece)
-    return tuple(rest for rest in found if _is_kept(rest, form))
+    return tuple(rest for rest in found if is_kept(rest, form))
 
 
-def _is_kept(rest: Rest, form: Form) -> bool:
+def is_kept(rest: Rest, form: Form) -> bool:
+    """Whether it is large enough to be worth keeping."""
     longest, shortest = _LEAST[form]
     if form is Form.BOARD:
         return rest.length >= longest and rest.width >= shortest

@@ -8,20 +8,27 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from functools import partial
 from itertools import chain
 from random import Random
 
 from shopstep.model.material import Material
 from shopstep.model.stock import RackPiece
+from shopstep.stock.heavy import least_for_heavy, usable_boards
 from shopstep.stock.items import Item
 from shopstep.stock.least import least_bought
 from shopstep.stock.lengths import Lengths, pack_with
 from shopstep.stock.pieces import Laid, OpenPiece, Rules, Stock, lay_out
+from shopstep.stock.sheets import lay_sheets
+from shopstep.stock.urging import Weights, urge_layout
 from shopstep.units import Length
 
 _MOST_PLACINGS = 8_000
 """About so many items are laid before the best layout so far is taken."""
 _FEWEST_TRIES, _MOST_TRIES = 8, 120
+_MOST_URGENT = 200
+_URGENT_WORK = 700_000
+"""So many times an item is held against a piece where what has to be bought is urged."""
 _BAR_WORK = 200
 """So much is spent on laying wide pieces end to end."""
 
@@ -36,11 +43,48 @@ class Attempt:
     long: tuple[bool, ...]
 
 
+@dataclass(frozen=True, slots=True)
+class Found:
+    """The best layout, and how few pieces have to be bought at least."""
+
+    laid: Laid
+    least: int
+
+
 def search_layout(
     items: list[Item], material: Material, rack: list[RackPiece], kerf: Length, rules: Rules
-) -> Laid:
+) -> Found:
     """The layout with least bought; stops early when no layout could need less."""
-    fewest = least_bought(items, material, rack, kerf, rules.rough_extra)
+    usable = usable_boards(rack, items, rules.rough_extra) if rules.is_board else rack
+    fewest = least_bought(items, material, usable, kerf, rules.rough_extra)
+    best = _try_orders(items, material, rack, kerf, rules, fewest)
+    if best.bought <= fewest or best.misfits:
+        return Found(best, fewest)
+    if rules.is_board:
+        heavy = least_for_heavy(items, material, usable, kerf, rules.rough_extra, best.bought)
+        fewest = max(fewest, heavy)
+    else:
+        openers = _openers(material, rack, kerf, rules, (True,))
+        proved = lay_sheets(items, *openers, best.bought)
+        if proved is not None:
+            return Found(min(best, proved, key=lambda laid: laid.cost), proved.bought)
+
+    def lay(weights: Weights, long: tuple[bool, ...]) -> Laid:
+        attempt = Attempt(lambda item: (weights[id(item)], item.length.nm), long)
+        return try_attempt(attempt, items, material, rack, kerf, rules)
+
+    tries = min(_MOST_URGENT, _URGENT_WORK // (len(items) * (len(rack) + best.bought)))
+    return Found(urge_layout(items, lay, best, fewest, tries), fewest)
+
+
+def _try_orders(
+    items: list[Item],
+    material: Material,
+    rack: list[RackPiece],
+    kerf: Length,
+    rules: Rules,
+    fewest: int,
+) -> Laid:
     tries = min(_MOST_TRIES, max(_FEWEST_TRIES, _MOST_PLACINGS // max(1, len(items))))
     best: Laid | None = None
     for attempt in chain(_by_bars(items, material, kerf, rules), _attempts(tries)):
@@ -113,23 +157,31 @@ def try_attempt(
     Of sheets, what is cut to its length first lies before what is cut to its width first.
     """
 
-    def open_bought(number: int) -> OpenPiece:
-        name = f"buy-{material.id}-{number}"
-        size = (material.sold_length, material.sold_width)
-        stock = Stock(name, material.id, False, *size, kerf)
-        ways = attempt.long
-        return OpenPiece(stock, rules, ways[(number - 1) % len(ways)])
-
-    on_rack = [
-        OpenPiece(
-            Stock(piece.id, material.id, True, piece.length, piece.width, kerf, piece.squared),
-            rules,
-            attempt.long[0],
-        )
-        for piece in rack
-    ]
+    openers, open_bought = _openers(material, rack, kerf, rules, attempt.long)
+    on_rack = [opener() for opener in openers]
     ordered = sorted(items, key=attempt.rank, reverse=True)
     sizes = {item.size: item for item in ordered}
     buyable = {size: open_bought(1).place(item) for size, item in sizes.items()}
     ordered.sort(key=lambda item: (buyable[item.size], not item.length_first))
     return lay_out(ordered, on_rack, open_bought)
+
+
+def _openers(
+    material: Material, rack: list[RackPiece], kerf: Length, rules: Rules, long: tuple[bool, ...]
+) -> tuple[list[Callable[[], OpenPiece]], Callable[[int], OpenPiece]]:
+    """What makes each piece of the rack, and each one that is bought, with nothing on it yet.
+
+    ``long``: which bought pieces get long sections, one flag each, then again.
+    """
+
+    def open_rack(piece: RackPiece) -> OpenPiece:
+        size = (piece.length, piece.width)
+        stock = Stock(piece.id, material.id, True, *size, kerf, piece.squared)
+        return OpenPiece(stock, rules, long[0])
+
+    def open_bought(number: int) -> OpenPiece:
+        name = f"buy-{material.id}-{number}"
+        stock = Stock(name, material.id, False, material.sold_length, material.sold_width, kerf)
+        return OpenPiece(stock, rules, long[(number - 1) % len(long)])
+
+    return [partial(open_rack, piece) for piece in rack], open_bought

@@ -44,6 +44,7 @@ def stand_boards(
     """
     sections = [(piece, _sections(piece, rules)) for piece in pieces]
     slots = [(part, slot) for _, parts in sections for part in parts for slot in part.slots]
+    slots.sort(key=lambda one: one[1].spare)
     takers, left = _assign([slot for _, slot in slots], items)
     given = [(part, slot, item) for (part, slot), item in zip(slots, takers, strict=True) if item]
     given.sort(key=lambda one: (one[2].length, one[2].width) != (one[1].length, one[1].width))
@@ -51,6 +52,11 @@ def stand_boards(
     if not is_ripped:
         regions = [section.region for _, parts in sections for section in parts]
         left = [item for item in left if not any(region.place(item) for region in regions)]
+    for (section, slot), taker in zip(slots, takers, strict=True):
+        if slot.spare and taker is None:
+            section.region.place(
+                Item(slot.part, slot.hand, slot.length, slot.width, slot.across, spare=True)
+            )
     stood = (replace(piece, cuts=_cuts_of(parts)) for piece, parts in sections)
     return Standing(tuple(piece for piece in stood if piece.cuts or not piece.from_rack), left)
 

@@ -13,6 +13,7 @@ from collections.abc import Iterable
 from dataclasses import replace
 
 from shopstep.model.material import Form
+from shopstep.model.naming import BUILD_MARK
 from shopstep.model.plan import Plan
 from shopstep.model.rack import Answers, KeptPiece, Stuff
 from shopstep.model.stock import REST, StockPiece
@@ -27,6 +28,8 @@ from shopstep.storage.rack_rows import (
 )
 
 CUT = "cut"
+_SIZE = " was "
+"""Parts a rest that was cut into from the length and width that it had, in nanometres."""
 
 
 def moved_for(connection: sqlite3.Connection, session: str) -> Moved:
@@ -119,7 +122,7 @@ def _come(
         (session, move.piece.id, move.rest.key),
     ).fetchone()
     if there is not None:
-        return _resize(connection, there, move)
+        return _resize(connection, session, version, there, move)
     id_ = rack_id_of(connection, session, move.piece)
     parent = next((p for p in read_pieces(connection, is_all=True) if p.id == id_), None)
     piece = KeptPiece(
@@ -127,13 +130,20 @@ def _come(
         stuff=parent.stuff if parent else stuff_of(plan, move.piece),
         length=move.rest.length,
         width=move.rest.width,
-        thickness=parent.thickness if parent else move.thickness,
-        reclaimed=parent.reclaimed if parent else False,
-        answers=parent.answers if parent else Answers(),
+        thickness=parent.thickness if parent and move.spoiled is None else move.thickness,
+        note="" if move.spoiled is None else _spoiled_words(move.rest.owners[0], move.spoiled),
+        reclaimed=move.spoiled is not None or (parent is not None and parent.reclaimed),
+        answers=parent.answers if parent and move.spoiled is None else Answers(),
     )
     origin = (session, version, move.step, move.piece.id, move.rest.key)
     insert_piece(connection, piece, at_s, origin)
     return [piece]
+
+
+def _spoiled_words(part: str, reason: str) -> str:
+    """What the rack's list says of it: "spoiled back rail: split at the end"."""
+    name = part.partition(BUILD_MARK)[0].replace("_", " ")
+    return f"spoiled {name}{f': {reason}' if reason else ''}"
 
 
 def _cut_into(
@@ -154,12 +164,23 @@ def _cut_into(
 
 
 def _resize(
-    connection: sqlite3.Connection, there: tuple[str, int, int, str], move: Come
+    connection: sqlite3.Connection,
+    session: str,
+    version: int,
+    there: tuple[str, int, int, str],
+    move: Come,
 ) -> list[KeptPiece | str]:
-    """What came before, and was cut into since by the same session: its size is what is left."""
+    """What came before, and was cut into since by the same session: its size is what is left.
+
+    The size that it had is noted beside the cut, for a step that is opened again.
+    """
     id_, length, width, gone = there
     if gone or (length, width) == (move.rest.length.nm, move.rest.width.nm):
         return []
+    was = f"{move.piece.id} {move.rest.key}{_SIZE}{length} {width}"
+    connection.execute(
+        "INSERT OR REPLACE INTO cut VALUES (?, ?, ?, ?, ?)", (session, version, move.step, was, id_)
+    )
     connection.execute(
         "UPDATE piece SET length_nm = ?, width_nm = ? WHERE id = ?",
         (move.rest.length.nm, move.rest.width.nm, id_),
@@ -198,6 +219,13 @@ def _undo(connection: sqlite3.Connection, session: str, step: str) -> list[KeptP
         if stock in used:
             continue
         connection.execute("DELETE FROM cut WHERE session = ? AND stock = ?", (session, stock))
+        if _SIZE in stock:
+            size = (int(nm) for nm in stock.rpartition(_SIZE)[2].split())
+            connection.execute(
+                "UPDATE piece SET length_nm = ?, width_nm = ? WHERE id = ? AND gone = ''",
+                (*size, id_),
+            )
+            continue
         others = connection.execute("SELECT 1 FROM cut WHERE piece = ?", (id_,)).fetchone()
         if id_ is not None and others is None:
             put_back(connection, id_)

@@ -1,4 +1,4 @@
-"""What settings.toml says about the bench screen: keys, view, colours, alarms.
+"""What settings.toml says about the bench screen: keys, view, colours, alarms, voice.
 
 Read by hand, without pydantic, because it stands in the way of the first frame; ``tomllib``
 is imported only where there is a file.
@@ -20,6 +20,8 @@ CHOICES = {
     "alarms_at_machines": ("visible", "sound"),
 }
 """Keys of ``[screen]`` and what each may be; the first is meant where nothing is said."""
+VOICE = ("speak",)
+"""Keys of ``[voice]``."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,6 +34,8 @@ class ScreenSettings:
     theme: str = "dark"
     alarms_at_machines: str = "visible"
     """``visible``: silent while a machine is at work; ``sound``: heard there too."""
+    speaks: bool = False
+    """``speak`` of ``[voice]``: the card is said as it opens."""
 
 
 def read_screen_settings(path: Path) -> ScreenSettings:
@@ -45,12 +49,24 @@ def read_screen_settings(path: Path) -> ScreenSettings:
         said = tomllib.loads(text)
     except (tomllib.TOMLDecodeError, RecursionError) as problem:
         raise BuildFileError(f"settings file is no TOML: {problem}", Where(str(path))) from None
-    tables = {name: said.get(name, {}) for name in ("keys", "screen")}
+    tables = {name: said.get(name, {}) for name in ("keys", "screen", "voice")}
     for name, table in tables.items():
         if not isinstance(table, dict):
             raise BuildFileError(f"'{name}' is a table: write [{name}]", _where(path, text, name))
     chosen = {key: _choice(path, text, key, value) for key, value in tables["screen"].items()}
-    return ScreenSettings(keys=tables["keys"], **chosen)
+    speaks = _speaks(path, text, tables["voice"])
+    return ScreenSettings(keys=tables["keys"], speaks=speaks, **chosen)
+
+
+def _speaks(path: Path, text: str, voice: Mapping[str, object]) -> bool:
+    for key in voice:
+        if key not in VOICE:
+            near = say_near(key, list(VOICE))
+            raise BuildFileError(f"'{key}' is not known in [voice]{near}", _where(path, text, key))
+    said = voice.get("speak", False)
+    if not isinstance(said, bool):
+        raise BuildFileError(f"'speak' is true or false, not '{said}'", _where(path, text, "speak"))
+    return said
 
 
 def _choice(path: Path, text: str, key: str, value: object) -> str:

@@ -153,6 +153,8 @@ class SettingsEntry(BaseModel):
     """Own keys of the bench screen; read by ``screen_settings``."""
     screen: dict[str, Any] = {}
     """View, colours and alarms of the bench screen; read by ``screen_settings``."""
+    voice: dict[str, Any] = {}
+    """Whether cards are spoken; read by ``screen_settings``."""
     shops: dict[str, ShopEntry] = {}
 
 
@@ -181,6 +183,8 @@ def _complaint(path: Path, text: str, error: Any) -> BuildFileError:
     place = [str(step) for step in error["loc"]]
     key = place[-1] if place else ""
     said = f"'{key}': {error['msg'].removeprefix('Value error, ')}"
+    if error["type"] == "string_pattern_mismatch":
+        said = f"'{key}' is a time of day like 18:30, not '{error['input']}'"
     if error["type"] == "extra_forbidden":
         model = ShopEntry if len(place) > 2 else SettingsEntry
         said = f"'{key}' is not known in the settings{say_near(key, list(model.model_fields))}"

@@ -18,6 +18,8 @@ from shopstep.session.commands import Command
 
 MOST_LETTERS = 400
 _ID = re.compile(r"[0-9a-f]{32}")
+HEARS, HEARS_NOT = "hear on", "hear off"
+"""A page says whether it can sound alarms."""
 _PLAIN = frozenset({"done", "start", "ack", "back", "hold", "resume"})
 UNKNOWN = "This page asked for something that is not known here; load it anew."
 
@@ -33,8 +35,8 @@ class Asked:
     id: str
     """32 hexadecimal digits, made by the page; asked twice it is done once."""
     act: str
-    """``do done``, ``take STEP``, ``say aside too late tonight``, ``measure gap 1/16 in``, or
-    ``look summary``."""
+    """``do done``, ``take STEP``, ``say aside too late tonight``, ``measure gap 1/16 in``,
+    ``look summary``, ``look board``, ``hear on``."""
     step: str
     seen: int
 

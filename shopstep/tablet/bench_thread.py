@@ -13,9 +13,13 @@ from contextlib import suppress
 from dataclasses import dataclass, replace
 from typing import Any, TypeVar
 
+from shopstep.present.card import StepCard
 from shopstep.present.choices import clamp_rows, label_rows, with_all
+from shopstep.present.machines import is_at_machine
 from shopstep.session.commands import Refusal
 from shopstep.tablet.asking import Asked, command_for
+from shopstep.tablet.board import board_values
+from shopstep.tablet.picture_shelf import PictureShelf
 from shopstep.tablet.ports import Bench
 from shopstep.tablet.sheet import clocks_of, sheet_of, summary_text
 
@@ -34,8 +38,16 @@ class Look:
 class BenchThread:
     """Asks one session from one thread, one question after the other."""
 
-    def __init__(self, open_bench: Callable[[], Bench]) -> None:
+    def __init__(
+        self,
+        open_bench: Callable[[], Bench],
+        shelf: PictureShelf | None = None,
+        *,
+        is_loud_at_machines: bool = False,
+    ) -> None:
         self._open_bench = open_bench
+        self._is_loud_at_machines = is_loud_at_machines
+        self._shelf = shelf or PictureShelf(None)
         self._pool = ThreadPoolExecutor(1, "bench")
         self._bench: Bench | None = None
         self._told = ""
@@ -49,6 +61,10 @@ class BenchThread:
         """The card as of now, with what other faces did."""
         return await self._run(self._look)
 
+    async def card_now(self) -> tuple[StepCard, int, str]:
+        """The card, the moment (seconds since 1970 UTC) and the shop's zone."""
+        return await self._run(self._card_now)
+
     async def answer(self, asked: Asked) -> dict[str, Any]:
         """Do what was asked for; what the page is told about it."""
         return await self._run(lambda: self._answer(asked))
@@ -56,6 +72,7 @@ class BenchThread:
     def close(self) -> None:
         """Let the thread go once it has answered."""
         self._pool.shutdown(wait=True)
+        self._shelf.stop()
 
     async def _run(self, work: Callable[[], T]) -> T:
         return await asyncio.get_running_loop().run_in_executor(self._pool, work)
@@ -65,6 +82,10 @@ class BenchThread:
             self._bench = self._open_bench()
         return self._bench
 
+    def _card_now(self) -> tuple[StepCard, int, str]:
+        bench = self._at_bench()
+        return bench.card(), bench.now_s(), bench.plan.zone
+
     def _look(self) -> Look:
         bench = self._at_bench()
         with suppress(Exception):  # nobody waits for it: the plan in force stands
@@ -73,12 +94,18 @@ class BenchThread:
         card = bench.card()
         if self._told:
             card = replace(card, notice=f"{self._told} {card.notice}".strip())
-        sheet = json.dumps(sheet_of(bench, card), ensure_ascii=False)
-        return Look(sheet, clocks_of(card, bench.now_s(), bench.plan.zone))
+        picture = self._shelf.show(bench.plan, card.step_id)
+        is_quiet = not self._is_loud_at_machines and is_at_machine(bench.plan, card.step_id)
+        quiet = {"quiet": is_quiet}
+        sheet = json.dumps(sheet_of(bench, card, picture) | quiet, ensure_ascii=False)
+        clocks = clocks_of(card, bench.now_s(), bench.plan.zone)
+        return Look(sheet, clocks | quiet)
 
     def _answer(self, asked: Asked) -> dict[str, Any]:
         bench = self._at_bench()
         card = bench.card()
+        if asked.act == "look board":
+            return {"ok": True, "text": "", "board": board_values(bench)}
         if asked.act == "look summary":
             rows = [["", line] for line in summary_text(bench)]
             return {"ok": True, "text": "", "page": {"title": "Where are we", "rows": rows}}

@@ -32,6 +32,8 @@ class Watcher:
 
     def __init__(self, socket: web.WebSocketResponse, device: str) -> None:
         self.device = device
+        self.hears = False
+        """Whether the page can sound alarms: it was tapped, and is in sight."""
         self._socket = socket
         self._sheet = ""
         self._lock = asyncio.Lock()
@@ -62,16 +64,16 @@ class Watcher:
 
 
 class Feed:
-    """Looks at the session, tells the watchers, and rings where there are none."""
+    """Looks at the session, tells the watchers, and rings where none of them can."""
 
     def __init__(
         self,
         bench: BenchThread,
         is_paired: Callable[[str], bool],
         tell: Callable[[str], None],
-        ring: Callable[[str], None],
+        bell: Bell,
     ) -> None:
-        self._bell = Bell(ring)
+        self._bell = bell
         self._bench = bench
         self._is_paired = is_paired
         self._tell = tell
@@ -134,7 +136,8 @@ class Feed:
             await asyncio.sleep(CLOCK_S)
             return False
         if is_second:
-            self._bell.look(look.clocks["timers"], is_watched=bool(self._watchers))
+            is_heard = any(watcher.hears for watcher in self._watchers)
+            self._bell.look(look.clocks, is_heard=is_heard)
             await self._let_go()
         is_news = self._last is None or look.sheet != self._last.sheet
         if not (is_second or is_news):

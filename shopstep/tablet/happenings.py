@@ -43,6 +43,6 @@ class Happenings:
         more = f", and {hidden} times before" if hidden else ""
         self._write(f"{self._clock()} {line}{more}")
 
-    def ring(self, what: str) -> None:
-        """Something wants to be heard here: the terminal's bell, and a line."""
-        self._write(f"{RING}{self._clock()} {what}")
+    def ring(self, what: str, with_bell: bool = True) -> None:
+        """Something wants to be heard here: a line, and the terminal's bell."""
+        self._write(f"{RING if with_bell else ''}{self._clock()} {what}")

@@ -1,23 +1,34 @@
 """The files that a browser is given: a fixed table, read once; no path of a request is looked up.
 
 Our own pages lie in ``web``; the terminal's script, its styles and its typeface (Roboto Mono,
-Apache License 2.0) come from textual-serve. Imports the standard library only.
+Apache License 2.0) come from textual-serve. Imports the pictures of hands.
 """
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from hashlib import sha256
 from importlib.resources import files
 from pathlib import Path
 
+from shopstep.present.hand_pictures import NAMES, hand_svg
 from shopstep.tablet.ports import Secrecy
+from shopstep.tablet.sheet import hand_address
 
 AUTHORITY = "/authority.crt"
-JS, CSS, HTML = "text/javascript", "text/css", "text/html"
+JS, CSS, HTML, SVG = "text/javascript", "text/css", "text/html", "image/svg+xml"
+INK = "#f6f5ef"
+"""As in ``card.css``."""
 _OURS = {
     "/": ("card.html", HTML),
     "/card.js": ("card.js", JS),
+    "/board.js": ("board.js", JS),
+    "/picture.js": ("picture.js", JS),
+    "/swipes.js": ("swipes.js", JS),
+    "/link.js": ("link.js", JS),
+    "/screen.js": ("screen.js", JS),
+    "/words.js": ("words.js", JS),
     "/pad.js": ("pad.js", JS),
     "/sound.js": ("sound.js", JS),
     "/taps.js": ("taps.js", JS),
@@ -28,7 +39,9 @@ _OURS = {
     "/terminal": ("terminal.html", HTML),
     "/terminal.js": ("terminal.js", JS),
     "/terminal.css": ("terminal.css", CSS),
-    "/icon.svg": ("icon.svg", "image/svg+xml"),
+    "/icon.svg": ("icon.svg", SVG),
+    "/icon-192.png": ("icon-192.png", "image/png"),
+    "/icon-512.png": ("icon-512.png", "image/png"),
     "/app.webmanifest": ("app.webmanifest", "application/manifest+json"),
 }
 _THEIRS = {
@@ -45,13 +58,22 @@ class PageFile:
     body: bytes
     content_type: str
 
+    @property
+    def is_binary(self) -> bool:
+        """Whether it has no letters to be told apart."""
+        return self.content_type.startswith(("audio/", "font/", "image/png"))
 
-def read_pages(secrecy: Secrecy | None = None) -> dict[str, PageFile]:
+
+def read_pages(
+    secrecy: Secrecy | None = None, sounds: Mapping[str, bytes] | None = None
+) -> dict[str, PageFile]:
     """All files by the path that they are asked for; with TLS also the authority to install."""
     ours, theirs = files("shopstep.tablet") / "web", files("textual_serve")
     authority = {} if secrecy is None else {AUTHORITY: _authority(secrecy)}
     return {
         **authority,
+        **{f"/{name}.wav": PageFile(body, "audio/wav") for name, body in (sounds or {}).items()},
+        **{hand_address(n): PageFile(hand_svg(p, INK).encode(), SVG) for p, n in NAMES.items()},
         **{path: PageFile((ours / n).read_bytes(), kind) for path, (n, kind) in _OURS.items()},
         **{path: PageFile((theirs / n).read_bytes(), kind) for path, (n, kind) in _THEIRS.items()},
     }

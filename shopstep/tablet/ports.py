@@ -6,8 +6,8 @@ bring the real ones, tests bring fakes.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field
 from typing import Protocol
 
 from shopstep.model.plan import Plan
@@ -15,6 +15,7 @@ from shopstep.model.step import Step
 from shopstep.present.card import StepCard
 from shopstep.session.commands import Command, Refusal
 from shopstep.session.state import State
+from shopstep.workbench import Alarm
 
 
 class Answer(Protocol):
@@ -51,12 +52,31 @@ class Bench(Protocol):
         """The card under a better plan, where one was found since; told once, never waits."""
         ...
 
+    def ahead(self) -> Plan:
+        """The plan with times from now on, not stored; PlanRefused where there is none."""
+        ...
+
     def ready(self) -> tuple[Step, ...]:
         """Steps that could be taken now, in plan order."""
         ...
 
     def now_s(self) -> int:
         """Seconds since 1970 UTC."""
+        ...
+
+
+class Pictures(Protocol):
+    """Draws steps beside the work."""
+
+    def drawing(self, plan: Plan, kind_id: str) -> tuple[str, str] | None:
+        """The picture of a step kind as SVG, and what it shows in words; empty ones for none.
+
+        None while it is drawn: the call asks for it. Never waits, never fails.
+        """
+        ...
+
+    def stop(self) -> None:
+        """Give up what is drawn now; nothing is left running."""
         ...
 
 
@@ -106,6 +126,14 @@ class Secrecy:
     """Of the authority, to be compared by eye."""
 
 
+class Speech(Protocol):
+    """Makes speech; asked from a thread of its own."""
+
+    def speak(self, sentences: Sequence[str]) -> bytes:
+        """The sentences as WAV (16 bit, mono) of bounded size; empty where nothing can speak."""
+        ...
+
+
 @dataclass(frozen=True, slots=True)
 class TabletPlan:
     """What is to be served, and where."""
@@ -120,4 +148,15 @@ class TabletPlan:
     """Addresses of this machine to listen on; the first is the one that is shown."""
     port: int
     """0 for any that is free."""
+    others: tuple[str, ...] = ()
+    """Other home addresses of this machine, to be told: the tablet may be in that network."""
     secrecy: Secrecy | None = None
+    pictures: Pictures | None = None
+    alarm: Alarm | None = None
+    """What rings here while no tablet can; the terminal's bell where it is None or cannot."""
+    sounds: Mapping[str, bytes] = field(default_factory=dict)
+    """WAV files of the alarms by name: ``half``, ``due`` and ``late``."""
+    is_loud_at_machines: bool = False
+    """Whether alarms are heard during a machine's step too."""
+    speech: Speech | None = None
+    """What says the card; nothing is spoken where None."""

@@ -63,9 +63,18 @@ def pairing_lines(server: TabletServer) -> list[str]:
         square_code(f"{server.address}/pair#{code}"),
         f"Code: {code[:4]} {code[4:]}",
         f"It pairs one tablet, once, until {until}, in at most {TRIES} tries.",
+        *other_lines(server),
         *trust_lines(server),
         HOW_TO_GO_ON,
     ]
+
+
+def other_lines(server: TabletServer) -> list[str]:
+    """What to do where this machine is in several networks; nothing where it is in one."""
+    if not server.others:
+        return []
+    known = ", ".join(server.others)
+    return [f"This machine is in other networks too ({known}); to serve one: --address ADDRESS"]
 
 
 def trust_lines(server: TabletServer) -> list[str]:

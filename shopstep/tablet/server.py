@@ -17,8 +17,9 @@ from typing import Any
 from aiohttp import WSMsgType, web
 from textual_serve.server import Server, to_int
 
-from shopstep.tablet import cookies
-from shopstep.tablet.asking import BadMessage, read_message
+from shopstep.tablet import cookies, speech
+from shopstep.tablet.asking import HEARS, HEARS_NOT, BadMessage, read_message
+from shopstep.tablet.bell import Bell, Ringer
 from shopstep.tablet.bench_thread import BenchThread
 from shopstep.tablet.doorman import HEAD_S, Doorman
 from shopstep.tablet.feed import LET_GO, Feed, Watcher
@@ -26,6 +27,8 @@ from shopstep.tablet.guard import Guard, headers_for
 from shopstep.tablet.happenings import Happenings
 from shopstep.tablet.pages import edition_of, read_pages
 from shopstep.tablet.pairing import Pairing, Verdict
+from shopstep.tablet.picture_shelf import PATH as PICTURE
+from shopstep.tablet.picture_shelf import PictureShelf
 from shopstep.tablet.ports import TabletPlan
 from shopstep.tablet.quiet import quiet_logger
 from shopstep.tablet.terminal_process import TerminalProcess
@@ -35,7 +38,8 @@ MOST_SCREENS = 10
 MOST_FRAME = 16 * 1024
 MOST_BODY = 1024
 BODY_S = 3.0
-HEARTBEAT_S = 10.0
+HEARTBEAT_S = 5.0
+"""A page that does not answer for half as long again is gone: then this machine rings itself."""
 LEFT = 4000
 """Closing code: the person left the bench screen."""
 ENDED = 4001
@@ -56,10 +60,15 @@ class TabletServer(Server):
         self.happenings = happenings
         self._plan = plan
         self._tls = _context_of(plan)
-        self._bench = BenchThread(plan.open_bench)
+        self._shelf = PictureShelf(plan.pictures)
+        self._bench = BenchThread(
+            plan.open_bench, self._shelf, is_loud_at_machines=plan.is_loud_at_machines
+        )
+        self._speech = speech.SpeechPage(self._bench, plan.speech)
         self._guard = Guard(plan.devices, lambda: int(time.time()), happenings.tell)
-        self._feed = Feed(self._bench, self._guard.is_paired, happenings.tell, happenings.ring)
-        self._pages = read_pages(plan.secrecy)
+        bell = Bell(Ringer(plan.alarm, happenings.ring))
+        self._feed = Feed(self._bench, self._guard.is_paired, happenings.tell, bell)
+        self._pages = read_pages(plan.secrecy, plan.sounds)
         self._edition = edition_of(self._pages)
         self._screens: set[web.WebSocketResponse] = set()
         self._runner: web.AppRunner | None = None
@@ -69,6 +78,11 @@ class TabletServer(Server):
     def fingerprint(self) -> str:
         """Of the authority that a tablet is to trust; empty over plain HTTP."""
         return self._plan.secrecy.fingerprint if self._plan.secrecy else ""
+
+    @property
+    def others(self) -> tuple[str, ...]:
+        """Home addresses of this machine that are not served."""
+        return self._plan.others
 
     @property
     def address(self) -> str:
@@ -116,6 +130,7 @@ class TabletServer(Server):
                 await asyncio.gather(*(socket.close(code=1001) for socket in self._screens))
         if self._runner is not None:
             await self._runner.cleanup()
+        self._speech.close()
         self._bench.close()
 
     async def _make_app(self) -> web.Application:
@@ -125,8 +140,10 @@ class TabletServer(Server):
                 *(web.get(path, self._send_file) for path in self._pages if path != "/"),
                 web.get("/", self._send_card_page),
                 web.get("/alive", self._say_alive),
+                web.get(PICTURE, self._send_picture),
                 web.post("/pair", self._pair),
                 web.get("/card", self._handle_card),
+                web.get(speech.PATH, self._speech.handle),
                 web.get("/ws", self.handle_websocket),
             ]
         )
@@ -141,7 +158,15 @@ class TabletServer(Server):
         if request.query_string:  # the terminal's script would obey words in it
             return web.Response(status=303, headers={"Location": request.path})
         file = self._pages[request.path]
-        return web.Response(body=file.body, content_type=file.content_type, charset="utf-8")
+        charset = None if file.is_binary else "utf-8"
+        return web.Response(body=file.body, content_type=file.content_type, charset=charset)
+
+    async def _send_picture(self, request: web.Request) -> web.Response:
+        """A picture that a card named; only what is held under that name."""
+        body = self._shelf.body(request.query.get("of", ""))
+        if body is None:
+            return web.Response(status=404, text="There is no such picture now.")
+        return web.Response(body=body, content_type="image/svg+xml", charset="utf-8")
 
     async def _send_card_page(self, request: web.Request) -> web.Response:
         """The page; a pass that is a day old is given anew with it."""
@@ -220,6 +245,9 @@ class TabletServer(Server):
             if not self._guard.is_paired(watcher.device):
                 await watcher.close(LET_GO)
                 return
+            if asked.act in (HEARS, HEARS_NOT):
+                watcher.hears = asked.act == HEARS
+                continue
             try:
                 answer = await self._bench.answer(asked)
             except Exception as problem:  # a full or removed disk: nothing was done

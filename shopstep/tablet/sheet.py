@@ -6,10 +6,18 @@ the session.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any
 
 from shopstep.model.step import Step
-from shopstep.present.card import CardCaution, CardCheck, CardMode, CardTimer, StepCard
+from shopstep.present.card import (
+    FIRST_ANSWER,
+    CardCaution,
+    CardCheck,
+    CardMode,
+    CardTimer,
+    StepCard,
+)
 from shopstep.present.choices import (
     BACK,
     PAGES,
@@ -20,8 +28,10 @@ from shopstep.present.choices import (
     stay_rows,
 )
 from shopstep.present.deviations import is_closing_late
+from shopstep.present.hand_pictures import hand_name
 from shopstep.present.lines import MANUAL_FIRST, check_words
 from shopstep.present.moments import local_time, span_left, timer_stage, timer_words
+from shopstep.present.said import card_sentences
 from shopstep.present.summary import summary_lines
 from shopstep.session.around import glue_up, seconds_of
 from shopstep.session.flow import index_plan
@@ -38,8 +48,11 @@ Values = dict[str, Any]
 Rows = list[tuple[str, str]]
 
 
-def sheet_of(bench: Bench, card: StepCard) -> Values:
-    """All that the page needs of a card, as JSON values; without the clocks, see ``clocks_of``."""
+def sheet_of(bench: Bench, card: StepCard, picture: Sequence[str] = ()) -> Values:
+    """All that the page needs of a card, as JSON values; without the clocks, see ``clocks_of``.
+
+    ``picture``: address and words of the step's picture, where there is one.
+    """
     return {
         "version": card.version,
         "step": card.step_id,
@@ -50,16 +63,24 @@ def sheet_of(bench: Bench, card: StepCard) -> Values:
         "numbers": [[n.label, n.text, n.spoken] for n in card.numbers],
         "sentence": card.sentence,
         "cautions": [_caution(caution, card.mode) for caution in card.cautions],
+        "first_answer": _first_answer(card),
         "manual": MANUAL_FIRST if card.mode is CardMode.CAUTION else "",
         "hand": _in_hand(card),
         "checks": _checks(card),
         "notice": card.notice,
         "following": card.following,
+        "spoken": " ".join(card_sentences(card)),
+        "picture": list(picture) if card.mode in (CardMode.STEP, CardMode.HELD) else [],
         "why": card.why or NO_WHY,
         "actions": _actions(card),
         "measure": _measure(card, bench.plan.display),
         "menus": _menus(bench, card),
     }
+
+
+def hand_address(name: str) -> str:
+    """Where the picture of that name lies, of where the other hand goes."""
+    return f"/hand-{name}.svg"
 
 
 def clocks_of(card: StepCard, now_s: int, zone: str) -> Values:
@@ -96,6 +117,7 @@ def _caution(caution: CardCaution, mode: CardMode) -> Values:
         known = "Answered before in this session; it still holds. " if is_repeated else ""
         words = f"{known}{caution.harm} {caution.hand or caution.avoid}"
         return {"signal": caution.signal, "brief": True, "rows": [["", words]]}
+    drawn = hand_name(caution.id) if caution.hand else ""
     rows = [
         ["What can happen", caution.harm],
         ["How to avoid it", caution.avoid],
@@ -103,7 +125,18 @@ def _caution(caution: CardCaution, mode: CardMode) -> Values:
         ["If it happened", caution.done],
         ["Source", caution.source],
     ]
-    return {"signal": caution.signal, "brief": False, "rows": [row for row in rows if row[1]]}
+    return {
+        "signal": caution.signal,
+        "brief": False,
+        "rows": [row for row in rows if row[1]],
+        "drawn": hand_address(drawn) if drawn else "",
+    }
+
+
+def _first_answer(card: StepCard) -> str:
+    """What is answered before "Understood", at another place; empty where that alone will do."""
+    is_new = card.mode is CardMode.CAUTION and not all(c.known for c in card.cautions)
+    return FIRST_ANSWER if is_new else ""
 
 
 def _in_hand(card: StepCard) -> list[str]:
@@ -114,7 +147,7 @@ def _in_hand(card: StepCard) -> list[str]:
 
 def _checks(card: StepCard) -> list[list[str]]:
     """Each check in words with how it stands: ``open``, ``good``, ``outside`` or empty."""
-    rows = [[check_words(check), _standing(check)] for check in card.checks]
+    rows = [[check_words(check, is_named=False), _standing(check)] for check in card.checks]
     if card.check_run is None:
         return rows
     return [[f"{card.check_run.opening}.", ""], *rows, [card.check_run.closing, ""]]

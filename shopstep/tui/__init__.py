@@ -15,6 +15,8 @@ if TYPE_CHECKING:
     from shopstep.tui.door import Door
     from shopstep.tui.key_map import KeyMap
     from shopstep.tui.screens.measure_page import KeepReading
+    from shopstep.tui.screens.offcut_page import PutPiece
+    from shopstep.tui.speaking import Speech
     from shopstep.workbench.ports import Alarm
 
 THEMES = ("dark", "light", "contrast", "contrast-light")
@@ -31,13 +33,16 @@ def run_bench(
     rings_at_machines: bool = False,
     key_map: KeyMap | None = None,
     pictures: Pictures | None = None,
+    put_offcut: PutPiece | None = None,
+    speech: Speech | None = None,
 ) -> int:
     """Show the bench until the person leaves; gives the exit code.
 
     ``is_resumed``: somebody comes back to it, and is told first where the work stands; ``is_far``:
     in distance view; ``alarm``: what can be heard, the terminal's bell where None;
     ``rings_at_machines``: also during a machine's step; ``pictures``: draws the steps,
-    none where None.
+    none where None; ``put_offcut``: puts a piece on the rack, which is not offered where None;
+    ``speech``: says the card and alarms, silent where None.
     Raises ValueError with a sentence for a theme that there is not.
     """
     _check_theme(theme)
@@ -46,12 +51,14 @@ def run_bench(
     app = BenchApp(
         bench, theme, is_resumed=is_resumed, is_far=is_far, greets=True, alarm=alarm,
         rings_at_machines=rings_at_machines, key_map=key_map, pictures=pictures,
+        put_offcut=put_offcut, speech=speech,
     )  # fmt: skip
     try:
         app.run()
     finally:
-        if pictures is not None:
-            pictures.stop()
+        for beside in (pictures, speech):
+            if beside is not None:
+                beside.stop()
     return app.return_code or 0
 
 
@@ -64,6 +71,19 @@ def run_measuring(cards: Sequence[MeasureCard], keep: KeepReading, *, theme: str
     from shopstep.tui.measure_app import MeasureApp
 
     app = MeasureApp(cards, keep, theme)
+    app.run()
+    return app.return_code or 0
+
+
+def run_offcuts(unit: str, put: PutPiece, *, theme: str = "dark") -> int:
+    """Ask for offcuts by large keys until the person leaves; gives the exit code.
+
+    ``unit``: ``in`` or ``mm``. Raises ValueError for a theme that there is not.
+    """
+    _check_theme(theme)
+    from shopstep.tui.offcut_app import OffcutApp
+
+    app = OffcutApp(unit, put, theme)
     app.run()
     return app.return_code or 0
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from shopstep.present.card import CardAction, CardMode, StepCard
+from shopstep.present.card import FIRST_ANSWER, CardAction, CardMode, StepCard
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,6 +39,8 @@ PICTURE = "picture"
 READY = "ready"
 """The first of the two answers to a caution; the second is ``ack``, at another place."""
 ANSWERS = frozenset({READY, "ack"})
+AGAIN = "again"
+"""Says the card once more."""
 VIEW = "view"
 """Changes between the near view and the distance view."""
 
@@ -60,10 +62,18 @@ ACTIONS: tuple[Action, ...] = (
     Action("more", ("m",), "5", "More", "Other steps, the whole text, help, leave.", True),
     Action(BOARD, ("o",), "", "Board", "The whole batch: every unit, what waits, today.", True),
     Action(PICTURE, ("p",), "", "Picture", "What the step looks like, as large as it goes.", True),
-    Action(READY, ("u",), "6", "I read it", "The caution is read; then comes the answer to it."),
+    Action(READY, ("u",), "6", FIRST_ANSWER, "The caution is read; then comes the answer to it."),
     Action("ack", ("a",), "9", "Understood", "The answer to a caution; the step may begin."),
     Action("accept", ("k",), "8", "Keep as it is", "Keep a value outside its tolerance."),
     Action(OTHER_PAGE, ("n",), "", "Other page", "Another page of a card that was read."),
+    Action(
+        AGAIN,
+        ("g",),
+        "",
+        "Say again",
+        "The card once more; then slower; then only its numbers.",
+        True,
+    ),
     Action(
         VIEW,
         ("v",),
@@ -85,7 +95,7 @@ AFTER_READING = frozenset({"done", "start", "measure", "accept", *ANSWERS})
 
 LOCAL = frozenset({"measure", "why", "more", BOARD, PICTURE})
 """Actions that open a page and send nothing."""
-ON_SCREEN = frozenset({NEXT_PAGE, OTHER_PAGE, VIEW, READY})
+ON_SCREEN = frozenset({NEXT_PAGE, OTHER_PAGE, VIEW, READY, AGAIN})
 """Actions that change what is seen of the card and send nothing."""
 
 
@@ -159,5 +169,5 @@ def action_for_key(key: str, card: StepCard) -> str | None:
     if NEXT_PAGE in offered and not waiting.isdisjoint(named):
         return NEXT_PAGE
     if card.mode is CardMode.HELD:
-        named = [name for name in named if name in ("why", "more", BOARD, PICTURE)]
+        named = [name for name in named if name in ("why", "more", BOARD, PICTURE, AGAIN)]
     return next((name for name in named if ACTION_BY_ID[name].is_always), None)

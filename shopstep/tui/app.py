@@ -22,6 +22,9 @@ from shopstep.workbench.ports import Alarm
 if TYPE_CHECKING:
     from textual.screen import Screen
 
+    from shopstep.tui.screens.offcut_page import PutPiece
+    from shopstep.tui.speaking import Speech
+
 
 class BenchApp(ThemedApp):
     """One bench on one terminal."""
@@ -38,6 +41,8 @@ class BenchApp(ThemedApp):
         rings_at_machines: bool = False,
         key_map: KeyMap | None = None,
         pictures: Pictures | None = None,
+        put_offcut: PutPiece | None = None,
+        speech: Speech | None = None,
         monotonic: Callable[[], float] = time.monotonic,
         new_id: Callable[[], str] = new_command_id,
     ) -> None:
@@ -45,6 +50,10 @@ class BenchApp(ThemedApp):
         self._ringing = Ringing(
             alarm or Silent(), lambda: self.bell(), at_machines=rings_at_machines
         )
+        if speech is not None:
+            from shopstep.tui.speaking import Speaking
+
+            self._ringing.speaking = Speaking(speech, monotonic, at_machines=rings_at_machines)
         self.hand = Hand(bench, monotonic, new_id)
         card = self.hand.card
         if greets and card.mode is not CardMode.CAUTION and not card.notice:
@@ -52,6 +61,8 @@ class BenchApp(ThemedApp):
         self._is_resumed = is_resumed
         self._is_far = is_far
         self._picture = StepPicture(bench, pictures)
+        self.put_offcut = put_offcut
+        """Puts a piece on the rack; None where that is not offered."""
 
     def get_default_screen(self) -> Screen[None]:
         """The bench; there is no other screen under it."""

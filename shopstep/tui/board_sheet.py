@@ -96,12 +96,11 @@ def _title(board: Board, width: int, margin: int, number: int, count: int) -> Li
 def _grid_parts(grid: Grid, room: int, margin: int, *, is_airy: bool) -> list[Block]:
     """The rows of a grid under their heads; as many parts as pages need, the heads on each."""
     lead = " " * margin
-    heads = Line(
-        (Span(f"{lead}{'unit'.ljust(grid.first_width)}{''.join(grid.heads)}", Role.QUIET),)
+    heads = tuple(
+        Line((Span(f"{lead}{unit.ljust(grid.first_width)}{names}", Role.QUIET),))
+        for unit, names in zip(("unit", ""), grid.head_lines, strict=False)
     )
-    top: Block = (
-        (line(grid.span.capitalize(), Role.QUIET, margin), heads) if grid.span else (heads,)
-    )
+    top: Block = (line(grid.span.capitalize(), Role.QUIET, margin), *heads) if grid.span else heads
     each = max(1, room - len(top) - 1)
     rows = [_grid_row(row, grid, lead) for row in grid.rows]
     if is_airy and 2 * len(rows) <= each:

@@ -11,7 +11,7 @@ from shopstep.tui.big_type import first_of, fold_tall, tall_block
 from shopstep.tui.glyphs import tall, triangle
 from shopstep.tui.hand_pictures import WIDTH as PICTURE_WIDTH
 from shopstep.tui.hand_pictures import hand_picture
-from shopstep.tui.lines import WIDEST_TEXT, Block, Line, Span, block, fold, fold_block
+from shopstep.tui.lines import EMPTY, WIDEST_TEXT, Block, Line, Span, block, fold, fold_block
 from shopstep.tui.reminders import NARROW, caution_rows, say_hand, vary_words
 from shopstep.tui.stack import GAP, Piece, fit_pieces, spread_blocks
 from shopstep.tui.theme import SIGNAL_ROLES, Role
@@ -34,6 +34,16 @@ CONCESSIONS = (
     ("hand", 5),
 )
 """What gives way first, second… on a screen that is too small for one page."""
+DRAWN_HANDS = 5
+"""How many sizes the other hand's line has besides bold rows, where it was answered before."""
+KNOWN_CONCESSIONS = (
+    *(("each", level) for level in range(1, DRAWN_HANDS)),
+    (GAP, 1),
+    ("head", 1),
+    ("manual", 1),
+    ("each", DRAWN_HANDS),
+)
+"""The same for cautions that were answered before."""
 
 
 def caution_pages(card: StepCard, width: int, height: int, margin: int) -> list[Block]:
@@ -82,17 +92,29 @@ def _known_pages(
     """One page where all fits: of each its signal word, the other hand, and how to avoid it."""
     head = fold_block(KNOWN, width, Role.HEAD, margin)
     before = fold_block(f"before: {headline}", width, Role.QUIET, margin)
-    each = [_known_rows(caution, width, margin, turn) for caution in known]
+    each = [_known_sizes(caution, width, margin, turn) for caution in known]
     manual = fold_block(MANUAL_FIRST, width, Role.QUIET, margin)
     pieces = [
         Piece("head", ((*head, *before), head)),
-        *[Piece("each", (rows,)) for rows in each],
+        *[Piece("each", sizes) for sizes in each],
         Piece("manual", (manual, ())),
     ]
-    fitted = fit_pieces(pieces, ((GAP, 1), ("head", 1), ("manual", 1)), height)
+    fitted = fit_pieces(pieces, KNOWN_CONCESSIONS, height)
     if not fitted.is_cut:
         return [fitted.rows()]
-    return _spread(pieces[0].sizes[-1], each, height)
+    return _spread(pieces[0].sizes[-1], [sizes[-1] for sizes in each], height)
+
+
+def _known_sizes(caution: CardCaution, width: int, margin: int, turn: int) -> tuple[Block, ...]:
+    """How to avoid it, and under that the other hand as on the whole card; at least their words."""
+    rows = _known_rows(caution, width, margin, turn)
+    if not caution.hand:
+        return (rows,)
+    role = SIGNAL_ROLES.get(caution.signal, Role.WARNING)
+    words = vary_words(caution.hand, turn)
+    avoid = caution_rows([caution], [vary_words(caution.avoid, turn)], width, margin)
+    hands = _hand_sizes("other hand", words, caution, width, margin, role)
+    return (*((*avoid, EMPTY, *hand) for hand in hands[1:]), rows)
 
 
 def _known_rows(caution: CardCaution, width: int, margin: int, turn: int) -> Block:

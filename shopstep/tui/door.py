@@ -39,6 +39,12 @@ class Door(Protocol):
         """The builds, with what a shop has measured; a sentence where it cannot be read."""
         ...
 
+    def picture(
+        self, build: str, shop: str | None, columns: int, rows: int
+    ) -> tuple[str, ...] | None:
+        """What a build looks like, as lines; () for no picture, None while it is drawn."""
+        ...
+
     def cards(self, build: str, shop: str | None) -> tuple[MeasureCard, ...] | str:
         """What a build asks to have measured; a sentence where it cannot be read."""
         ...

@@ -1,82 +1,17 @@
-"""Where the other hand goes, as a small picture of our own: tool, work and hand from the side.
+"""Where the other hand goes, in cells: the pixels of ``present`` as blocks.
 
-Imports ``glyphs`` only for turning pixels into cells. ``#`` is ink, as in the letters.
+Imports the pictures, and ``glyphs`` for turning pixels into cells.
 """
 
 from __future__ import annotations
 
+from shopstep.present.hand_pictures import WIDTH, hand_pixels
 from shopstep.tui.glyphs import enlarge, to_blocks
 
-AWAY = (
-    "..####............#.#.#...",
-    "..####..........#.#.#.#...",
-    "..####..........#.#.#.#...",
-    "...##...........#.#.#.#.#.",
-    "...##...##.##...#######.#.",
-    "...##...........#########.",
-    "...##............#######..",
-    "...##.............#####...",
-    "##########################",
-    "##########################",
-)
-"""The tool at one end, a way left free, the hand on the work."""
-OFF = (
-    "..####..####......#.#.#...",
-    "..####..#..#....#.#.#.#...",
-    "..####..#..#....#.#.#.#...",
-    "...##..######...#.#.#.#.#.",
-    "...##....##.....#######.#.",
-    "...##....##.....#########.",
-    "...##...####.....#######..",
-    "...##...####......#####...",
-    "##############............",
-    "##############............",
-)
-"""A clamp holds the work, the hand is off it."""
-PUSH = (
-    "..................#.#.#...",
-    "................#.#.#.#...",
-    "....###.........#.#.#.#...",
-    "..#######.......#.#.#.#.#.",
-    ".##.###.##......#######.#.",
-    ".#########.....##########.",
-    "##.#####.##..##..#######..",
-    "####.#.####.##....#####...",
-    "##########################",
-    "##########################",
-)
-"""The blade, and a push stick between it and the hand."""
-BOTH = (
-    "...#.#.#..........#.#.#...",
-    "...#.#.#.#......#.#.#.#...",
-    "...#.#.#.#......#.#.#.#...",
-    ".#.#.#.#.#......#.#.#.#.#.",
-    ".#.#######.####.#######.#.",
-    ".#########.####.#########.",
-    "..#######..####..#######..",
-    "...#####....##....#####...",
-    "##########################",
-    "##########################",
-)
-"""Both hands on the tool."""
-PICTURES: dict[str, tuple[str, ...]] = {
-    "saw": PUSH,
-    "router": BOTH,
-    "hand_saw_board": BOTH,
-    "hand_plane": BOTH,
-    "chisel": BOTH,
-    "drill_press": OFF,
-    "brad_nailer_medium": OFF,
-    "brad_nailer_short": OFF,
-    "snips": AWAY,
-}
-"""By the id of a caution, or by the first words of it; a hand kept away where none fits."""
-WIDTH = len(AWAY[0])
+__all__ = ["WIDTH", "hand_picture"]
 
 
 def hand_picture(caution_id: str, scale: int = 1) -> list[str]:
-    """The rows of the picture for a caution, all ``WIDTH`` times ``scale`` cells wide."""
-    words = caution_id.split("_")
-    names = ["_".join(words[:count]) for count in range(len(words), 0, -1)]
-    drawn = next((PICTURES[name] for name in names if name in PICTURES), AWAY)
-    return to_blocks(enlarge(drawn, scale))
+    """The rows of the picture for a caution, all ``WIDTH`` times ``scale`` cells wide, or none."""
+    drawn = hand_pixels(caution_id)
+    return to_blocks(enlarge(drawn, scale)) if drawn else []

@@ -7,13 +7,18 @@ until it is answered, heard or not.
 from __future__ import annotations
 
 from collections.abc import Callable
+from typing import TYPE_CHECKING
 
-from shopstep.model.plan import Plan
-from shopstep.model.step import MACHINES
 from shopstep.present.moments import TimerStage
 from shopstep.tui.clocks import Alarm as OpenAlarm
 from shopstep.workbench.ports import Alarm
 
+if TYPE_CHECKING:
+    from shopstep.present.card import StepCard
+    from shopstep.tui.hand import Hand
+    from shopstep.tui.speaking import Speaking
+
+VOICE_IS_OFF = "Voice is off: open with --speak, or write speak = true under [voice]."
 AGAIN_S = 20
 """An alarm that nobody answered is heard again after so long."""
 SOUNDS = {TimerStage.LATE: "late", TimerStage.NEARLY: "due", TimerStage.READY: "due"}
@@ -28,6 +33,20 @@ class Silent:
         return False
 
 
+class Mute:
+    """A screen that says nothing; in the place of ``tui.speaking.Speaking`` until voice is on."""
+
+    def look(self, hand: Hand, open_alarms: tuple[OpenAlarm, ...]) -> bool:
+        """Nothing."""
+        del hand, open_alarms
+        return False
+
+    def again(self, card: StepCard) -> str:
+        """Nothing, and how it would speak."""
+        del card
+        return VOICE_IS_OFF
+
+
 class Ringing:
     """Sounds alarms, and rings the bell where that cannot be done."""
 
@@ -36,6 +55,8 @@ class Ringing:
         self._at_machines = at_machines
         """Whether alarms are heard during a machine's step too."""
         self._last_s = 0
+        self.speaking: Speaking | Mute = Mute()
+        """What says the card and alarms."""
 
     def look(
         self, open_alarms: tuple[OpenAlarm, ...], now_s: int, *, is_news: bool, at_machine: bool
@@ -50,11 +71,3 @@ class Ringing:
         name = SOUNDS.get(open_alarms[0].stage, "due") if open_alarms else "half"
         if not self._alarm.sound(name):
             self._bell()
-
-
-def is_at_machine(plan: Plan, step_id: str) -> bool:
-    """Whether the step is one at a machine that turns."""
-    step = next((step for step in plan.steps if step.id == step_id), None)
-    if step is None:
-        return False
-    return any(kind.id == step.kind and kind.tool in MACHINES for kind in plan.kinds)

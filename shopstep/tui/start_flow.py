@@ -25,6 +25,7 @@ from shopstep.tui.screens.list_page import ListPage
 from shopstep.tui.screens.measure_page import MeasurePage
 from shopstep.tui.screens.number_page import NumberPage
 from shopstep.tui.screens.page import BACK, Page
+from shopstep.tui.screens.picture_page import PicturePage
 from shopstep.tui.screens.text_page import TextPage
 from shopstep.tui.screens.told_page import Told, ToldPage
 
@@ -149,16 +150,25 @@ class StartFlow:
             self._say(found.id, found.problem)
             return
         self._wish = replace(self._wish, build=build)
-        page = ToldPage(self._glove, self._tell_build, self._choose_at_build, self._clock)
-        self._push(page)
+        self._push(
+            ToldPage(
+                self._glove, self._tell_build, self._choose_at_build, self._clock, self._draw_build
+            )
+        )
 
     def _tell_build(self, width: int, margin: int) -> Told:
         found = next(each for each in self._builds if each.id == self._wish.build)
         return words.build(found, width, margin)
 
+    def _draw_build(self, columns: int, rows: int) -> tuple[str, ...] | None:
+        return self._door.picture(self._wish.build, self._wish.shop, columns, rows)
+
     def _choose_at_build(self, choice: str) -> None:
         if choice == words.MEASURE:
             self._measure()
+        elif choice == words.PICTURE:
+            title = next(each.title for each in self._builds if each.id == self._wish.build)
+            self._push(PicturePage(self._glove, title, self._draw_build, "Back"))
         else:
             self._ask_units()
 

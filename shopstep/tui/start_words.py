@@ -17,7 +17,8 @@ from shopstep.tui.screens.page import BACK
 from shopstep.tui.screens.told_page import Told
 from shopstep.tui.theme import Role
 
-GO_ON, NEW, OTHERS, MEASURE, START = "go_on", "new", "others", "take_measures", "begin"
+GO_ON, NEW, OTHERS, MEASURE = "go_on", "new", "others", "take_measures"
+PICTURE, START = "picture", "begin"
 AIR, UNITS, KEEP_PLAN, MOVE_PLAN, LISTS = "air", "units", "keep", "move", "lists"
 TALL_FROM_WIDTH = 72
 WELCOME = "From your own measurements to a finished batch, step by step."
@@ -57,6 +58,7 @@ def build(found: ShelfBuild, width: int, margin: int) -> Told:
     measure = (MEASURE, "Measure", "1" if measures.missing else "3")
     first, second = (measure, go_on) if measures.missing else (go_on, measure)
     ways = [first, (BACK, "Back", "2"), second] if measures.total else [go_on, (BACK, "Back", "2")]
+    ways.append((PICTURE, "Picture", "p"))
     return Told("The build", found.title, tuple(blocks), tuple(ways))
 
 

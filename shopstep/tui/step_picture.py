@@ -21,6 +21,10 @@ DrawPicture = Callable[[int, int], Cells | None]
 """For columns and rows: the lines of a picture, () for none, None while it is drawn."""
 
 
+LOOK_S = 0.2
+"""Seconds between two looks for a picture that a page waits for."""
+
+
 @dataclass(frozen=True, slots=True)
 class _Wanted:
     """A picture of one size; other times of the same plan have the same."""

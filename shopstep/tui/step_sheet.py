@@ -7,6 +7,7 @@ that is left is drawn larger than anything else.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from shopstep.present.card import CardMode, StepCard
@@ -28,6 +29,12 @@ WIDEST_CLOCK, WIDEST_SPAN = "-00:00", "23 h 59 min"
 SCALES = (4, 2, 1)
 MOST_BAND_ROWS = 3
 """Timers in rows of their own, besides the one in tall digits."""
+LEAST_FOR_TWO = 18
+"""Rows from which a card takes two pages rather than show its numbers as running text."""
+TEXT_NUMBERS = -2
+"""Where the sizes of the numbers that are running text begin."""
+LEAST_BESIDE_NUMBERS = 8
+"""Rows of their page that they leave to the headline and the cautions."""
 LEAST_BESIDE_CLOCK = 3
 """Rows that the words need before glue's time is drawn in tall digits."""
 READ_THE_LOG = "`shopstep log` prints it."
@@ -94,8 +101,29 @@ def step_pages(card: StepCard, width: int, height: int, margin: int) -> list[She
         pieces = [*_pieces(card, width, margin, form), Piece("band", band)]
         fitted = fit_pieces(pieces, form.concessions, height)
         if _is_whole(fitted, form):
-            return [_one_sheet(card, width, fitted, form)]
+            whole = [_one_sheet(card, width, fitted, form)]
+            return _with_tall_numbers(card, fitted, width, height, margin, form) or whole
     return _paged(card, width, height, margin, forms[-1])
+
+
+def _with_tall_numbers(
+    card: StepCard, fitted: Fitted, width: int, height: int, margin: int, form: _Form
+) -> list[Sheet]:
+    """Two pages where one has no room for the numbers in tall digits; [] where none are lost.
+
+    Not while glue is open, when nobody turns pages, nor on screens that are small anyway.
+    """
+    sizes = number_sizes(card, width, margin, form.most_scale)
+    lost = dict(fitted.blocks).get("numbers") in sizes[TEXT_NUMBERS:]
+    drawn = [
+        size
+        for size in sizes[:TEXT_NUMBERS]
+        if size not in sizes[TEXT_NUMBERS:] and len(size) <= height - LEAST_BESIDE_NUMBERS
+    ]
+    if form.scale or height < LEAST_FOR_TWO or not lost or not drawn:
+        return []
+    pages = _paged(card, width, height, margin, form, drawn)
+    return pages if len(pages) == 2 else []
 
 
 def _name_the_log(card: StepCard) -> StepCard:
@@ -157,8 +185,19 @@ def _one_sheet(card: StepCard, width: int, fitted: Fitted, form: _Form) -> Sheet
     return Sheet(rows[: len(rows) - len(band)], len(band), scale)
 
 
-def _paged(card: StepCard, width: int, height: int, margin: int, form: _Form) -> list[Sheet]:
-    """Headline and numbers on every page, the words spread over as few pages as they need."""
+def _paged(
+    card: StepCard,
+    width: int,
+    height: int,
+    margin: int,
+    form: _Form,
+    numbers: Sequence[Block] = (),
+) -> list[Sheet]:
+    """Headline and numbers on every page, the words spread over as few pages as they need.
+
+    Numbers that take most of a page stand on the first alone. They have one of the sizes that are
+    given, any where none are.
+    """
     band = len(_band_sizes(card, width, form.scale)[-1])
     if band >= height:
         band = 0
@@ -167,9 +206,9 @@ def _paged(card: StepCard, width: int, height: int, margin: int, form: _Form) ->
     head = (*pieces["plate"][-1], *pieces["head"][-1])
     room = max(1, height - band)
     layouts = [
-        _lay_pages((head, numbers), words, room, may_divide=may_divide)
+        _lay_pages((head, size), words, room, may_divide=may_divide)
         for may_divide in (False, True)
-        for numbers in pieces["numbers"]
+        for size in numbers or pieces["numbers"]
     ]
     best = min(layouts, key=len)
     return [Sheet(rows, band, form.scale if band else 0) for rows in best]
@@ -178,16 +217,25 @@ def _paged(card: StepCard, width: int, height: int, margin: int, form: _Form) ->
 def _lay_pages(
     header: tuple[Block, ...], words: list[Block], room: int, *, may_divide: bool
 ) -> list[Block]:
-    """Pages under the header; where that leaves no room, it stands on the first ones alone."""
+    """Pages under the header; where that leaves no room, it stands on the first ones alone.
+
+    Its headline then stands on the others where they have room for it.
+    """
     header = tuple(shown for shown in header if shown)
     taken = sum(len(shown) for shown in header)
     if taken > room // 2:
         pages = fill_pages([*header, *words], room, may_divide=may_divide)
+        pages = [pages[0], *(_under(header[:1], page, room) for page in pages[1:])]
     else:
         pages = [
             [*header, *page] for page in fill_pages(words, room - taken, may_divide=may_divide)
         ]
     return [_space_out(page, room) for page in pages]
+
+
+def _under(head: tuple[Block, ...], page: list[Block], room: int) -> list[Block]:
+    with_head = [*head, *page]
+    return with_head if sum(len(shown) for shown in with_head) <= room else page
 
 
 def _space_out(blocks: list[Block], room: int) -> Block:

@@ -27,6 +27,7 @@ from shopstep.wiring.benches import (
     start_session,
 )
 from shopstep.wiring.desks import open_desk
+from shopstep.wiring.picturing import ShelfPictures
 from shopstep.wiring.problems import BuildChanged, Problem, plain_problems
 
 if TYPE_CHECKING:
@@ -51,6 +52,7 @@ class StartDesk:
         self._clock = clock
         self._desk: Desk = open_desk()
         self._newest: tuple[tuple[Path, State, Plan], ...] | None = None
+        self._pictures = ShelfPictures()
         self.opened: OpenSession | None = None
         """The session that was begun or opened; None where there is none yet."""
         self.is_resumed = False
@@ -99,6 +101,12 @@ class StartDesk:
         asks: Questionnaire = asking.asks
         return look_at_measures(asks.questions, asking.kept, asks.display, asking.zone)
 
+    def picture(
+        self, build: str, shop: str | None, columns: int, rows: int
+    ) -> tuple[str, ...] | None:
+        """What a build looks like in the shop's own sizes; drawn by a process beside the screen."""
+        return self._pictures.cells(build, shop, columns, rows)
+
     def cards(self, build: str, shop: str | None) -> tuple[MeasureCard, ...] | str:
         """What a build asks to have measured, with what is kept."""
 
@@ -115,6 +123,7 @@ class StartDesk:
         """Keep a reading; on disk on return. The words for what is kept now."""
         asking = self._desk.asking(_wish(build, shop))
         self._desk.keep(asking.shop, (Reading(name, value, self.now_s(), round_),))
+        self._pictures.forget()
         kept = self._desk.kept(asking.shop).kept[name]
         question = next(q for q in asking.asks.questions if q.name == name)
         return kept_words(kept, question.several, asking.asks.display, asking.zone)

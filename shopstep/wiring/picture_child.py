@@ -1,8 +1,9 @@
 """The process that draws pictures beside the bench: one question in, one answer out, then it ends.
 
 Run as ``python -m shopstep.wiring.picture_child``; ``wiring.picturing`` is the other end. The
-question is one line of JSON, ``{"plan": …, "kind": …}``, the answer one line: the picture, or
-``null`` for a step that has none. The solids are loaded here and nowhere else, so the screen's own
+question is one line of JSON, the answer one line: the picture, or ``null`` where there is none.
+``{"plan": …, "kind": …}`` asks for a step, ``{"build": …, "shop": …}`` for what a build of the
+shelf looks like when it is done. The solids are loaded here and nowhere else, so the screen's own
 process never waits for them. It ends by itself when nobody listens any more.
 """
 
@@ -14,8 +15,10 @@ import sys
 import threading
 
 from shopstep.model.codec import decode, encode
+from shopstep.model.picture import Picture
 from shopstep.model.plan import Plan
-from shopstep.wiring.pictures import find_picture
+from shopstep.wiring.clocks import make_clock
+from shopstep.wiring.pictures import find_picture, find_whole
 
 _NICER = 5
 """The bench goes first where both want the same core."""
@@ -27,9 +30,21 @@ def main() -> None:
     threading.Thread(target=_end_with_input, daemon=True).start()
     if hasattr(os, "nice"):
         os.nice(_NICER)
-    picture = find_picture(decode(Plan, asked["plan"]), asked["kind"])
+    picture = (
+        _picture_build(asked["build"], asked["shop"])
+        if "build" in asked
+        else find_picture(decode(Plan, asked["plan"]), asked["kind"])
+    )
     sys.stdout.write(json.dumps(None if picture is None else encode(picture)) + "\n")
     sys.stdout.flush()
+
+
+def _picture_build(build: str, shop: str | None) -> Picture | None:
+    from shopstep.desk import Wish
+    from shopstep.wiring.desks import open_desk
+
+    clock = make_clock(None)
+    return find_whole(open_desk().plan(Wish(build, shop=shop), clock.now().at_s))
 
 
 def _end_with_input() -> None:

@@ -13,6 +13,7 @@ from shopstep.model.codec import digest, to_text
 from shopstep.model.part import Hand, Part
 from shopstep.model.picture import Picture
 from shopstep.model.plan import Plan
+from shopstep.model.step import Source
 from shopstep.present.picture_cells import LEAST_COLUMNS, LEAST_ROWS, picture_cells
 from shopstep.storage.answers import program_state
 from shopstep.storage.folders import cache_folder
@@ -40,6 +41,12 @@ def find_picture(plan: Plan, kind_id: str) -> Picture | None:
     picture = picture_step(plan, kind_id)
     _folder().put(_key(plan, kind_id), picture)
     return picture
+
+
+def find_whole(plan: Plan) -> Picture | None:
+    """What a unit looks like when it is done: the last step of the build that has a picture."""
+    own = (kind.id for kind in reversed(plan.kinds) if kind.source is Source.AUTHORED)
+    return next((found for kind in own if (found := find_picture(plan, kind)) is not None), None)
 
 
 def _folder() -> PictureFolder:

@@ -2,39 +2,33 @@
 // comes for a while it says so, and hides every clock.
 
 import { askNumber } from "./pad.js";
-import { hasVoice, hear, hush, play, say, wakeSound } from "./sound.js";
-import { isBounce, makeButton, markShown } from "./taps.js";
+import { closeBoard, isBoardOpen, showBoard } from "./board.js";
+import { isLost, isOpen, send, setTrouble, startLink, troubleNow } from "./link.js";
+import { hasPicture, isPictureHidden, liftPicture, onPicture, placePicture, showPicture, wholePicture } from "./picture.js";
+import { canSound, hear, hush, onEars, play, say, wakeSound } from "./sound.js";
+import { closeScreen, openScreen } from "./screen.js";
+import { onSwipe } from "./swipes.js";
+import { isBounce, makeButton, markShown, onTap } from "./taps.js";
+import { element, spokenOf, unbroken, wordsOf } from "./words.js";
 
-const SILENT_MS = 3500;
-const RETRY_MS = 600;
-const TRY_MS = 2500;
 const RESEND_MS = 10000;
 const SLOW_MS = 500;
 const SLOW = "It is being worked out.";
-const LET_GO = 4401;
-const FULL = 4429;
 const LOST =
   "Not connected. What stands here is not up to date; timers go on where shopstep runs.";
-const ROW_CLASSES = { "Other hand": "hand-row", Source: "source" };
+const BOARD_MS = 30000;
 const $ = (id) => document.getElementById(id);
 
-let socket = null;
-let heardAt = 0;
-let retryAt = 0;
-let isTrying = false;
 let edition = "";
 let card = null;
 let pending = null;
 let notice = "";
 let readKey = "";
-let trouble = "";
+let boardAt = 0;
+let answered = ""; // the caution whose first answer was given
+let told = false; // what the server was told of our ears
 
 // ---- the connection
-
-function isLost() {
-  return document.hidden || Boolean(trouble) || Date.now() - heardAt > SILENT_MS
-    || !socket || socket.readyState !== WebSocket.OPEN;
-}
 
 function showConnection() {
   const lost = isLost();
@@ -42,61 +36,14 @@ function showConnection() {
     $("timers").replaceChildren();
     $("time").textContent = "";
   }
-  if ($("veil").textContent !== (lost ? trouble || LOST : "")) $("veil").textContent = lost ? trouble || LOST : "";
+  const words = lost ? troubleNow() || LOST : "";
+  if ($("veil").textContent !== words) $("veil").textContent = words; // told once, not each time
   document.body.classList.toggle("lost", lost);
 }
 
-async function connect() {
-  if (isTrying) return;
-  isTrying = true;
-  try {
-    const answer = await fetch("/alive", { signal: AbortSignal.timeout(TRY_MS) });
-    if (answer.status === 401) location.replace("/pair");
-    if (answer.ok) await openSocket();
-  } catch {
-    // nobody answers; the next try comes soon
-  } finally {
-    retryAt = Date.now() + RETRY_MS;
-    isTrying = false;
-  }
-}
-
-function openSocket() {
-  return new Promise((settle) => {
-    const mine = new WebSocket(`${location.origin.replace(/^http/, "ws")}/card`);
-    const late = setTimeout(() => mine.close(), TRY_MS);
-    socket = mine;
-    mine.addEventListener("open", () => {
-      clearTimeout(late);
-      if (pending && Date.now() - pending.at < RESEND_MS) mine.send(JSON.stringify(pending.message));
-      else forget();
-      settle();
-    });
-    mine.addEventListener("message", (event) => {
-      heardAt = Date.now();
-      take(JSON.parse(event.data));
-    });
-    mine.addEventListener("close", (event) => {
-      clearTimeout(late);
-      settle();
-      if (socket !== mine) return;
-      socket = null;
-      if (event.code === LET_GO) location.replace("/pair");
-      trouble = event.code === FULL ? "As many pages are open as may be; close one elsewhere." : "";
-      showConnection();
-    });
-  });
-}
-
-function watchConnection() {
-  const isSilent = Date.now() - heardAt > SILENT_MS;
-  if (!document.hidden && socket && socket.readyState === WebSocket.OPEN && isSilent) {
-    const old = socket;
-    socket = null;
-    old.close();
-  }
-  showConnection();
-  if (!socket && !document.hidden && Date.now() >= retryAt) connect();
+function onOpened() {
+  if (pending && Date.now() - pending.at < RESEND_MS) send(pending.message);
+  else forget();
 }
 
 // ---- what the server says
@@ -106,21 +53,22 @@ const TAKE = {
     if (edition && edition !== message.edition) location.reload();
     if (edition && !$("screen").hidden) openScreen(); // its socket may be dead without knowing it
     edition = message.edition;
-    heardAt = Date.now();
+    told = false;
+    tellEars();
   },
   card(message) {
     showCard(message.card);
   },
   clock(message) {
-    trouble = "";
-    showConnection();
+    setTrouble("");
     if (!isLost()) showClocks(message);
+    if (isBoardOpen() && Date.now() - boardAt > BOARD_MS) askBoard();
   },
   trouble(message) {
-    trouble = message.text;
-    showConnection();
+    setTrouble(message.text);
   },
   answer(message) {
+    if (message.board && boardAt) showBoard(message.board, leaveBoard);
     if (!pending || pending.message.id !== message.id) return;
     forget();
     notice = message.text;
@@ -129,10 +77,6 @@ const TAKE = {
     else if (message.ask) openMenu(message.ask);
   },
 };
-
-function take(message) {
-  TAKE[message.kind]?.(message);
-}
 
 // ---- what is asked for
 
@@ -148,13 +92,21 @@ function ask(act, button) {
   button?.classList.add("sent");
   document.body.classList.add("asking");
   setTimeout(showNotice, SLOW_MS);
-  socket.send(JSON.stringify(message));
+  send(message);
 }
 
 function forget() {
   pending?.button?.classList.remove("sent");
   document.body.classList.remove("asking");
   pending = null;
+}
+
+/** Whether this page can sound alarms; where none can, shopstep sounds them itself. */
+function tellEars() {
+  if (!isOpen() || told === canSound()) return;
+  told = canSound();
+  $("ear").hidden = told;
+  send({ id: newId(), act: told ? "hear on" : "hear off", step: "", seen: 0 });
 }
 
 function choose(act, button) {
@@ -164,13 +116,27 @@ function choose(act, button) {
   if (act === "do why") openPage({ title: "Why", rows: [["", card.why]] });
   else if (act === "do more") openMenu("more");
   else if (act === "do measure") measure();
+  else if (act === "open board") closePage(), askBoard();
+  else if (act === "open picture") openPicture();
   else if (act === "open summary") closePage(), ask("look summary", button);
   else if (verb === "ask") openMenu(name);
   else if (verb === "back_to_step") closePage();
+  else if (act === "do ready") answerFirst();
   else {
     closePage();
     ask(act, button);
   }
+}
+
+/** The first answer to a caution; the second one has another place, and waits for a new tap. */
+function answerFirst() {
+  answered = cautionKey();
+  markShown(true);
+  showActions();
+}
+
+function cautionKey() {
+  return `${card.step} ${card.cautions.map((caution) => caution.signal).join()}`;
 }
 
 function measure() {
@@ -181,16 +147,10 @@ function measure() {
 
 // ---- what is shown
 
-function element(name, text = "", ...classes) {
-  const made = document.createElement(name);
-  made.textContent = text;
-  made.classList.add(...classes);
-  return made;
-}
-
 function showCard(next) {
   const isOther = !card || card.step !== next.step || card.mode !== next.mode;
   if (isOther || card.version !== next.version) markShown(next.mode === "caution");
+  if (isOther) answered = "";
   if (card && card.version !== next.version) {
     if (!pending) notice = "";
     closePage();
@@ -201,76 +161,40 @@ function showCard(next) {
   $("place").textContent = next.place;
   const words = wordsOf(next);
   $("words").replaceChildren(...words);
+  showPicture(next.picture);
+  if (isBoardOpen() && isOther) askBoard();
   if (isOther) {
     $("words").scrollTop = 0;
     readKey = "";
-    $("said").textContent = words.map(spokenOf).join(" ");
-    if (readsAloud()) say($("said").textContent);
+    $("said").textContent = $("said").dataset.card = words.map(spokenOf).join(" ");
+    if (readsAloud() && !next.quiet) say(spokenCard());
+    else hush();
   }
   showNotice();
   showActions();
 }
 
-function spokenOf(node) {
-  const numbers = [...node.querySelectorAll("dd")];
-  if (!numbers.length) return node.textContent;
-  return numbers.map((n) => `${n.previousSibling.textContent}: ${n.dataset.spoken}.`).join(" ");
+function spokenCard() {
+  return card.spoken || $("said").dataset.card;
 }
 
-function wordsOf({ headline, numbers, sentence, cautions, manual, hand, checks, following, mode }) {
-  const before = cautions.map(cautionOf);
-  const isCaution = mode === "caution";
-  const head = isCaution ? element("p", `Before: ${headline}`, "quiet") : element("h1", headline);
-  const parts = isCaution ? [head, ...before] : [head];
-  if (isCaution) return [...parts, element("p", manual, "quiet")];
-  if (numbers.length) parts.push(numbersOf(numbers));
-  if (sentence) parts.push(element("p", sentence));
-  parts.push(...before);
-  parts.push(...checks.map(([text, standing]) => element("p", text, "check", standing || "plain")));
-  parts.push(...hand.map((text) => element("p", text)));
-  if (following) parts.push(element("p", `Then: ${following}`, "quiet"));
-  return parts;
-}
-
-function numbersOf(numbers) {
-  const list = element("dl");
-  for (const [label, text, spoken] of numbers) {
-    const pair = element("div");
-    const value = element("dd", text);
-    value.dataset.spoken = spoken;
-    pair.append(element("dt", label), value);
-    list.append(pair);
-  }
-  return list;
-}
-
-function cautionOf({ signal, brief, rows }) {
-  const box = element("div", "", brief ? "brief" : "full");
-  box.append(element(brief ? "span" : "h1", signal === "NOTICE" ? signal : `⚠ ${signal}`, "signal", signal));
-  for (const [label, text] of rows) {
-    const row = element("p", "", "row", ROW_CLASSES[label] || "plain");
-    if (label) row.append(element("span", `${label}: `, "label"));
-    row.append(text);
-    box.append(row);
-  }
-  return box;
-}
-
-function showClocks({ time, timers }) {
-  const most = document.body.classList.contains("far") ? 2 : 4;
+function showClocks({ time, timers, quiet }) {
+  const open = timers.filter((timer) => timer.most).length;
+  const others = document.body.classList.contains("far") ? 1 : 2; // the board has them all
+  const most = open ? open + others - 1 : others;
   $("time").textContent = time;
   $("timers").replaceChildren(
     ...timers.slice(0, most).map((timer, index) => {
       const row = element("div", "", "timer", timer.stage);
       row.classList.toggle("first", index === 0);
       row.classList.toggle("most", timer.most);
-      row.append(element("span", timer.left, "left"), `${timer.name}: ${timer.words}`);
+      row.append(element("span", timer.left, "left"), unbroken(`${timer.name}: ${timer.words}`));
       return row;
     }),
   );
   const hidden = timers.length - most;
-  if (hidden > 0) $("timers").append(element("div", `and ${hidden} more timers`, "timer"));
-  hear(timers);
+  if (hidden > 0) $("timers").lastChild.append(`, and ${hidden} more`);
+  hear(timers, quiet, readsAloud());
 }
 
 function showNotice() {
@@ -294,9 +218,15 @@ function isRead() {
 
 function showActions() {
   if (!card) return;
+  liftPicture();
   const read = isRead();
   const offered = card.actions.filter(([, , waits]) => read || !waits);
-  const buttons = offered.map(([id, label, , leads]) => {
+  const asksFirst = card.first_answer && answered !== cautionKey();
+  const asked = offered.map((action) =>
+    asksFirst && action[0] === "ack" ? ["ready", card.first_answer, true, false] : action,
+  );
+  if (asksFirst) asked.sort(([one], [other]) => (one === "ready") - (other === "ready"));
+  const buttons = asked.map(([id, label, , leads]) => {
     const place = id === "ack" ? "wide" : leads ? "lead" : "plain";
     const button = makeButton(label, () => choose(`do ${id}`, button), place);
     button.dataset.act = id;
@@ -309,18 +239,29 @@ function showActions() {
   }
   const larger = document.body.classList.contains("near");
   const view = makeButton(larger ? "Larger" : "Smaller", switchSize, "local");
-  const screen = makeButton("Terminal", openScreen, "local");
+  const screen = makeButton("Terminal", () => (wakeSound(), openScreen()), "local");
   view.dataset.act = "size";
   screen.dataset.act = "terminal";
   const sent = pending?.button?.dataset.act;
   $("actions").replaceChildren(...buttons, view, screen);
+  placePicture();
+  if (isPictureHidden()) {
+    const whole = makeButton("Picture", openPicture);
+    whole.dataset.act = "picture";
+    screen.before(whole);
+  }
+  $("actions").classList.toggle("many", $("actions").querySelectorAll("button:not(.lead, .wide)").length > 6);
   if (sent) buttons.find((button) => button.dataset.act === sent)?.classList.add("sent");
 }
 
 function readOn() {
   wakeSound();
+  turn(1);
+}
+
+function turn(way) {
   const words = $("words");
-  words.scrollTop += Math.max(40, words.clientHeight * 0.85);
+  words.scrollTop += way * Math.max(40, words.clientHeight * 0.85);
   showActions();
 }
 
@@ -335,12 +276,30 @@ function switchSize() {
 
 // ---- pages over the card
 
+function askBoard() {
+  if (isLost() || !card) return;
+  boardAt = Date.now();
+  send({ id: newId(), act: "look board", step: card.step, seen: card.version });
+}
+
+function leaveBoard() {
+  boardAt = 0;
+  closeBoard();
+  markShown();
+}
+
+function openPicture() {
+  openPage({ title: card.headline, rows: [] });
+  $("page-rows").replaceChildren(wholePicture());
+}
+
 function openMenu(name) {
   const menu = card.menus[name];
   if (menu) openPage(menu);
 }
 
 function openPage({ title, rows }) {
+  const isMore = title === "More";
   $("page-title").textContent = title;
   $("page-rows").replaceChildren(
     ...rows.map(([choice, label]) => {
@@ -352,12 +311,40 @@ function openPage({ title, rows }) {
   );
   const back = makeButton("Back", closePage, "local");
   back.dataset.act = "close";
-  const sound = makeButton("Test the sound", () => (wakeSound(), play("ready")), "local");
-  const voice = makeButton(readsAloud() ? "Stop reading aloud" : "Read aloud", switchVoice, "local");
-  const others = hasVoice() ? [sound, voice] : [sound];
-  $("page-foot").replaceChildren(back, ...(title === "More" ? others : []));
+  $("page-foot").replaceChildren(back, ...(isMore ? soundButtons() : []));
+  if (isMore) $("page-rows").prepend(...lookButtons());
   $("page").hidden = false;
   markShown();
+}
+
+function lookButtons() {
+  const acts = { "open board": "Board", ...(hasPicture() ? { "open picture": "Picture" } : {}) };
+  return Object.entries(acts).map(([act, label]) => {
+    const button = makeButton(label, () => choose(act, button));
+    button.dataset.act = act;
+    return button;
+  });
+}
+
+function soundButtons() {
+  const test = () => wakeSound(() => play("ready"));
+  const buttons = {
+    "test sound": makeButton("Test the sound", test, "local"),
+    "say it": makeButton("Say it", sayIt, "local"),
+    "read aloud": makeButton(readsAloud() ? "Stop reading aloud" : "Read every card aloud", switchVoice, "local"),
+  };
+  for (const [act, button] of Object.entries(buttons)) button.dataset.act = act;
+  return Object.values(buttons);
+}
+
+function sayIt() {
+  wakeSound();
+  closePage();
+  say(spokenCard()).then((isSaid) => {
+    if (isSaid) return;
+    notice = "Nothing here can speak: this browser has no voice of its own.";
+    showNotice();
+  });
 }
 
 function readsAloud() {
@@ -365,10 +352,9 @@ function readsAloud() {
 }
 
 function switchVoice() {
-  wakeSound();
   localStorage.setItem("voice", readsAloud() ? "off" : "on");
-  if (readsAloud()) say($("said").textContent);
-  else hush();
+  if (readsAloud()) return sayIt();
+  hush();
   closePage();
 }
 
@@ -376,36 +362,6 @@ function closePage() {
   if ($("page").hidden) return;
   $("page").hidden = true;
   $("page-rows").replaceChildren();
-  markShown();
-}
-
-// ---- the terminal
-
-function openScreen() {
-  wakeSound();
-  const frame = document.createElement("iframe");
-  frame.src = `/terminal#${localStorage.getItem("letters") || 36}`;
-  frame.title = "The terminal";
-  const bar = element("div");
-  bar.append(
-    makeButton("Size", () => {
-      const sizes = [24, 36, 48];
-      const now = Number(localStorage.getItem("letters") || 36);
-      localStorage.setItem("letters", sizes[(sizes.indexOf(now) + 1) % sizes.length]);
-      openScreen();
-    }, "local"),
-    makeButton("Card", closeScreen, "local"),
-  );
-  bar.lastChild.dataset.act = "card";
-  $("screen").replaceChildren(frame, bar);
-  $("screen").hidden = false;
-  localStorage.setItem("face", "terminal");
-}
-
-function closeScreen() {
-  $("screen").hidden = true;
-  $("screen").replaceChildren();
-  localStorage.setItem("face", "card");
   markShown();
 }
 
@@ -424,17 +380,22 @@ window.addEventListener("message", (event) => {
   if (event.data === "left") closeScreen();
   if (event.data === "unpaired") location.replace("/pair");
 });
-document.addEventListener("visibilitychange", () => {
-  retryAt = 0;
-  if (!document.hidden) stayAwake();
-  else socket?.close(); // who does not see it does not hear it either: shopstep rings itself
-  watchConnection();
-});
-window.addEventListener("online", () => {
-  retryAt = 0;
-  watchConnection();
-});
-window.addEventListener("resize", showActions);
+document.addEventListener("visibilitychange", () => !document.hidden && stayAwake());
+new ResizeObserver(() => showActions()).observe($("body"));
+window.addEventListener("resize", () => isBoardOpen() && askBoard());
+const SWIPES = {
+  left: askBoard,
+  right: () => hasPicture() && openPicture(),
+  up: () => turn(1),
+  down: () => turn(-1),
+};
+// over the words the browser itself moves them up and down
+onSwipe($("card"), (way) => card && !isLost() && SWIPES[way]());
+onSwipe($("board"), (way) => way === "right" && leaveBoard());
+onSwipe($("page"), (way) => way === "left" && document.querySelector("#page .whole") && closePage());
+onPicture(showActions);
+onEars(tellEars);
+onTap($("picture"), () => (wakeSound(), openPicture()));
 $("words").addEventListener("scroll", () => {
   const was = readKey;
   if (card && isRead() && was !== readKey) showActions();
@@ -442,6 +403,9 @@ $("words").addEventListener("scroll", () => {
 if (localStorage.getItem("size") === "far") document.body.classList.replace("near", "far");
 showConnection();
 stayAwake();
-connect();
-setInterval(watchConnection, 250);
+startLink({
+  opened: onOpened,
+  heard: (message) => TAKE[message.kind]?.(message),
+  changed: showConnection,
+});
 if (localStorage.getItem("face") === "terminal") openScreen();

@@ -1,47 +1,88 @@
-// Alarms: short tones, made here, heard after a first tap on the page (browsers ask for one).
+// Sounds and voice, after a first tap on the page (browsers ask for one). Alarms are the files that
+// the bench screen sounds too; words come from the server's voice, else from the browser's own.
 
-const TUNES = {
-  half: [[660, 0.25]],
-  nearly: [[880, 0.2], [880, 0.2], [880, 0.2], [880, 0.2]],
-  late: [[990, 0.5], [660, 0.5], [990, 0.5], [660, 0.5]],
-  ready: [[520, 0.3], [660, 0.3], [780, 0.5]],
-};
+const FILES = { half: "half", nearly: "due", late: "late", ready: "due" };
+const PRESSING = ["nearly", "late"];
+const AGAIN_MS = 20000;
+const SOUND_MS = 1500; // an alarm is said after its sound
+const SPEECH = "/speech.wav";
 let audio = null;
 let before = null;
+let rangAt = 0;
+let talking = null;
+let onChange = () => {};
+let hasServerVoice = true; // until it says that it has none
+const held = new Map();
 
-/** Called inside a tap. */
-export function wakeSound() {
-  if (!audio && window.AudioContext) audio = new AudioContext();
-  if (audio && audio.state === "suspended") audio.resume();
-  document.getElementById("ear").hidden = Boolean(audio);
+export function canSound() {
+  return Boolean(audio) && audio.state === "running";
 }
 
-export function play(name) {
-  if (!audio || audio.state !== "running") return;
-  let at = audio.currentTime + 0.02;
-  for (const [pitch, length] of TUNES[name]) {
-    const tone = audio.createOscillator();
-    const level = audio.createGain();
-    tone.type = "square";
-    tone.frequency.value = pitch;
-    level.gain.setValueAtTime(0.6, at);
-    level.gain.setValueAtTime(0, at + length * 0.8);
-    tone.connect(level).connect(audio.destination);
-    tone.start(at);
-    tone.stop(at + length);
-    at += length;
+/** changed() is called when sounds can be heard from now on, or no more. */
+export function onEars(changed) {
+  onChange = changed;
+}
+
+/** Called inside a tap; done() once sounds can be heard. */
+export function wakeSound(done = () => {}) {
+  if (!audio && window.AudioContext) {
+    audio = new AudioContext();
+    audio.addEventListener("statechange", () => onChange()); // a call may take the loudspeaker away
+  }
+  if (!audio) return;
+  rangAt = Infinity; // who taps has heard it
+  if (audio.state === "running") return done();
+  audio.resume().then(() => {
+    for (const name of new Set(Object.values(FILES))) load(`/${name}.wav`).catch(() => {}); // later, then
+    done();
+  });
+}
+
+async function load(address) {
+  if (!held.has(address)) {
+    const answer = await fetch(address);
+    if (answer.status !== 200) return null;
+    held.set(address, await audio.decodeAudioData(await answer.arrayBuffer()));
+  }
+  return held.get(address);
+}
+
+function start(sound) {
+  const source = audio.createBufferSource();
+  source.buffer = sound;
+  source.connect(audio.destination);
+  source.start();
+  return source;
+}
+
+export async function play(stage) {
+  if (!canSound()) return;
+  try {
+    const sound = await load(`/${FILES[stage]}.wav`);
+    if (sound) start(sound);
+  } catch {
+    // not connected just now: the page says so
   }
 }
 
-/** Plays where a timer has just come to another stage; a wait that is over when first seen is silent. */
-export function hear(timers) {
+/** Sounds what has just come to another stage, and what presses again and again until a tap. */
+export function hear(timers, quiet, isAloud = false) {
   const stages = new Map(timers.map((timer) => [`${timer.name} ${timer.kind}`, timer]));
+  let due = "";
   for (const [name, timer] of stages) {
     const last = before && before.get(name);
     const isNews = last ? last.stage !== timer.stage : timer.most;
-    if (isNews && TUNES[timer.stage]) play(timer.stage);
+    if (isNews && FILES[timer.stage]) due = due || timer.stage;
   }
   before = stages;
+  const pressing = timers.find((timer) => PRESSING.includes(timer.stage));
+  if (!due && pressing && Date.now() - rangAt >= AGAIN_MS) due = pressing.stage;
+  if (!due) return;
+  rangAt = Date.now();
+  if (quiet) return;
+  play(due);
+  const words = timers.find((timer) => timer.stage === due);
+  if (isAloud) setTimeout(() => say(`${words.name}: ${words.words}`, "alarm"), SOUND_MS);
 }
 
 /** The browser's own voice; one that would send the words elsewhere is not used. */
@@ -50,20 +91,33 @@ function ownVoice() {
   return voices.find((voice) => voice.localService && voice.lang.startsWith("en"));
 }
 
-export function hasVoice() {
-  return Boolean(ownVoice());
-}
-
-export function say(text) {
+/** Says the card, or what rings: by the server's voice, else by the browser's; false where neither is there. */
+export async function say(text, of = "card") {
+  hush();
+  if (canSound() && hasServerVoice && (await sayFromServer(of))) return true;
   const voice = ownVoice();
-  if (!voice) return;
-  speechSynthesis.cancel();
+  if (!voice) return false;
   const words = new SpeechSynthesisUtterance(text);
   words.voice = voice;
   words.lang = voice.lang;
   speechSynthesis.speak(words);
+  return true;
+}
+
+async function sayFromServer(of) {
+  try {
+    const answer = await fetch(`${SPEECH}?of=${of}`);
+    if (of === "card") hasServerVoice = answer.status !== 204; // of alarms there may be none
+    if (answer.status !== 200) return false;
+    talking = start(await audio.decodeAudioData(await answer.arrayBuffer()));
+    return true;
+  } catch {
+    return false;
+  }
 }
 
 export function hush() {
   window.speechSynthesis?.cancel();
+  talking?.stop();
+  talking = null;
 }

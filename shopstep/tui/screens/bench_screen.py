@@ -13,8 +13,10 @@ from textual.screen import Screen
 
 from shopstep.present.card import CardMode, StepCard
 from shopstep.present.deviations import deviation_name
+from shopstep.present.machines import is_at_machine
 from shopstep.tui.actions import (
     ACTIONS,
+    AGAIN,
     LOCAL,
     ON_SCREEN,
     READY,
@@ -30,7 +32,7 @@ from shopstep.tui.hand import Hand
 from shopstep.tui.lines import Block
 from shopstep.tui.places import side_margin
 from shopstep.tui.refused_keys import say_refused, say_unlit, say_ways
-from shopstep.tui.ringing import Ringing, is_at_machine
+from shopstep.tui.ringing import Ringing
 from shopstep.tui.screens.bench_bindings import BENCH_BINDINGS
 from shopstep.tui.screens.page import Page
 from shopstep.tui.step_picture import StepPicture
@@ -82,10 +84,9 @@ class BenchScreen(Screen[None]):
         self._buttons = ButtonRow(MOST_BUTTONS)
         self._page = 0
         self._is_read = self._is_ready = False
-        self._room = Size(0, 0)
+        self._room, self._minute = Size(0, 0), 0
         self._paged_for: tuple[object, ...] = ()
         self._focused_for: tuple[object, ...] = ()
-        self._minute = 0
 
     def compose(self) -> ComposeResult:
         """From top to bottom."""
@@ -127,6 +128,7 @@ class BenchScreen(Screen[None]):
         """Arrange and show all parts for the card and the size of now."""
         if not self._room.width or not self._room.height:
             return
+        self._ringing.speaking.look(self.hand, self.watch_alarms.open)
         self._begin_pages()
         view = self._view()
         frame = self.frame = self.picture.add_to(arrange_frame(view), view)
@@ -204,7 +206,8 @@ class BenchScreen(Screen[None]):
 
     def tick(self) -> None:
         """Once a second: repaint the countdowns; a limit that was passed changes the card."""
-        has_news = self._look_at_timers()
+        is_told = self._ringing.speaking.look(self.hand, self.watch_alarms.open)
+        has_news = self._look_at_timers() or is_told
         minute = self._now() // 60
         if has_news or minute != self._minute or self.card.mode is CardMode.WAITING:
             has_news = self.hand.refresh() or has_news
@@ -240,11 +243,9 @@ class BenchScreen(Screen[None]):
         had = self.watch_alarms.open
         is_heard = self.watch_alarms.look(self.card.timers, self._now())
         has_changed = self.watch_alarms.open != had
+        at_machine = is_at_machine(self.hand.bench.plan, self.card.step_id)
         self._ringing.look(
-            self.watch_alarms.open,
-            self._now(),
-            is_news=is_heard,
-            at_machine=is_at_machine(self.hand.bench.plan, self.card.step_id),
+            self.watch_alarms.open, self._now(), is_news=is_heard, at_machine=at_machine
         )
         if self.watch_alarms.open and has_changed:
             self._close_pages()
@@ -353,13 +354,13 @@ class BenchScreen(Screen[None]):
     def turn(self, action: str) -> None:
         """Change what is seen of the card."""
         if action == VIEW:
-            self.is_far = not self.is_far
-            self._page = 0
+            self.is_far, self._page = not self.is_far, 0
         elif action == READY:
             self._is_ready = True
+        elif action == AGAIN:
+            self.hand.told = self._ringing.speaking.again(self.card) or self.hand.told
         else:
-            pages = self.frame.pages if self.frame else 1
-            self._page = (self._page + 1) % pages
+            self._page = (self._page + 1) % (self.frame.pages if self.frame else 1)
         self.hand.mark_shown()
 
     def send(self, action: str) -> None:

@@ -28,6 +28,7 @@ from shopstep.session.around import glue_up, seconds_of
 from shopstep.tui.actions import (
     ACTION_BY_ID,
     ACTIONS,
+    AGAIN,
     BOARD,
     LEAD_NUMBER,
     LOCAL,
@@ -53,6 +54,7 @@ from shopstep.tui.summary_sheet import TITLE
 
 if TYPE_CHECKING:
     from shopstep.tui.screens.bench_screen import BenchScreen
+    from shopstep.tui.screens.offcut_page import PutPiece
 
 UNFOLDED = 10_000
 """Wider than any line of a card, so that the page can fold it by its own rules."""
@@ -73,6 +75,9 @@ class Wearing(Protocol):
 
     key_map: KeyMap
     """Keys as the keeper has them."""
+
+    put_offcut: PutPiece | None
+    """Puts a piece on the rack; None where that is not offered."""
 
     def wear_next(self) -> None:
         """Put on the next theme."""
@@ -98,6 +103,7 @@ class Openings:
             "summary": self._open_summary,
             BOARD: self._open_board,
             "air": self._open_air,
+            "offcut": self._open_offcut,
             PICTURE: self._open_picture,
         }[name]()
 
@@ -142,6 +148,14 @@ class Openings:
             return summary_of(bench.state, bench.plan, bench.now_s())
 
         self._push(SummaryPage(self._hand, tell, bench.now_s))
+
+    def _open_offcut(self) -> None:
+        from shopstep.tui.screens.offcut_page import OffcutPage
+
+        put = cast("Wearing", self._bench.app).put_offcut
+        if put is not None:
+            unit = self._hand.bench.plan.display
+            self._push(OffcutPage(self._hand, unit, put, "Back to the step"))
 
     def _open_board(self) -> None:
         from shopstep.tui.board_view import BoardView
@@ -205,6 +219,7 @@ class Openings:
         card = self._hand.card
         labels = {name: ACTION_BY_ID[name].label for name in self._hidden_actions()}
         labels |= {a.id: a.label for a in card.actions if a.id in labels}
+        labels.pop(AGAIN, None)  # a key of its own; the list stays short
         if VIEW in labels:
             labels[VIEW] = "Near view" if self._bench.is_far else "Distance view"
         if is_closing_late(card, self._hand.bench.now_s()):
@@ -214,6 +229,8 @@ class Openings:
         if card.mode in (CardMode.STEP, CardMode.CAUTION, CardMode.WAITING):
             others += [(f"take {s.id}", self._step_label(s)) for s in self._hand.other_steps()]
         others.append(("ask else", "Aside, note, stop, colours"))
+        if cast("Wearing", self._bench.app).put_offcut is not None:
+            others.append(("open offcut", "Put an offcut on the rack"))
         others += [("open summary", TITLE), ("open help", "Keys and help"), ("leave", "Leave")]
         return items + [(choice, label, "") for choice, label in others]
 

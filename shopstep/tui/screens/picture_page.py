@@ -11,11 +11,10 @@ from shopstep.tui.glove import Glove
 from shopstep.tui.lines import EMPTY, Block, Line, Span, fold_block
 from shopstep.tui.places import Place, place_grid, row_height, side_margin
 from shopstep.tui.screens.page import BACK, BACK_KEY, Page
-from shopstep.tui.step_picture import DrawPicture
+from shopstep.tui.step_picture import LOOK_S, DrawPicture
 from shopstep.tui.theme import Role
 
 PICTURE_KEY = "p"
-LOOK_S = 0.2
 BEING_DRAWN = "The picture is being drawn."
 TOO_SMALL = f"A picture needs {LEAST_COLUMNS} columns and {LEAST_ROWS} rows; here are fewer."
 TITLE_FROM_ROWS = LEAST_ROWS + 6
@@ -25,8 +24,11 @@ TITLE_FROM_ROWS = LEAST_ROWS + 6
 class PicturePage(Page):
     """Gives BACK once it was seen; ``draw`` is asked again until it has an answer."""
 
-    def __init__(self, hand: Glove, headline: str, draw: DrawPicture) -> None:
+    def __init__(
+        self, hand: Glove, headline: str, draw: DrawPicture, back: str = "Back to the step"
+    ) -> None:
         super().__init__(hand)
+        self._back = back
         self._headline = headline
         self._draw = draw
         self._is_drawn = False
@@ -44,7 +46,7 @@ class PicturePage(Page):
         """The picture over the way back; a headline where there is room for one."""
         row = row_height(height)
         room = max(0, height - row)
-        places = place_grid([(BACK, "Back to the step", BACK_KEY)], 1, width, row, height - row)
+        places = place_grid([(BACK, self._back, BACK_KEY)], 1, width, row, height - row)
         margin = side_margin(width)
         title: Block = ()
         if room >= TITLE_FROM_ROWS:

@@ -11,9 +11,11 @@ from dataclasses import dataclass, replace
 
 from shopstep.tui.glove import Glove
 from shopstep.tui.lines import EMPTY, Block
+from shopstep.tui.picture_spot import find_spot, lay_in
 from shopstep.tui.places import Place, place_grid, row_height, side_margin
 from shopstep.tui.screens.page import BACK, Page
 from shopstep.tui.stack import fill_pages
+from shopstep.tui.step_picture import LOOK_S, DrawPicture
 from shopstep.tui.top_line import title_line
 from shopstep.tui.widgets.big_button import fits_tall
 
@@ -38,7 +40,10 @@ class Told:
 
 
 class ToldPage(Page):
-    """Shows what ``tell`` gives for a width and a margin; calls ``chosen``; BACK closes it."""
+    """Shows what ``tell`` gives for a width and a margin; calls ``chosen``; BACK closes it.
+
+    The picture that ``draw`` gives stands in what the words leave free, once it is there.
+    """
 
     def __init__(
         self,
@@ -46,13 +51,26 @@ class ToldPage(Page):
         tell: Callable[[int, int], Told],
         chosen: Callable[[str], None],
         clock: Callable[[], str],
+        draw: DrawPicture | None = None,
     ) -> None:
         super().__init__(glove)
+        self._draw = draw
+        self._is_owed = False
         self._tell = tell
         self._chosen = chosen
         self._clock_words = clock
         self._at = 0
         self._pages = 1
+
+    def on_mount(self) -> None:
+        """A picture that takes a moment follows the words."""
+        super().on_mount()
+        if self._draw is not None:
+            self.set_interval(LOOK_S, self._look)
+
+    def _look(self) -> None:
+        if self._is_owed:
+            self.show()
 
     def lay_out(self, width: int, height: int) -> tuple[Block, list[Place]]:
         """The head, the words of the present page, the buttons in one row or two."""
@@ -72,7 +90,17 @@ class ToldPage(Page):
         places[0] = replace(places[0], is_lead=fits_tall(places[0]), is_lit=True)
         self.first_focus = choices[0][0]
         head = title_line(told.title, (told.beside,), self._clock_words(), width, margin)
-        return (head, EMPTY, *blocks), places
+        body = (head, EMPTY, *blocks)
+        return self._with_picture(body, width, height - foot - 1, margin), places
+
+    def _with_picture(self, body: Block, width: int, height: int, margin: int) -> Block:
+        spot = find_spot(body, width, height, margin) if self._draw is not None else None
+        self._is_owed = False
+        if self._draw is None or spot is None:
+            return body
+        cells = self._draw(spot.columns, spot.rows)
+        self._is_owed = cells is None
+        return lay_in(body, spot, cells) if cells else body
 
     def _on_pages(self, told: Told, room: int) -> Block:
         large = fill_pages(told.large, room, may_divide=False)

@@ -1,0 +1,29 @@
+"""Words of a build with its sizes put in. Imports ``model`` and ``units``."""
+
+from __future__ import annotations
+
+import re
+
+from shopstep.design.values import Values
+from shopstep.design.yaml_source import Path
+from shopstep.model.plan import BuildFileError
+from shopstep.units import Angle, Length, format_angle, format_length
+
+_HOLE = re.compile(r"\{([^{}]*)\}")
+
+
+def fill_words(values: Values, text: str, path: Path, display: str) -> str:
+    """The text with every ``{size}`` put in as the person reads it."""
+
+    def shown(match: re.Match[str]) -> str:
+        value = values.number(match.group(1), path)
+        if isinstance(value, Length):
+            return format_length(value, display)
+        return format_angle(value) if isinstance(value, Angle) else str(value)
+
+    filled = _HOLE.sub(shown, text)
+    if "{" in filled or "}" in filled:
+        raise BuildFileError(
+            f"a curly bracket in '{path[-1]}' has no partner", values.source.where(path)
+        )
+    return " ".join(filled.split())

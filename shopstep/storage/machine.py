@@ -1,0 +1,80 @@
+"""What this machine can do for us, tried out: folders, locks, players of sound.
+
+Each ``try_…`` gives an empty text where all is well, else a sentence that says what is not.
+"""
+
+from __future__ import annotations
+
+import os
+import shutil
+import sqlite3
+import sys
+import tempfile
+from collections.abc import Callable
+from pathlib import Path
+
+from shopstep.storage.sound import PLAYERS
+
+LEAST_FREE = 50_000_000
+"""Bytes that a long winter of sessions, their copies and pictures needs with room to spare."""
+
+
+def try_folder(folder: Path) -> str:
+    """Whether a file can be written, kept and taken away where the folder is or would be made."""
+    place = _nearest(folder)
+    try:
+        with tempfile.NamedTemporaryFile(dir=place, prefix=".shopstep-") as file:
+            file.write(b"x" * 4096)
+            file.flush()
+            os.fsync(file.fileno())
+    except OSError as problem:
+        return f"nothing can be written in {place}: {problem.strerror}"
+    free = shutil.disk_usage(place).free
+    if free < LEAST_FREE:
+        return f"only {free // 1_000_000} MB are free in {place}"
+    return ""
+
+
+def try_locks(folder: Path) -> str:
+    """Whether two programs keep out of each other's way there; on some network drives they do not.
+
+    One connection holds a file for writing, a second one has to be refused.
+    """
+    place = _nearest(folder)
+    try:
+        with tempfile.TemporaryDirectory(dir=place, prefix=".shopstep-") as scratch:
+            return _try_two_writers(Path(scratch) / "locks.db")
+    except (OSError, sqlite3.Error) as problem:
+        return f"no database can be kept in {place}: {problem}"
+
+
+def _try_two_writers(file: Path) -> str:
+    first = sqlite3.connect(file, isolation_level=None)
+    second = sqlite3.connect(file, isolation_level=None, timeout=0.0)
+    try:
+        first.execute("CREATE TABLE t (x)")
+        first.execute("BEGIN IMMEDIATE")
+        try:
+            second.execute("BEGIN IMMEDIATE")
+        except sqlite3.OperationalError:
+            return ""
+        return f"two programs can write the same file at once in {file.parent.parent}"
+    finally:
+        second.close()
+        first.close()
+
+
+def find_player(
+    find: Callable[[str], str | None] = shutil.which, platform: str = sys.platform
+) -> str:
+    """The program that will play our sounds; empty where there is none."""
+    if platform == "win32":
+        return "Windows itself"
+    return next((player[0] for player in PLAYERS if find(player[0])), "")
+
+
+def _nearest(folder: Path) -> Path:
+    """The folder, or the nearest one above it that is there."""
+    while not folder.is_dir() and folder != folder.parent:
+        folder = folder.parent
+    return folder

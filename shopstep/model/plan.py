@@ -208,6 +208,8 @@ class Shop:
     """Places to work or lay things on; None: never too few."""
     helper: tuple[HelperTime, ...] = ()
     """When a second pair of hands is there; empty: whenever somebody is asked."""
+    prices: tuple[tuple[str, int, str], ...] = ()
+    """Words of a line of the buy list, what one of it costs in hundredths, the currency's sign."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -18,6 +18,7 @@ from shopstep.storage import shop_defaults as defaults
 from shopstep.storage.helper_times import parse_helper_time
 from shopstep.storage.near import say_near
 from shopstep.storage.own_hours import read_hours, read_own_days
+from shopstep.storage.prices import read_prices
 from shopstep.units import Length, UnitError, parse_length
 
 Day = Literal["mon", "tue", "wed", "thu", "fri", "sat", "sun"]
@@ -70,6 +71,9 @@ class ShopEntry(BaseModel):
     """Coldest where things dry through the night; as by day where empty."""
     labels: dict[str, str] = {}
     """What labels say, ``wood_glue.open = "8 min"``."""
+    prices: dict[str, str] = {}
+    """What one board, sheet, foot, box… costs, ``"pine board" = "14.20"``, by words of its line on
+    the buy list; ``currency = "€"`` beside them."""
     display: Literal["", "in", "mm"] = ""
     limits: dict[str, str] = {}
     """Own ranges for fits, ``LEAST..MOST`` by the fit's name."""
@@ -96,6 +100,12 @@ class ShopEntry(BaseModel):
         for text in texts:
             parse_helper_time(text)
         return texts
+
+    @field_validator("prices")
+    @classmethod
+    def _are_prices(cls, told: dict[str, str]) -> dict[str, str]:
+        read_prices(told)
+        return told
 
     @field_validator("finest")
     @classmethod

@@ -106,6 +106,8 @@ async def test_more_lets_a_joint_that_was_closed_in_time_be_kept() -> None:
     async with sight_of(bench) as sight:
         await sight.press("x", "m")
         await sight.tap("do accept")
+        assert bench.commands == []
+        await sight.tap("keep")
     (command,) = bench.commands
     assert isinstance(command, AcceptDeviation)
     assert command.name == "open_time"

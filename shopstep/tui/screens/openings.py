@@ -58,6 +58,9 @@ if TYPE_CHECKING:
 UNFOLDED = 10_000
 """Wider than any line of a card, so that the page can fold it by its own rules."""
 KEEP_KEY = "6"
+ASIDE, LEAVE = "ask else", "leave"
+FIXED_KEYS = {ASIDE: "i", LEAVE: "l"}
+"""Rows of More whose key is the same on every page and stands for nothing else anywhere."""
 NOT_DONE = "That was not done"
 NO_REASON = "No reason was written for this step."
 NUMBERS = ("0 to 9", "The action with that number; 1 is what leads on.")
@@ -227,7 +230,7 @@ class Openings:
     def more_items(self) -> list[tuple[str, str, str]]:
         """Rows of the More page: (id, label, key), what is hidden on this size first.
 
-        Actions keep their number; the others get what is free.
+        Actions keep their number, Aside and Leave their letter; the others get what is free.
         """
         card = self._hand.card
         labels = {name: ACTION_BY_ID[name].label for name in self._hidden_actions()}
@@ -241,11 +244,11 @@ class Openings:
         others = [("open read", "Read the whole step")] if card.step_id else []
         if card.mode in (CardMode.STEP, CardMode.CAUTION, CardMode.WAITING):
             others += [(f"take {s.id}", self._step_label(s)) for s in self._hand.other_steps()]
-        others.append(("ask else", "Aside, note, stop, colours"))
+        others.append((ASIDE, "Aside, note, stop, colours"))
         if cast("Wearing", self._bench.app).put_offcut is not None:
             others.append(("open offcut", "Put an offcut on the rack"))
-        others += [("open summary", TITLE), ("open help", "Keys and help"), ("leave", "Leave")]
-        return items + [(choice, label, "") for choice, label in others]
+        others += [("open summary", TITLE), ("open help", "Keys and help"), (LEAVE, "Leave")]
+        return items + [(choice, label, FIXED_KEYS.get(choice, "")) for choice, label in others]
 
     def _hidden_actions(self) -> list[str]:
         """Actions on offer, or always allowed, that have no button on this size."""

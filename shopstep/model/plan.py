@@ -39,8 +39,7 @@ class Where:
 
 def _as_sentence(text: str) -> str:
     """With a capital, unless a name in its own letters comes first, and a stop."""
-    first = text.split(" ", 1)[0]
-    begun = text if "_" in first or not first.isalpha() else text[:1].upper() + text[1:]
+    begun = text[:1].upper() + text[1:] if text.split(" ", 1)[0].isalpha() else text
     return begun if begun.endswith((".", "!", "?")) else f"{begun}."
 
 

@@ -130,6 +130,7 @@ def _profile(name: str, entry: ShopEntry, zone: str, path: Path) -> Profile:
         display=entry.display,
         limits=tuple(entry.limits.items()),
         labels=tuple(entry.labels.items()),
+        prices=tuple(entry.prices.items()),
     )
 
 

@@ -8,9 +8,10 @@ from fractions import Fraction
 from pathlib import Path
 from typing import Annotated, Any, Literal
 
-from pydantic import BaseModel, ConfigDict, Field, ValidationError, field_validator
+from pydantic import AfterValidator, BaseModel, ConfigDict, Field, ValidationError, field_validator
 
 from shopstep.model.plan import BuildFileError, Where
+from shopstep.model.price import parse_price
 from shopstep.model.resources import MOST_OF_A_KIND as MOST_CLAMPS
 from shopstep.model.resources import parse_clamp_set
 from shopstep.quantities import parse_humidity, parse_temperature
@@ -27,6 +28,14 @@ _MARKS = (
     *(Length.mm(text) for text in ("0.1", "0.5", "1")),
 )
 ClockText = Annotated[str, Field(pattern=r"^([01]\d|2[0-3]):[0-5]\d$")]
+
+
+def _as_price(text: str) -> str:
+    parse_price(text)
+    return text
+
+
+PriceText = Annotated[str, AfterValidator(_as_price)]
 
 
 class ShopEntry(BaseModel):
@@ -77,6 +86,8 @@ class ShopEntry(BaseModel):
     display: Literal["", "in", "mm"] = ""
     limits: dict[str, str] = {}
     """Own ranges for fits, ``LEAST..MOST`` by the fit's name."""
+    prices: dict[str, PriceText] = {}
+    """What stock costs, ``"1×6, 8 ft" = "4.80"``, by what it is sold as or by its id."""
     finest: str = ""
     """Finest mark of the rule: 1/16 in, 1/32 in, 1/64 in, 0.5 mm, 1 mm."""
 

@@ -33,7 +33,7 @@ currency = "€"
 def test_prices_are_read_as_people_write_them() -> None:
     rows = read_prices({"currency": "€", "board": "14.20", "cloth": "3,5", "glue": "9"})
     assert rows == (("board", 1420, "€"), ("cloth", 350, "€"), ("glue", 900, "€"))
-    for wrong in ("cheap", "-3", "1.234", "", "99999999"):
+    for wrong in ("cheap", "-3", "1.234", "", "99999999", "0"):
         with pytest.raises(ValueError, match="is no price of 'board'"):
             read_prices({"board": wrong})
     with pytest.raises(ValueError, match="no sign of a currency"):
@@ -44,7 +44,7 @@ def test_a_wrong_price_is_named_with_its_line(capsys: pytest.CaptureFixture[str]
     settings_file().parent.mkdir(parents=True, exist_ok=True)
     settings_file().write_text(PRICES.replace("14.20", "dear"), encoding="utf-8")
     assert run(["plan", "screened-floor"]) == 2
-    assert "'dear' is no price of 'pine board'" in capsys.readouterr().err
+    assert "line 3: 'pine board': 'dear' is no price" in capsys.readouterr().err
 
 
 def test_the_longest_words_that_fit_a_line_give_its_price() -> None:

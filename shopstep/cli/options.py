@@ -134,7 +134,7 @@ def wish_options(command: F) -> F:
             help="Your own range for a fit, e.g. mouse_gate=\"1/4 in..5/16 in\". Repeatable.",
         ),
         click.option(
-            "--price", "prices", multiple=True, metavar="STOCK=PRICE", callback=_pair,
+            "--price", "prices", multiple=True, metavar="STOCK=PRICE", callback=pairs,
             help="What stock costs: board=4.80 for a piece, cloth=2.40/ft by length; where several "
             "lengths are sold, each by itself: \"board 6 ft=3.60\". Repeatable.",
         ),

@@ -77,17 +77,25 @@ class Account:
 def account_of(record: Record, plan: Plan, prices: Prices, now_s: int) -> Account:
     """What the batch took until ``now_s``, under its newest plan."""
     buying = [line for line in plan.buy if line.unit != AT_HAND]
-    priced = [(line, prices.of(line)) for line in buying]
-    known = [line.quantity * price for line, price in priced if price is not None]
+    priced = [(line, _cost(line, prices)) for line in buying]
+    known = [cost for _, cost in priced if cost is not None]
     return Account(
         units=plan.units,
         cents=sum(known) if known else None,
-        unpriced=tuple(line.item for line, price in priced if price is None),
+        unpriced=tuple(line.item for line, cost in priced if cost is None),
         bench_s=record.total.spent_s,
         untimed=record.total.unknown,
         waited_s=_waited(record, plan, now_s),
         yields=tuple(_yields(plan)),
     )
+
+
+def _cost(line: BuyLine, prices: Prices) -> int | None:
+    """Hundredths of a whole line: as the plan has it, else by the words of the line."""
+    if line.cost is not None:
+        return line.cost.hundredths
+    price = prices.of(line)
+    return None if price is None else line.quantity * price
 
 
 def _waited(record: Record, plan: Plan, now_s: int) -> int:

@@ -16,7 +16,7 @@ from shopstep.storage import shop_defaults as defaults
 from shopstep.storage.helper_times import parse_helper_time
 from shopstep.storage.near import say_near
 from shopstep.storage.own_hours import read_hours, read_outdoor_air, read_own_days
-from shopstep.storage.prices import read_prices
+from shopstep.storage.prices import priced_texts, read_prices
 from shopstep.storage.text_file import read_text
 from shopstep.units import parse_length
 
@@ -130,7 +130,7 @@ def _profile(name: str, entry: ShopEntry, zone: str, path: Path) -> Profile:
         display=entry.display,
         limits=tuple(entry.limits.items()),
         labels=tuple(entry.labels.items()),
-        prices=tuple(entry.prices.items()),
+        prices=priced_texts(entry.prices),
     )
 
 

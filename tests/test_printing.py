@@ -17,6 +17,7 @@ from shopstep.paper.sheets import BOTH, SHEETS, Source
 from shopstep.planner import ask_measurements
 from shopstep.present.evenings import plan_evenings
 from shopstep.present.facts import value_text
+from shopstep.present.setup_order import setups_by_work
 from shopstep.session.flow import index_plan
 from shopstep.storage.folders import shipped_folder
 from shopstep.units import format_length
@@ -133,7 +134,7 @@ def test_what_to_buy_what_to_measure_and_every_setting_stand_there() -> None:
     assert all(" ".join(line.text.split()) in bought for line in plan().buy)
     assert "works from 12 in to 24 in. Usual: 16 1/4 in." in asked
     assert all(measured.prompt in asked for measured in plan().measured)
-    for number, setup in enumerate(plan().setups, 1):
+    for number, setup in enumerate(setups_by_work(plan()), 1):
         assert f"{number}. {setup.tool.replace('_', ' ')}" in setups
         for setting in setup.settings:
             assert value_text(setting.value, "in") in setups

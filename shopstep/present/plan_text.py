@@ -26,7 +26,7 @@ from shopstep.present.leaving import make_safe_after
 from shopstep.present.moments import day_words, local_time
 from shopstep.present.setup_count import setup_count_words
 from shopstep.present.setup_order import setups_by_work
-from shopstep.present.stock_text import least_lines
+from shopstep.present.stock_text import least_lines, total_lines
 from shopstep.session.flow import index_plan
 from shopstep.units import Length, describe_shade, format_length, format_mark, format_span
 
@@ -55,7 +55,8 @@ def list_lines(plan: Plan, width: int) -> list[str]:
 
 
 def _buy_lines(plan: Plan, width: int) -> list[str]:
-    return title_section("Buy", _fold((line.text for line in plan.buy), width), width)
+    texts = (*(line.text for line in plan.buy), *total_lines(plan))
+    return title_section("Buy", _fold(texts, width), width)
 
 
 def _fold(texts: Iterable[str], width: int) -> list[str]:

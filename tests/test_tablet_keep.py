@@ -13,7 +13,7 @@ from shopstep.present.phrases import parse_command
 from shopstep.wiring.benches import open_session
 from shopstep.wiring.clocks import make_clock
 from tests.tablet_page import LANDSCAPE, chromium, make_tablet
-from tests.tablet_run import TabletRun, lead_on, card_of, make_session
+from tests.tablet_run import TabletRun, card_of, lead_on, make_session
 
 
 def read_outside(path: Path) -> StepCard:

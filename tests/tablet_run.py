@@ -64,11 +64,12 @@ def walk(path: Path, until: str) -> None:
             card = opened.bench.card()
             if card.step_id == until:
                 return
-            _lead_on(opened, card)
+            lead_on(opened, card)
     raise AssertionError(f"the session never came to {until}")
 
 
-def _lead_on(opened: OpenSession, card: StepCard) -> None:
+def lead_on(opened: OpenSession, card: StepCard) -> None:
+    """Do what the card says: an answer, a number as planned, a tick."""
     offered = {action.id for action in card.actions}
     word = next(name for name in LEADING if name in offered)
     words = [word]

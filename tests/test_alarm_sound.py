@@ -145,7 +145,7 @@ def test_the_screens_settings_are_read_and_a_wrong_one_is_told(tmp_path: Path) -
         ('[screen]\nveiw = "far"', "'veiw' is not known in [screen]; did you mean 'view'?", 2),
         ('[screen]\ntheme = "pink"', "'theme' is one of dark, light, contrast", 2),
         ('keys = "x"', "'keys' is a table: write [keys]", 1),
-        ("[screen", "settings file is no TOML", 0),
+        ("[screen", "the bracket is not closed; write [screen]", 1),
     ):
         file.write_text(text)
         with pytest.raises(BuildFileError) as caught:

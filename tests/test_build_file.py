@@ -113,6 +113,7 @@ BROKEN_ON_ITS_LINE = [
     ("play: 1/16 in", "play: -1/16 in", "must be 0 or more"),
     ("thickness: 1/8 in", "thickness: 0 in", "must be more than 0"),
     ("    length: rail_length\n", "    length: 12\n", "write its unit, for example 12 in"),
+    ("    length: rail_length\n", "    length: 3/8\n", "write its unit, for example 3/8 in"),
     ("count: 14\n", "count: 1000000000\n", "0 to 10,000 is possible"),
     ("count: vent_holes", "count: 0", "a row of 0 holes; give it 'when'"),
     ("tolerance: 1/64 in", "tolerance: -1/64 in", "must be 0 or more"),

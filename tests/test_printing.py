@@ -154,6 +154,7 @@ def test_every_caution_stands_whole_on_every_evening_that_needs_it() -> None:
 def test_what_to_buy_what_to_measure_and_every_setting_stand_there() -> None:
     bought, asked, setups = text_of("buy"), text_of("measure"), text_of("setups")
     assert all(" ".join(line.text.split()) in bought for line in plan().buy)
+    assert "works from 12 in to 24 in. Usual: 16 1/4 in." in asked
     assert all(measured.prompt in asked for measured in plan().measured)
     for number, setup in enumerate(setups_by_work(plan()), 1):
         assert f"{number}. {setup.tool.replace('_', ' ')}" in setups
@@ -204,6 +205,26 @@ def test_a_session_is_printed_as_far_as_it_has_come(
     assert "✓" in whole
     assert "Rough lengths" not in left
     assert "Tonight, Thu 15 Jan 2026" in left
+
+
+def test_a_plan_in_inches_is_on_letter_and_one_in_millimetres_on_a4(tmp_path: Path) -> None:
+    for build, paper in (("screened-floor", "letter"), ("metric-floor", "a4")):
+        file = tmp_path / f"{build}.pdf"
+        assert run(["print", build, "--to", str(file), "--sheets", "buy"]) == 0
+        box = PdfReader(file).pages[0].mediabox
+        assert round(float(box.width) / POINTS_MM, 1) == pytest.approx(PAGE_MM[paper][0], abs=0.2)
+
+
+def test_only_parts_into_which_something_is_cut_are_drawn_and_the_list_names_the_others(
+    tmp_path: Path,
+) -> None:
+    file = tmp_path / "drawings.pdf"
+    assert run(["print", "screened-floor", "--to", str(file), "--sheets", "drawings"]) == 0
+    cut = [part for part in plan().parts if part.places and (part.features or part.allowances)]
+    assert 0 < len(cut) < len(plan().parts)
+    assert len(PdfReader(file).pages) == len(cut)
+    plain = [part for part in plan().parts if not part.features and not part.allowances]
+    assert text_of("parts").count("cut to size only") == len(plain)
 
 
 def test_a_folder_takes_a_file_for_each_sheet_and_other_names_are_refused(

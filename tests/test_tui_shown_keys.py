@@ -17,8 +17,17 @@ from shopstep.tui.measure_keys import (
     place_keys,
 )
 from shopstep.tui.places import least_width
+from shopstep.tui.screens.measure_page import SKIP
+from shopstep.tui.widgets.big_button import BigButton
+from tests.measure_pilot import Book, MeasureSight, cards_in, measuring
 
 SIZES = ((40, 15), (60, 20), (80, 24), (120, 40), (200, 60))
+
+
+def lit(sight: MeasureSight) -> str:
+    """What the button with the light chooses."""
+    focused = sight.app.screen.focused
+    return focused.place.action if isinstance(focused, BigButton) else ""
 
 
 @pytest.mark.parametrize(("width", "height"), SIZES)
@@ -45,3 +54,15 @@ def test_backspace_is_shown_in_whole_words(unit: str, size: tuple[int, int]) -> 
 
 def test_the_air_has_both_scales_side_by_side() -> None:
     assert Air(18, 70, "as last time").both == "18 °C, 64 °F, 70 %"
+
+
+async def test_the_stroke_and_backspace_work_and_the_light_stays() -> None:
+    async with measuring(Book(), cards_in("in"), (80, 24)) as sight:
+        assert lit(sight) == SKIP
+        await sight.press("1", "6", "slash")
+        assert "part 24" in sight.buttons()
+        assert lit(sight) == SKIP
+        await sight.tap("part 24")
+        assert sight.page.entry.text == "16 3/8 in"
+        await sight.press("backspace", "slash", "backspace")
+        assert sight.page.entry.text == "1 in"

@@ -12,6 +12,7 @@ from shopstep.desk.varying import what_if
 from shopstep.model.plan import Calendar, Plan, PlanRequest, Prefer, Shop
 from shopstep.planner import make_plan
 from shopstep.present.evenings import plan_evenings
+from shopstep.present.why_start import what_if_lines
 from shopstep.wiring.late_planner import LatePlanner
 from tests.floor import BEGIN_S, SHOP, floor_request
 from tests.schedule_checker import violations
@@ -77,6 +78,18 @@ def test_more_room_never_says_worse(
     units: int, closes_min: int, days: tuple[int, ...], clamps: int, prefer: Prefer
 ) -> None:
     check_all(request_of(units, shop_with(closes_min, days, clamps, prefer)))
+
+
+def test_a_day_earlier_is_said_where_no_evening_is_saved() -> None:
+    plan = make_plan(request_of(1, SHOP))
+    day_s = 86400
+    shifted = {
+        by: replace(plan, steps=tuple(replace(s, end_s=s.end_s + by * day_s) for s in plan.steps))
+        for by in (-2, -1, 0, 1)
+    }
+    lines = what_if_lines(plan, [(str(by), other) for by, other in shifted.items()])[1:]
+    said = [line.rpartition(", ")[2] for line in lines]
+    assert said == ["2 days earlier.", "a day earlier.", "as now.", "a day later."]
 
 
 def test_a_varied_plan_keeps_every_rule() -> None:

@@ -138,6 +138,9 @@ def _checked_from(now: str | None) -> int:
 
 
 def _say_findings(findings: tuple[Finding, ...]) -> None:
+    from shopstep.present.findings import told_once
+
+    findings = told_once(findings)
     for finding in findings:
         say_finding(finding)
     stops = sum(finding.level is Level.STOP for finding in findings)

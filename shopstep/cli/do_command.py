@@ -16,7 +16,7 @@ from shopstep.cli.output import NO_WHY, WIDTH, say_json
 from shopstep.present.card import StepCard
 from shopstep.present.facts import headline_of
 from shopstep.present.lines import card_lines
-from shopstep.present.phrases import name_ready, parse_command
+from shopstep.present.phrases import COMMAND_USAGE, explain_unknown, name_ready, parse_command
 from shopstep.session.commands import Refusal
 from shopstep.session.flow import index_plan
 from shopstep.wiring.benches import OnChange, OpenSession, open_session
@@ -115,6 +115,8 @@ def do_command(
 def _carry_out(opened: OpenSession, words: list[str], step: str | None) -> StepCard | Refusal:
     """The card after the command, with what is to be said about it."""
     card = opened.bench.card()
+    if words[0].lower() not in COMMAND_USAGE:
+        raise Problem(explain_unknown(words[0], [*_LOOKS, *COMMAND_USAGE]), ExitCode.USAGE)
     named = name_ready(words, opened.bench.ready())
     command = parse_command(named, card, step, uuid4().hex) if isinstance(named, list) else named
     if isinstance(command, str):

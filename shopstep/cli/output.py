@@ -44,7 +44,9 @@ def say_problem(problem: Problem) -> None:
     stops = [f for f in problem.findings if f.level is Level.STOP]
     if not stops:
         click.echo(f"shopstep: {place_text(problem.where)}{problem.text}", err=True)
-    for finding in stops:
+    from shopstep.present.findings import told_once
+
+    for finding in told_once(stops):
         click.echo(f"shopstep: {finding_text(finding)}", err=True)
 
 

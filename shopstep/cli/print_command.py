@@ -18,6 +18,7 @@ from shopstep.wiring.printing import (
     make_tonight,
     printout_of_builds,
     printout_of_session,
+    usual_paper,
     write_sheets,
 )
 from shopstep.wiring.problems import ExitCode
@@ -63,9 +64,7 @@ def _names(_: click.Context, option: click.Parameter, value: str | None) -> tupl
 @click.option(
     "--paper",
     type=click.Choice(["a4", "letter"]),
-    default="a4",
-    show_default=True,
-    help="Size of the page.",
+    help="Size of the page.  [default: letter where the plan shows inches, else a4]",
 )
 @click.option("--both", is_flag=True, help="Sizes in inches and in millimetres.")
 @click.option("--tonight", is_flag=True, help="One sheet: what is left to do tonight.")
@@ -75,7 +74,7 @@ def print_command(
     what: tuple[str, ...],
     target: Path,
     names: tuple[str, ...],
-    paper: str,
+    paper: str | None,
     both: bool,
     tonight: bool,
     now: str | None,
@@ -91,6 +90,7 @@ def print_command(
     """  # fmt: skip
     printout = _printout(what, given, now)
     show = "both" if both else ""
+    paper = paper or usual_paper(printout)
     sheets = make_tonight(printout) if tonight else make_sheets(printout, names, show, paper)
     for file in write_sheets(printout, sheets, paper, target):
         click.echo(f"Written: {file}")

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from shopstep.design.build_file import BuildFile, read_build_file
-from shopstep.design.deciding import fits_of_measurements
+from shopstep.design.deciding import Decided, moved_by_measurements
 from shopstep.design.inputs import define_inputs
 from shopstep.design.values import Values
 from shopstep.model.measure import MeasureQuestion, Questionnaire
@@ -38,10 +38,11 @@ def ask_of_file(
     shown = display or file.entry.show.display
     values = Values(file.source)
     define_inputs(file, values, given, shown)
-    decides = fits_of_measurements(file, given, shown) if explain else {}
+    decides = moved_by_measurements(file, given, shown) if explain else {}
+    moved = {name: decides.get(name, Decided()) for name in file.entry.measurements}
     questions = tuple(
-        replace(_question(file, values, name), decides=decides.get(name, ()))
-        for name in file.entry.measurements
+        replace(_question(file, values, name), decides=told.fits, shapes=told.parts)
+        for name, told in moved.items()
     )
     return Questionnaire(file.entry.title, shown, questions)
 

@@ -1,9 +1,12 @@
-"""Which fits hang on which measurement: found by measuring a shade more and looking what moves."""
+"""Which parts and fits hang on which measurement: measured a shade more, and what moves then."""
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 from shopstep.design.build_file import BuildFile
 from shopstep.design.resolve import Design, resolve_file
+from shopstep.model.part import Part
 from shopstep.model.plan import BuildFileError
 from shopstep.units import Length, write_exact
 
@@ -11,8 +14,18 @@ _SHADES = (Length.inches("1/32"), Length.inches("-1/32"))
 Pairs = tuple[tuple[str, str], ...]
 
 
-def fits_of_measurements(file: BuildFile, given: Pairs, display: str) -> dict[str, tuple[str, ...]]:
-    """For each measurement the names of the fits whose value it moves.
+@dataclass(frozen=True, slots=True)
+class Decided:
+    """What a measurement moves."""
+
+    parts: tuple[str, ...] = ()
+    """Titles of the parts whose length, width or thickness changes, each once."""
+    fits: tuple[str, ...] = ()
+    """Names of the fits whose value changes."""
+
+
+def moved_by_measurements(file: BuildFile, given: Pairs, display: str) -> dict[str, Decided]:
+    """For each measurement the parts and the fits that it moves.
 
     A measurement that can be moved neither way is left out, and all are where what was given does
     not work itself.
@@ -23,18 +36,21 @@ def fits_of_measurements(file: BuildFile, given: Pairs, display: str) -> dict[st
     return {item.name: _moved(file, here, given, item.name, item.value) for item in here.measured}
 
 
-def _moved(
-    file: BuildFile, here: Design, given: Pairs, name: str, value: Length
-) -> tuple[str, ...]:
+def _moved(file: BuildFile, here: Design, given: Pairs, name: str, value: Length) -> Decided:
     others = tuple(pair for pair in given if pair[0] != name)
     for shade in _SHADES:
         there = _resolved(file, (*others, (name, write_exact(value + shade))), here.display)
         if there is not None:
             values = {fit.name: fit.value for fit in there.fits}
-            return tuple(
-                fit.name for fit in here.fits if values.get(fit.name, fit.value) != fit.value
-            )
-    return ()
+            sizes = {(part.name, part.hand): _size(part) for part in there.parts}
+            fits = (f.name for f in here.fits if values.get(f.name, f.value) != f.value)
+            parts = (p.title for p in here.parts if sizes.get((p.name, p.hand)) != _size(p))
+            return Decided(tuple(dict.fromkeys(parts)), tuple(fits))
+    return Decided()
+
+
+def _size(part: Part) -> tuple[Length, Length, Length]:
+    return part.length, part.width, part.thickness
 
 
 def _resolved(file: BuildFile, given: Pairs, display: str) -> Design | None:

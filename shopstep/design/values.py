@@ -6,6 +6,7 @@ ring. Imports ``model`` and ``units`` and this room's expressions.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 
@@ -14,6 +15,9 @@ from shopstep.design.nearest import did_you_mean
 from shopstep.design.yaml_source import Path, Source
 from shopstep.model.plan import BuildFileError
 from shopstep.units import LONGEST_NM, Angle, Length
+
+_BARE = re.compile(r"[\d ./]+")
+"""A number without a unit, as people write lengths."""
 
 
 @dataclass(slots=True)
@@ -83,7 +87,7 @@ class Values:
         """The expression as a length."""
         value = self.work_out(text, path)
         if not isinstance(value, Length):
-            raise self._misfit(path, "a length", value)
+            raise self._misfit(text, path, "a length", value)
         if abs(value.nm) > LONGEST_NM:
             raise self._refuse(text, path, "comes out longer than 100 m; check its units")
         return value
@@ -119,14 +123,14 @@ class Values:
         if isinstance(value, (Length, Angle)):
             return value
         if isinstance(value, (bool, str)) or value.denominator != 1:
-            raise self._misfit(path, "a length, an angle or a whole number", value)
+            raise self._misfit(text, path, "a length, an angle or a whole number", value)
         return int(value)
 
     def count(self, text: str, path: Path) -> int:
         """The expression as a whole number from 0 to 10,000."""
         value = self.number(text, path)
         if not isinstance(value, int):
-            raise self._misfit(path, "a whole number", value)
+            raise self._misfit(text, path, "a whole number", value)
         if not 0 <= value <= 10_000:
             raise BuildFileError(
                 f"{_label(path)} is {value:,}; 0 to 10,000 is possible",
@@ -134,14 +138,22 @@ class Values:
             )
         return value
 
-    def _misfit(self, path: Path, wanted: str, value: Value | int) -> BuildFileError:
+    def _misfit(self, text: str, path: Path, wanted: str, value: Value | int) -> BuildFileError:
         found = "a number" if isinstance(value, int) else kind_of(value)
-        hint = "; write its unit, for example 12 in" if found == "a number" else ""
-        hint = hint if wanted == "a length" else ""
+        hint = ""
+        if found == "a number" and wanted.startswith("a length"):
+            while text in self._texts:
+                text = self._texts[text]
+            hint = f"; write its unit, for example {_with_unit(text)}"
         return BuildFileError(
             f"{_label(path)} must be {wanted}, and is {found}{hint}",
             self.source.where(path, str(path[-1])),
         )
+
+
+def _with_unit(text: str) -> str:
+    """What was meant, most likely: the number as it was written, in inches."""
+    return f"{text.strip()} in" if _BARE.fullmatch(text.strip()) else "12 in"
 
 
 def _label(path: Path) -> str:

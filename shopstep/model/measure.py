@@ -25,6 +25,8 @@ class MeasureQuestion:
     """One of ``SEVERAL``."""
     decides: tuple[str, ...] = ()
     """Names of the fits that hang on it, where that was asked for."""
+    shapes: tuple[str, ...] = ()
+    """Titles of the parts whose sizes hang on it, likewise."""
 
 
 @dataclass(frozen=True, slots=True)

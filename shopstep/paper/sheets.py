@@ -121,11 +121,18 @@ def parts_sheet(plan: Plan, show: str) -> Sheet:
     }
 
 
+def is_cut_to_size_only(part: Part) -> bool:
+    """Whether nothing is cut into a part: its three sizes say all, and no drawing is needed."""
+    return not part.features and not part.allowances
+
+
 def _part(part: Part, plan: Plan, show: str) -> Sheet:
     notes = [
         f"cut {format_length(a.extra, plan.display)} larger at the {a.face}: {a.why}"
         for a in part.allowances
     ]
+    if is_cut_to_size_only(part):
+        notes.append("cut to size only")
     return {
         "title": part.title,
         "hand": part.hand.value if part.hand else "",
@@ -235,7 +242,7 @@ class Source:
 
 
 def drawing_sheet(source: Source) -> Sheet:
-    """Each part on a page of its own, to scale."""
+    """Each part into which something is cut on a page of its own, to scale."""
     return {"kind": "drawings", "title": "Parts drawn", "pages": list(source.drawings)}
 
 

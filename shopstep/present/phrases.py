@@ -112,7 +112,7 @@ def parse_command(
 
 def explain_unknown(word: str, known: Sequence[str] | dict[str, str]) -> str:
     """The sentence for a word that is none of ``known``, with the nearest one."""
-    near = get_close_matches(word.lower(), list(known), n=1)
+    near = get_close_matches(word.lower(), list(known), n=1, cutoff=0.5)
     hint = f"; did you mean '{near[0]}'?" if near else "."
     return f"'{word}' is no command here{hint} There are: {', '.join(known)}."
 

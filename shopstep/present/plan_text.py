@@ -21,6 +21,7 @@ from shopstep.present.columns import fold_groups, fold_item, fold_rows, title_se
 from shopstep.present.cut_drawing import cut_lines
 from shopstep.present.evenings import EveningPlan, name_units, plan_evenings
 from shopstep.present.facts import value_text
+from shopstep.present.findings import told_once
 from shopstep.present.leaving import make_safe_after
 from shopstep.present.moments import day_words, local_time
 from shopstep.present.setup_count import setup_count_words
@@ -318,7 +319,7 @@ def _range_words(least: Length | None, most: Length | None, display: str) -> str
 
 def finding_lines(findings: Iterable[Finding], width: int = 78) -> list[str]:
     """Findings for a person: how bad, where, what, and what would be right."""
-    return _fold((_finding_words(finding) for finding in findings), width)
+    return _fold((_finding_words(finding) for finding in told_once(findings)), width)
 
 
 def _finding_words(finding: Finding) -> str:

@@ -120,11 +120,21 @@ def _day(at_s: int, zone: str) -> str:
     return day_words(datetime.fromtimestamp(at_s, zone_of(zone)).date())
 
 
+MOST_NAMED = 3
+"""Parts and fits that are told by name; of more, how many there are."""
+
+
 def decides_words(question: MeasureQuestion) -> str:
-    """ " It decides: panel slides."; empty where nothing hangs on it, or it is not known."""
-    if not question.decides:
-        return ""
+    """ " It decides 2 parts (panel, tray) and 1 fit (panel slides)."; empty where not known."""
     fits = [name.replace("_", " ") for name in question.decides]
-    most = 4
-    more = f" and {len(fits) - most} more" if len(fits) > most else ""
-    return f" It decides: {', '.join(fits[:most])}{more}."
+    said = [
+        f"{len(names)} {word if len(names) == 1 else f'{word}s'} ({_some(names)})"
+        for names, word in ((question.shapes, "part"), (fits, "fit"))
+        if names
+    ]
+    return f" It decides {' and '.join(said)}." if said else ""
+
+
+def _some(names: Sequence[str]) -> str:
+    more = f" and {len(names) - MOST_NAMED} more" if len(names) > MOST_NAMED else ""
+    return f"{', '.join(names[:MOST_NAMED])}{more}"

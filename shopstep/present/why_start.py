@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from datetime import date
 from itertools import groupby
 
 from shopstep.model.plan import Plan
@@ -80,13 +81,26 @@ def _varied(plan: Plan, words: str, other: Plan | None) -> str:
     if other is None:
         return f"{words}: no plan can be made so."
     was, now = len(plan_evenings(plan)), len(plan_evenings(other))
-    ends = day_words(local_date(max(step.end_s for step in other.steps), other.zone))
+    last = _last_day(other)
     saved = was - now
     if saved > 0:
         said = f"saves {_evenings(saved)}"
     else:
         said = "saves none" if saved == 0 else f"{_evenings(-saved)} more"
+    ends = f"{day_words(last)}{_shift(_last_day(plan), last)}"
     return f"{words}: {_evenings(now)}, {said}; done on {ends}."
+
+
+def _last_day(plan: Plan) -> date:
+    return local_date(max(step.end_s for step in plan.steps), plan.zone)
+
+
+def _shift(was: date, now: date) -> str:
+    """ ", a day earlier"; ", as now"."""
+    days = abs((was - now).days)
+    if not days:
+        return ", as now"
+    return f", {'a day' if days == 1 else f'{days} days'} {'earlier' if now < was else 'later'}"
 
 
 def _evenings(count: int) -> str:

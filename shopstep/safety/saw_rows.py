@@ -143,7 +143,7 @@ SAW_ROWS = (
     _row((), Caution(
         "saw_noise_dust", "CAUTION",
         "Noise dulls hearing for good; fine dust harms the lungs.",
-        "Ear protection, glasses, dust extraction or a mask. You will not hear this screen.",
+        "Ear protection, glasses, dust extraction or a mask. You will hear no alarm.",
         "Out of its glove: gloves, sleeves and hair can be drawn into the blade.",
         "Ringing ears, tight chest: stop for today. See a doctor if it stays.",
         "29 CFR 1910.95 App. A; NIOSH Pocket Guide (wood dust); gloves OSHA 3157, from memory",

@@ -40,15 +40,19 @@ class ScreenSettings:
 
 def read_screen_settings(path: Path) -> ScreenSettings:
     """The screen's settings; the usual ones without a file. BuildFileError with one sentence."""
-    if not path.is_file():
+    if not path.exists():
         return ScreenSettings()
     import tomllib
 
     text = read_text(path, f"settings file '{path}'")
     try:
         said = tomllib.loads(text)
-    except (tomllib.TOMLDecodeError, RecursionError) as problem:
-        raise BuildFileError(f"settings file is no TOML: {problem}", Where(str(path))) from None
+    except RecursionError:
+        raise BuildFileError("settings file is nested too deeply", Where(str(path))) from None
+    except tomllib.TOMLDecodeError as problem:
+        from shopstep.storage.toml_trouble import toml_trouble
+
+        raise toml_trouble(str(path), text, str(problem)) from None
     tables = {name: said.get(name, {}) for name in ("keys", "screen", "voice")}
     for name, table in tables.items():
         if not isinstance(table, dict):

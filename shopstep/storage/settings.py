@@ -33,7 +33,7 @@ class FileProfiles:
 
     def names(self) -> tuple[str, ...]:
         """All shops of the file, the usual one first; the plain one where there is no file."""
-        if not self._path.is_file():
+        if not self._path.exists():
             return (defaults.USUAL_SHOP,)
         from shopstep.storage.settings_entry import read_settings
 
@@ -42,7 +42,7 @@ class FileProfiles:
 
     def profile(self, name: str | None) -> Profile:
         """The shop by name, or the usual one; BuildFileError with the nearest name."""
-        if not self._path.is_file():
+        if not self._path.exists():
             return self._without_file(name or defaults.USUAL_SHOP)
         from shopstep.storage.settings_entry import ShopEntry, read_settings
 

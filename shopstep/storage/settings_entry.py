@@ -20,6 +20,7 @@ from shopstep.storage.helper_times import parse_helper_time
 from shopstep.storage.near import say_near
 from shopstep.storage.own_hours import read_hours, read_own_days
 from shopstep.storage.prices import read_prices
+from shopstep.storage.toml_trouble import toml_trouble
 from shopstep.units import Length, UnitError, parse_length
 
 Day = Literal["mon", "tue", "wed", "thu", "fri", "sat", "sun"]
@@ -185,20 +186,13 @@ def read_settings(path: Path, text: str) -> SettingsEntry:
     try:
         return SettingsEntry.model_validate(tomllib.loads(text))
     except tomllib.TOMLDecodeError as problem:
-        raise BuildFileError(
-            f"settings file is no TOML: {problem}", Where(str(path), _toml_line(str(problem)))
-        ) from None
+        raise toml_trouble(str(path), text, str(problem)) from None
     except RecursionError:
         raise BuildFileError("settings file is nested too deeply", Where(str(path), 0)) from None
     except ValidationError as problem:
         raise _complaint(path, text, problem.errors(include_url=False)[0]) from None
     except ValueError as problem:
         raise BuildFileError(f"settings file: {problem}", Where(str(path), 0)) from None
-
-
-def _toml_line(said: str) -> int:
-    found = re.search(r"at line (\d+)", said)
-    return int(found.group(1)) if found else 0
 
 
 def _complaint(path: Path, text: str, error: Any) -> BuildFileError:

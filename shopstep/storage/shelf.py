@@ -67,6 +67,9 @@ class FolderShelf:
 
         names = sorted({path.stem for folder in self._folders for path in _builds_in(folder)})
         here = [file for suffix in SUFFIXES if Path(file := f"{build}{suffix}").is_file()]
+        if not here:  # an ending that was cut short, as in own.yam
+            files = [file.name for file in _builds_in(Path())]
+            here = difflib.get_close_matches(build, files, n=1, cutoff=0.75)
         near = here or difflib.get_close_matches(build, names, n=1, cutoff=0.5)
         tail = f"; did you mean '{near[0]}'?" if near else f"; on the shelf: {', '.join(names)}"
         return BuildFileError(

@@ -162,7 +162,7 @@ def _check_folders() -> Iterator[Check]:
 
 def _check_settings() -> Check:
     file = settings_file()
-    if not file.is_file():
+    if not file.exists():
         return Check("settings", Verdict.GOOD, "none, the usual ones are meant")
     from shopstep.storage.screen_settings import read_screen_settings
     from shopstep.storage.settings import FileProfiles
@@ -174,8 +174,9 @@ def _check_settings() -> Check:
             for name in shops.names():
                 shops.profile(name)
     except Problem as problem:
+        then = "Mend that line." if problem.where.line else "Put a file there, or nothing."
         line = f", line {problem.where.line}" if problem.where.line else ""
-        return Check("settings", Verdict.WRONG, f"{file}{line}: {problem.text}", "Mend that line.")
+        return Check("settings", Verdict.WRONG, f"{file}{line}: {problem.text}", then)
     return Check("settings", Verdict.GOOD, str(file))
 
 

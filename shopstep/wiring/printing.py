@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from shopstep.paper.bench_sheets import tonight_sheet
-from shopstep.paper.sheets import SHEETS, Sheet, Source
+from shopstep.paper.sheets import SHEETS, Sheet, Source, is_cut_to_size_only
 from shopstep.present.moments import local_date
 from shopstep.storage.folders import sessions_folder, shipped_folder
 from shopstep.wiring.benches import SESSION_SUFFIX, read_session_ahead
@@ -68,6 +68,11 @@ def printout_of_session(name: str, clock: Clock) -> Printout:
     return Printout(source, bench.now_s())
 
 
+def usual_paper(printout: Printout) -> str:
+    """Letter where the plan shows inches, A4 where it shows millimetres."""
+    return "letter" if printout.source.plan.display == "in" else "a4"
+
+
 def make_sheets(
     printout: Printout, names: tuple[str, ...], show: str, paper: str
 ) -> dict[str, Sheet]:
@@ -101,7 +106,11 @@ def _drawings(plan: Plan, paper: str) -> tuple[str, ...]:
     from shopstep.paper.drawing import draw_part
     from shopstep.paper.printing import LYING_MM
 
-    return tuple(draw_part(plan, part, LYING_MM[paper]) for part in plan.parts if part.places)
+    return tuple(
+        draw_part(plan, part, LYING_MM[paper])
+        for part in plan.parts
+        if part.places and not is_cut_to_size_only(part)
+    )
 
 
 def make_tonight(printout: Printout) -> dict[str, Sheet]:

@@ -131,7 +131,7 @@ class MeasurePage(Page):
     def pick(self, choice: str) -> None:
         """A key changes the number; the ways keep it or leave it."""
         if choice in (WHOLE, FRACTION, FINER):
-            self.keys = choice
+            self._turn_keys(choice)
         elif choice == READ:
             self._open_reading()
         elif choice in (KEEP, AGAIN):
@@ -141,6 +141,13 @@ class MeasurePage(Page):
         else:
             self.entry, self.notice = self.entry.press(choice), ""
         self.show()
+
+    def _turn_keys(self, keys: str) -> None:
+        """Another set of keys; the light stays on its button, or goes where it does no harm."""
+        lit = self._buttons.focused_choice()
+        self.keys = keys
+        self.show()
+        self._buttons.focus_on(lit if self._buttons.find(lit) else self.first_focus)
 
     def _take(self, choice: str) -> None:
         if self.entry.is_empty:

@@ -126,7 +126,7 @@ class OffcutPage(Page):
     def pick(self, choice: str) -> None:
         """A key changes the number; an answer leads on; Put has it on the rack."""
         if choice in (WHOLE, FRACTION, FINER):
-            self.keys = choice
+            self._turn_keys(choice)
         elif choice == BACK:
             self._go_back()
             return
@@ -144,6 +144,13 @@ class OffcutPage(Page):
             self.offcut = self.offcut.answer(choice)
             self._lead_on()
         self.show()
+
+    def _turn_keys(self, keys: str) -> None:
+        """Another set of keys; the light stays on its button, or goes where it does no harm."""
+        lit = self._buttons.focused_choice()
+        self.keys = keys
+        self.show()
+        self._buttons.focus_on(lit if self._buttons.find(lit) else self.first_focus)
 
     def _take(self) -> None:
         taken = self.offcut.take_size(self.entry)

@@ -26,6 +26,8 @@ HEAVY = (
     "segno",
     "onnxruntime",
     "hibari",
+    "pocketsphinx",
+    "sounddevice",
     "shopstep.voice",
 )
 
@@ -59,6 +61,9 @@ def test_imports_only_go_down() -> None:
         "from shopstep.cli.main import run; run(['do', '--help'])",
         "from shopstep.cli.main import run; run(['tablet', '--help'])",
         "from shopstep.cli.main import run; run(['devices'])",
+        "from shopstep.cli.main import run; run(['hear', '--help'])",
+        "from shopstep.cli.main import run; run(['voice', 'test', '--help'])",
+        "import shopstep.cli.bench_commands",
         "from shopstep.cli.main import run; run(['where'])",
         "from shopstep.cli.main import run; run(['log', 'nowhere.session'])",
     ],

@@ -206,8 +206,9 @@ class Shop:
     """The clamps by their reach; empty: nobody says, and every reach holds."""
     bench_places: int | None = None
     """Places to work or lay things on; None: never too few."""
-    helper: tuple[HelperTime, ...] = ()
-    """When a second pair of hands is there; empty: whenever somebody is asked."""
+    helper: tuple[HelperTime, ...] = ()  # of a second pair of hands; empty: whenever asked
+    prices: tuple[tuple[str, int, str], ...] = ()
+    """Words of a line to buy, hundredths for one of it, the currency's sign."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -326,9 +327,8 @@ class PlanRequest:
     readings: tuple[BenchReading, ...] = ()
     """Sizes read off the work; one for each name and unit."""
     labels: tuple[tuple[str, str], ...] = ()
-    """What the label of a glue or paint says, ``wood_glue.open`` → ``8 min``; the first counts."""
     read_labels: tuple[tuple[str, str], ...] = ()
-    """What was read off labels at the bench; before ``labels``."""
+    """What labels say, ``wood_glue.open`` → ``8 min``; what was read at the bench comes first."""
     others: tuple[OtherBuild, ...] = ()
     """Further builds that are made in the same evenings, with the same machines and clamps."""
     kept_rack: str = ""

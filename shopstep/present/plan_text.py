@@ -16,6 +16,7 @@ from shopstep.model.part import Hand, Part
 from shopstep.model.plan import Finding, Fit, Measured, Plan, Prefer
 from shopstep.model.step import Step
 from shopstep.model.stock import Cut, StockPiece
+from shopstep.present.air import air_words as both_scales
 from shopstep.present.columns import fold_groups, fold_item, fold_rows, title_section
 from shopstep.present.cut_drawing import cut_lines
 from shopstep.present.evenings import EveningPlan, name_units, plan_evenings
@@ -263,8 +264,8 @@ def air_words(plan: Plan) -> str:
     """What air the times are for."""
     air = plan.conditions
     return (
-        f"Glue and paint are timed for {air.temperature_c:g} °C and "
-        f"{air.humidity_percent:g} % humidity; the label on the tin comes first."
+        f"Glue and paint are timed for {both_scales(air.temperature_c, air.humidity_percent)} "
+        "humidity; the label on the tin comes first."
     )
 
 

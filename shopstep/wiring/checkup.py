@@ -30,6 +30,7 @@ MADE_AFTER = datetime(2026, 1, 1, tzinfo=UTC)
 """No clock that is right can stand before this program was written."""
 EXTRAS = {
     "tablet": (("aiohttp", "cryptography", "segno", "textual_serve"), "the card on a tablet"),
+    "voice": (("hibari", "numpy", "pocketsphinx", "sounddevice"), "speaking and hearing"),
     "proofs": (("ortools",), "proofs that a plan is best"),
 }
 """Packages of each extra, and what it is for."""

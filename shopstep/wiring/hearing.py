@@ -1,0 +1,239 @@
+"""The ear of this machine: shipped and own phrases, the recogniser, a person's own model.
+
+Only this module and the commands that listen load the room ``voice``; without the extra ``voice``
+they say so in one sentence.
+"""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Callable, Iterator
+from importlib.util import find_spec
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from shopstep.model.plan import Where
+from shopstep.storage.folders import data_folder, shipped_folder
+from shopstep.wiring.problems import ExitCode, Problem, plain_problems
+
+if TYPE_CHECKING:
+    from shopstep.voice.enrol import Takes
+    from shopstep.voice.hear import Ear
+    from shopstep.voice.hear_audio import Samples
+    from shopstep.voice.hear_endpoint import Utterance
+    from shopstep.voice.hear_follow import Follower
+    from shopstep.voice.vocabulary import Vocabulary
+    from shopstep.wiring.benches import OpenSession
+
+WORDS_FILE = "voice-words.txt"
+MODEL_FILE = "voice-model.npz"
+NOISE_S, TAKE_S = 10.0, 3.5
+"""How long is recorded: the noise alone, and one take."""
+NO_EXTRA = "hearing needs the extra 'voice'; install it: pip install 'shopstep[voice]'"
+
+
+def own_words_file() -> Path:
+    """The person's own phrases; it need not exist."""
+    return data_folder() / WORDS_FILE
+
+
+def needs_extra() -> None:
+    """Problem where the extra is not installed. On one core: what is heard is short, and threads
+    that wait for each other make a busy machine crawl."""
+    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+    if find_spec("pocketsphinx") is None or find_spec("numpy") is None:
+        raise Problem(NO_EXTRA, ExitCode.USAGE)
+
+
+def load_vocabulary(own: Path | None = None) -> Vocabulary:
+    """The phrases in force, checked. Problem with the line for what cannot be followed."""
+    from shopstep.voice.vocabulary import read_vocabulary, with_own
+
+    shipped = read_vocabulary(
+        (shipped_folder("assets") / WORDS_FILE).read_text(encoding="utf-8"), WORDS_FILE
+    )
+    path = own or own_words_file()
+    text = _text_of(path, must_exist=own is not None)
+    if text is None:
+        return shipped
+    return with_own(shipped, _checked(text, path, shipped))
+
+
+def _text_of(path: Path, *, must_exist: bool) -> str | None:
+    try:
+        return path.read_bytes().decode("utf-8-sig")
+    except FileNotFoundError:
+        if not must_exist:
+            return None
+        raise Problem(f"{path} is not there", ExitCode.FILES) from None
+    except (OSError, UnicodeDecodeError) as problem:
+        why = getattr(problem, "strerror", None) or "it is no UTF-8 text"
+        raise Problem(f"{path} cannot be read: {why}", ExitCode.FILES) from None
+
+
+def _checked(text: str, path: Path, shipped: Vocabulary) -> Vocabulary:
+    from shopstep.voice.recogniser import Recogniser
+    from shopstep.voice.vocabulary import VocabularyError, read_vocabulary, with_own
+    from shopstep.voice.vocabulary_check import check_vocabulary
+
+    try:
+        own = read_vocabulary(text, str(path))
+    except VocabularyError as problem:
+        raise Problem("\nshopstep: ".join(problem.problems), ExitCode.USAGE) from None
+    whole = with_own(shipped, own)
+    sounds = Recogniser((s.word, s.phones) for s in whole.sounds).sounds
+    problems = check_vocabulary(whole, sounds, str(path))
+    if problems:
+        raise Problem("\nshopstep: ".join(problems), ExitCode.USAGE)
+    return own
+
+
+def open_ear(words: Path | None = None) -> Ear:
+    """The ear as it is set up on this machine. Problem without the extra, or with bad phrases."""
+    needs_extra()
+    from shopstep.voice.enrol import EnrolError, load_model
+    from shopstep.voice.hear import Ear
+    from shopstep.voice.recogniser import Recogniser
+
+    vocabulary = load_vocabulary(words)
+    try:
+        model = load_model(model_file())
+    except EnrolError as problem:
+        raise Problem(str(problem).removesuffix("."), ExitCode.FILES) from None
+    recogniser = Recogniser((s.word, s.phones) for s in vocabulary.sounds)
+    return Ear(vocabulary, recogniser, model)
+
+
+def model_file() -> Path:
+    """What was learned of the person's voice; it need not exist."""
+    return data_folder() / MODEL_FILE
+
+
+def enrol_from(folder: Path) -> Iterator[str]:
+    """Learn from a folder of recordings; lines as it goes. Problem with each file that is wrong."""
+    needs_extra()
+    from shopstep.voice.enrol import EnrolError, fixed_phrases, read_takes
+
+    phrases = fixed_phrases(load_vocabulary())
+    try:
+        takes = read_takes(folder, phrases)
+    except EnrolError as problem:
+        text = "\nshopstep: ".join(each.removesuffix(".") for each in problem.problems)
+        raise Problem(text, ExitCode.FILES) from None
+    yield from _learn(takes)
+
+
+def enrol_here() -> Iterator[str]:
+    """Ask for every take at the microphone. Problem without one."""
+    needs_extra()
+    from shopstep.voice.enrol import Takes, fixed_phrases
+    from shopstep.voice.microphone import NoMicrophone, open_microphone
+
+    takes = Takes(fixed_phrases(load_vocabulary()))
+    try:
+        with open_microphone() as microphone:
+            yield "First the noise: let run what runs as you work, and say nothing for ten seconds."
+            takes.noises.append(microphone.record(NOISE_S))
+            while missing := takes.missing():
+                for phrase, count in missing.items():
+                    yield f"Say ({count} left): {phrase}"
+                    problem = takes.add(phrase, microphone.record(TAKE_S))
+                    if problem:
+                        yield problem
+    except NoMicrophone as problem:
+        raise Problem(str(problem).removesuffix("."), ExitCode.FILES) from None
+    yield from _learn(takes)
+
+
+def _learn(takes: Takes) -> Iterator[str]:
+    from shopstep.voice.enrol import learn, save_model
+
+    yield "Learning; this takes about half a minute."
+    model = learn(takes)
+    with plain_problems():
+        save_model(model, model_file())
+    yield f"{len(model.phrases)} phrases learned; kept in {model_file()}, the recordings are not."
+
+
+def forget_voice() -> bool:
+    """Delete what was learned; whether there was anything."""
+    with plain_problems():
+        try:
+            model_file().unlink()
+        except FileNotFoundError:
+            return False
+    return True
+
+
+def load_audio(path: Path) -> Samples:
+    """The samples of a WAV file. Problem for anything that cannot be heard."""
+    needs_extra()
+    from shopstep.voice.hear_audio import AudioError, read_wav
+
+    try:
+        return read_wav(path)
+    except AudioError as problem:
+        raise Problem(str(problem).removesuffix("."), ExitCode.FILES, Where()) from None
+
+
+def test_microphone(seconds: float) -> Iterator[str]:
+    """Lines on microphone, noise and what was heard, as it goes. Problem without a microphone."""
+    ear = open_ear()
+    from shopstep.voice.hear_endpoint import Endpointer
+    from shopstep.voice.microphone import NoMicrophone, open_microphone
+    from shopstep.voice.vocabulary import ACTIONS
+
+    pointer = Endpointer()
+    try:
+        with open_microphone() as microphone:
+            yield f"Listening for {seconds:g} s; say for example: {ear.vocabulary.of('done')[0]}"
+            for block in microphone.blocks(seconds):
+                for spoken in pointer.feed(block):
+                    hearing = ear.judge(spoken, tuple(ACTIONS))
+                    yield f"Heard: {hearing.phrase}" if hearing.why is None else hearing.text
+    except NoMicrophone as problem:
+        raise Problem(str(problem).removesuffix("."), ExitCode.FILES) from None
+    yield noise_words(pointer.floor_db)
+
+
+def make_follower(opened: OpenSession) -> Follower:
+    """The ear at a session, with the face's name ``voice``."""
+    ear = open_ear()
+    from shopstep.voice.hear_follow import Follower
+
+    return Follower(opened.bench, ear)
+
+
+def listen_once(say: Callable[[str], object]) -> Utterance | None:
+    """The first utterance after a push of the key; None where nobody spoke in time. Problem without
+    a microphone. Sound is heard only meanwhile, and none is kept."""
+    from shopstep.voice.hear_audio import RATE
+    from shopstep.voice.hear_endpoint import Endpointer
+    from shopstep.voice.listening import Listening, Way, push
+    from shopstep.voice.microphone import NoMicrophone, open_microphone
+
+    state, pointer, heard_s = push(Listening(Way.PUSH), 0.0), Endpointer(), 0.0
+    try:
+        with open_microphone() as microphone:
+            say(f"Listening; speak now ({state.words(0.0)}).")
+            while state.is_open(heard_s, in_speech=pointer.in_speech):
+                block = microphone.read()
+                if block is None:
+                    break
+                heard_s += len(block) / RATE
+                found = pointer.feed(block)
+                if found:
+                    return found[0]
+    except NoMicrophone as problem:
+        raise Problem(str(problem).removesuffix("."), ExitCode.FILES) from None
+    say(noise_words(pointer.floor_db))
+    return next(iter(pointer.finish()), None)
+
+
+def noise_words(floor_db: float) -> str:
+    """How loud the shop is, and what that means for hearing."""
+    from shopstep.voice.hear import TOO_LOUD_DB
+
+    if floor_db > TOO_LOUD_DB:
+        return f"The shop is at {floor_db:.0f} dB: too loud to hear anybody; tap instead."
+    return f"The shop is at {floor_db:.0f} dB; above {TOO_LOUD_DB:.0f} dB nobody is heard."

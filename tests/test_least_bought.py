@@ -54,6 +54,14 @@ def test_pieces_cut_from_so_many_sheets_never_need_more(
     assert least_bought(items, PLY, rack, kerf, ZERO) <= count
 
 
+@pytest.mark.parametrize("rack", [0, 1])
+def test_by_area_alone_a_full_sheet_counts_as_one(rack: int) -> None:
+    """Nine of 24 by 12 in, four to a sheet of 48 by 24: three sheets, one of which may be there."""
+    items = [Item("p", None, inch("24"), inch("12"))] * 9
+    whole = RackPiece("r1", PLY.id, PLY.sold_length, PLY.sold_width)
+    assert least_bought(items, PLY, (whole,) * rack, ZERO, ZERO) == 3 - rack
+
+
 @given(st.integers(0, 10**6), st.integers(2, 40))
 @settings(max_examples=60, deadline=None)
 def test_cloth_cut_from_a_length_never_needs_more(seed: int, tenths: int) -> None:

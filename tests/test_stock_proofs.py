@@ -16,6 +16,8 @@ from shopstep.stock.loads import Work
 from shopstep.stock.pieces import Rules
 from shopstep.stock.search import search_layout
 from shopstep.stock.straight import StraightCuts
+from shopstep.stock.three_cuts import ThreeCuts
+from shopstep.units import Length
 from tests.sample_floor import BOARD, CLOTH, KERF, MATERIALS, PLY, inch
 from tests.stock_checker import check_piece
 from tests.test_stock_layout import blank
@@ -109,7 +111,65 @@ def test_the_heavy_pieces_alone_show_that_a_board_is_needed() -> None:
     rails = [Item("rail", None, inch("22 1/2"), inch("3 1/2"))] * 8
     found = search_layout(rails, BOARD, list(rack), KERF, Rules(True, inch("1/2"), inch("1/8")))
     assert (found.laid.bought, found.least) == (2, 2)
-    assert least_for_heavy(rails, BOARD, rack, KERF, inch("1/2"), 5) == 2
+    assert least_for_heavy(rails, BOARD, rack, KERF, inch("1/2"), inch("1/8"), 5) == 2
+
+
+def cut_by_three_cuts(
+    chance: Random, length: int, width: int, sizes: list[tuple[int, int]], extra: int
+) -> list[Item]:
+    """Pieces off one board, drawn at random: rough lengths, lanes of one width, crosscuts."""
+    items: list[Item] = []
+    left = length
+    while left >= inch("12").nm:
+        section = chance.randint(inch("12").nm, left)
+        room = width
+        while room > 0:
+            wide = chance.choice(sizes)[1]
+            if wide > room:
+                break
+            room -= wide + KERF.nm
+            at = section - extra
+            while fitting := [long for long, own in sizes if own == wide and long <= at]:
+                long = chance.choice(fitting)
+                items.append(Item("p", None, Length(long), Length(wide)))
+                at -= long + KERF.nm
+        left -= section + KERF.nm
+    return items
+
+
+@pytest.mark.parametrize("seed", range(60))
+def test_what_was_cut_from_so_many_boards_never_needs_more(seed: int) -> None:
+    """Some boards came off the rack; one that is square at both ends was ripped as it was."""
+    chance = Random(seed)
+    widths = [chance.randint(12, 50) * inch("1/10").nm for _ in range(2)]
+    sizes = [(chance.randint(40, 400) * inch("1/10").nm, chance.choice(widths)) for _ in range(4)]
+    extra, trim, count = inch("1/2"), inch("1/8"), chance.randint(1, 2)
+    rack = tuple(
+        RackPiece(f"r{n}", "board", inch(str(chance.randint(13, 60))),
+                  inch(str(chance.randint(2, 9))),
+                  squared=chance.random() < 0.5)
+        for n in range(chance.randint(0, 3))
+    )  # fmt: skip
+    items: list[Item] = []
+    for piece in rack:
+        items += cut_by_three_cuts(chance, piece.length.nm, piece.width.nm, sizes, extra.nm)
+    for _ in range(count):
+        wide = BOARD.sold_width.nm - trim.nm
+        items += cut_by_three_cuts(chance, BOARD.sold_length.nm, wide, sizes, extra.nm)
+    found = least_for_heavy(items, BOARD, rack, KERF, extra, trim, count) if items else 0
+    assert found <= count
+    more = least_for_heavy(items, BOARD, rack, KERF, extra, trim, count + 3) if items else 0
+    assert more <= count, "also where it may look further"
+
+
+def test_loads_of_a_board_keep_to_lanes_and_square_ends() -> None:
+    """Of 20 by 3 3/4 and 9 by 1 1/2 in: half an inch goes off, unless it is ripped as it is."""
+    sizes = [(inch("20").nm, inch("3 3/4").nm), (inch("9").nm, inch("3/2").nm)]
+    ways = ThreeCuts(sizes, (1, 9), 0, inch("1/2").nm, Work(10**6))
+    loads = ways.loads(inch("20 1/2").nm, inch("5 1/2").nm, 0, whole=False)
+    assert set(loads) == {(1, 2), (0, 6)}
+    assert set(ways.loads(inch("20").nm, inch("5 1/2").nm, 0, whole=False)) == {(0, 6)}
+    assert (1, 2) in ways.loads(inch("20").nm, inch("5 1/2").nm, 0, whole=True)
 
 
 def test_what_cannot_be_ripped_counts_for_nothing() -> None:

@@ -16,7 +16,7 @@ from shopstep.stock.items import Item
 from shopstep.stock.lanes import SHORTEST_RIP
 from shopstep.stock.loads import TooMuch, Work, cheapest_more, load_rack
 from shopstep.stock.sold import sold_kinds
-from shopstep.stock.straight import Side, StraightCuts
+from shopstep.stock.three_cuts import Side, ThreeCuts
 from shopstep.units import Length
 
 _WORK = 400_000
@@ -48,6 +48,7 @@ def least_for_heavy(
     rack: Sequence[RackPiece],
     kerf: Length,
     rough_extra: Length,
+    edge_trim: Length,
     most: int,
 ) -> int:
     """No layout spends less; looked for up to ``most``. Nought where that cannot be said."""
@@ -55,7 +56,7 @@ def least_for_heavy(
     for count in range(2, _MOST_SIZES + 1):
         sizes = _largest(items, count)
         try:
-            found = _least(sizes, material, rack, kerf, rough_extra, most, work)
+            found = _least(sizes, material, rack, kerf, rough_extra, edge_trim, most, work)
         except (TooMuch, RecursionError):
             break
         best = max(best, found)
@@ -82,19 +83,22 @@ def _least(
     rack: Sequence[RackPiece],
     kerf: Length,
     rough_extra: Length,
+    edge_trim: Length,
     most: int,
     work: Work,
 ) -> int:
-    """A kerf goes with each piece, and one more is free at the end."""
-    blade = kerf.nm
+    """No way of cutting boards by their rules has smaller pieces out of less."""
     wanted = tuple(sizes.values())
-    wide = material.sold_width.nm + blade
-    bought = [(k.length.nm - rough_extra.nm + blade, k.worth) for k in sold_kinds(material)]
-    there = [(piece.length.nm + blade, piece.width.nm + blade) for piece in rack]
-    sides = max(a for a, _ in (*bought, *there)), max((wide, *(b for _, b in there)))
-    cut = [(length + blade, width + blade) for length, width in sizes]
-    ways = StraightCuts.of(cut, wanted, sides, work, turning=False)
-    states = load_rack([ways.loads(*piece) for piece in there], wanted, work)
-    sold = [(ways.loads(long, wide), worth) for long, worth in bought if long > 0]
-    chosen = cheapest_more(states, sold, wanted, most, work)
+    ways = ThreeCuts(tuple(sizes), wanted, kerf.nm, rough_extra.nm, work)
+    held = [
+        ways.loads(piece.length.nm, piece.width.nm, 0, whole=piece.squared)
+        for piece in rack
+        if piece.length >= SHORTEST_RIP or piece.width.nm in {wide for _, wide in sizes}
+    ]
+    wide = material.sold_width.nm
+    sold = [
+        (ways.loads(kind.length.nm, wide, edge_trim.nm, whole=False), kind.worth)
+        for kind in sold_kinds(material)
+    ]
+    chosen = cheapest_more(load_rack(held, wanted, work), sold, wanted, most, work)
     return most if chosen is None else chosen.cost

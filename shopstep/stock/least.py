@@ -80,10 +80,9 @@ def _by_weight(
     worth is what all that has to be bought is taken to be.
     """
     long = kinds[0][0]
-    lengths = [a for a, _ in there] + [a for a, _ in kinds]
+    stock = [a for a, _ in (*there, *kinds)]
     ways_long = [
-        _Weighed.of(f, [a for a, _ in here], lengths, long)
-        for f in _few(long, {a for a, _ in here})
+        _Weighed.of(f, [a for a, _ in here], stock, long) for f in _few(long, {a for a, _ in here})
     ]
     ways_wide = [
         _Weighed.of(g, [b for _, b in here], [b for _, b in there], wide)
@@ -145,9 +144,9 @@ def _holds(weigh: Weigh, size: int, capacity: int) -> Fraction:
     The weights grow faster than the lengths together do (f(a) + f(b) is f(a + b) at most), so a
     length holds as much as one piece of its own length weighs.
     """
-    whole, rest = divmod(size, capacity)
-    if not whole:
+    if size <= capacity:
         return weigh(size)
+    whole, rest = divmod(size, capacity)
     return Fraction(2 * whole + (1 if rest else 0))
 
 

@@ -65,7 +65,9 @@ def search_layout(
     if best.spent <= fewest or best.misfits:
         return Found(best, fewest)
     if rules.is_board:
-        heavy = least_for_heavy(items, material, usable, kerf, rules.rough_extra, best.spent)
+        heavy = least_for_heavy(
+            items, material, rack, kerf, rules.rough_extra, rules.edge_trim, best.spent
+        )
         fewest = max(fewest, heavy)
     else:
         openers = _openers(material, rack, kerf, rules, (True,))

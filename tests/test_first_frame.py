@@ -41,7 +41,7 @@ sys.argv = ["shopstep", "resume"]
 before = looks()
 main()
 """
-MOST_OURS = 127
+MOST_OURS = 128
 """Modules of this program. One more that the card needs may raise it; anything else loads late."""
 COMES_WITH_WHAT_ASKS = {
     "commands": (
@@ -64,7 +64,8 @@ COMES_WITH_WHAT_ASKS = {
         "wiring.racks", "workbench.racked",
     ),
     "voice": (
-        "voice", "wiring.speaking", "tui.speaking", "storage.sound_player",
+        "voice", "wiring.speaking", "wiring.listening", "tui.speaking", "tui.hearing",
+        "tui.ear_line", "tui.screens.asked_page", "storage.sound_player",
         "present.said", "present.said_ahead", "present.spoken_text",
     ),
     "planning": (

@@ -13,9 +13,11 @@ from shopstep.session import commands as c
 from shopstep.storage.screen_settings import read_screen_settings
 from shopstep.tui.app import BenchApp
 from shopstep.tui.ear_line import EarSaid, ear_rows
+from shopstep.tui.glyphs import tall
 from shopstep.tui.hearing import LOOKED_S, NOT_ENROLLED
 from shopstep.tui.screens.asked_page import AskedPage
 from shopstep.tui.widgets.bar import Bar
+from shopstep.tui.widgets.painting import Rows
 from shopstep.units import Length
 from shopstep.voice.hear_cautions import open_cautions
 from shopstep.voice.hear_news import (
@@ -159,6 +161,25 @@ async def test_what_is_read_back_stands_large_and_waits_for_its_phrase() -> None
     assert [type(command) for command in bench.commands] == [c.TakeMeasure]
     assert isinstance(bench.commands[0], c.TakeMeasure)
     assert bench.commands[0].value == value
+
+
+@pytest.mark.parametrize("size", SIZES)
+async def test_a_number_that_was_heard_stands_in_tall_figures(size: tuple[int, int]) -> None:
+    ears = FakeEars()
+    async with sight_that_hears(FakeBench(MEASURE), ears, "armed", size) as sight:
+        await tell(sight, ears, ears.judged("measure", "the reading is …", Length.inches("1/32")))
+        assert isinstance(sight.open_page(), AskedPage)
+        rows = [row.text for row in sight.app.screen.query_one("#words", Rows).rows]
+        assert any(shows_tall_in(tall("1/32 in", scale), rows) for scale in (1, 2))
+
+
+def shows_tall_in(drawn: list[str], rows: list[str]) -> bool:
+    """Whether the tall letters stand in the rows, one under the other."""
+    pieces = [piece.rstrip() for piece in drawn]
+    return any(
+        all(piece in row for piece, row in zip(pieces, rows[at:], strict=False))
+        for at in range(len(rows) - len(pieces) + 1)
+    )
 
 
 @pytest.mark.parametrize("size", SIZES)

@@ -58,7 +58,7 @@ def ear_rows(said: EarSaid, width: int, height: int, margin: int) -> Block:
 def _role(said: EarSaid) -> Role:
     if said.way != "off" and said.is_too_loud:
         return Role.NOTICE
-    return Role.CHIP if said.is_open else Role.QUIET
+    return Role.PANEL if said.is_open else Role.QUIET
 
 
 def _first(said: EarSaid, width: int, room: int) -> str:

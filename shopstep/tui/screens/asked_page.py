@@ -20,6 +20,8 @@ from shopstep.tui.theme import Role
 
 YES, YES_KEY = "yes", "1"
 TALK_KEY = "t"
+FOR = " for "
+"""Between a number that was heard and what it is the number of."""
 
 
 class AskedPage(Page):
@@ -46,14 +48,17 @@ class AskedPage(Page):
         yes, no = self._answers
         ways = fold_block(f"say: {yes}; or: {no}", width, Role.TEXT, margin)
         room = max(1, height - row - 1)
+        value, for_what, name = self._question.partition(FOR)
+        rest = fold_block(f"{FOR.strip()} {name}", width, Role.NUMBER, margin) if for_what else ()
         small = fold_block(self._question, width, Role.NUMBER, margin)
-        for scale in (2, 1):
-            most = (room - len(ways) - 1) // (4 * scale)
-            large = tall_block(
-                self._question, width, Role.NUMBER, margin=margin, scale=scale, most=most
-            )
-            if large is not None and len(large) + len(ways) + 1 <= room:
-                return (*large, EMPTY, *ways), places
+        for text, scale, below in (
+            (self._question, 2, ()), (self._question, 1, ()), (value, 2, rest), (value, 1, rest),
+        ):  # fmt: skip
+            large = tall_block(text, width, Role.NUMBER, margin=margin, scale=scale, most=room)
+            if large is not None and (for_what or text == self._question):
+                rows = (*large, EMPTY, *below, *ways)
+                if len(rows) <= room:
+                    return rows, places
         gap = (EMPTY,) if len(small) + len(ways) < room else ()
         return (*small, *gap, *ways)[:room], places
 

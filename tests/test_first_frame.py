@@ -64,7 +64,8 @@ COMES_WITH_WHAT_ASKS = {
         "wiring.racks", "workbench.racked",
     ),
     "voice": (
-        "voice", "wiring.speaking", "tui.speaking", "storage.sound_player",
+        "voice", "wiring.speaking", "wiring.listening", "tui.speaking", "tui.hearing",
+        "tui.ear_line", "tui.screens.asked_page", "storage.sound_player",
         "present.said", "present.said_ahead", "present.spoken_text",
     ),
     "planning": (

@@ -64,6 +64,7 @@ def test_imports_only_go_down() -> None:
         "from shopstep.cli.main import run; run(['hear', '--help'])",
         "from shopstep.cli.main import run; run(['voice', 'test', '--help'])",
         "import shopstep.cli.bench_commands",
+        "import shopstep.cli.start_command",
         "from shopstep.cli.main import run; run(['where'])",
         "from shopstep.cli.main import run; run(['log', 'nowhere.session'])",
     ],
@@ -78,6 +79,12 @@ def test_one_command_loads_no_improver_and_the_bench_loads_no_search() -> None:
     assert "shopstep.wiring.improver" not in loaded
     loaded = loaded_by("import shopstep.wiring.improver")
     assert not loaded.intersection({"shopstep.sequence.bettering", "subprocess", *HEAVY})
+
+
+def test_a_screen_that_listens_loads_neither_recogniser_nor_microphone() -> None:
+    """They are in the process beside it."""
+    loaded = loaded_by("import shopstep.wiring.listening, shopstep.tui.hearing")
+    assert not loaded.intersection({"numpy", "pocketsphinx", "sounddevice", "shopstep.voice.hear"})
 
 
 @pytest.mark.parametrize("command", ["plan", "check"])

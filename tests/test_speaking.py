@@ -29,6 +29,7 @@ class FakeSpeech:
     ahead: list[str] = field(default_factory=list)
     trouble: str = ""
     is_stopped: bool = False
+    is_talking: bool = False
 
     def say(self, sentences: Sequence[str], pace: float = 0.9) -> None:
         self.said.append((tuple(sentences), pace))

@@ -11,7 +11,14 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from shopstep.cli.completing import offer_sessions
-from shopstep.cli.options import far_option, now_option, plain_option, session_name, speak_option
+from shopstep.cli.options import (
+    far_option,
+    listen_option,
+    now_option,
+    plain_option,
+    session_name,
+    speak_option,
+)
 from shopstep.cli.output import is_terminal, read_line
 from shopstep.wiring.benches import OnChange, OpenSession, open_session, plans_of_change
 from shopstep.wiring.clocks import make_clock
@@ -25,6 +32,7 @@ from shopstep.wiring.screens import (
 )
 
 if TYPE_CHECKING:
+    from shopstep.wiring.listening import ChildEars
     from shopstep.wiring.speaking import Speaker
 
 
@@ -35,6 +43,7 @@ if TYPE_CHECKING:
 @click.option("--show-change", is_flag=True, help="Only show what that would change.")
 @far_option
 @speak_option
+@listen_option
 @plain_option
 @now_option
 def resume_command(
@@ -44,6 +53,7 @@ def resume_command(
     show_change: bool,
     is_far: bool,
     speaks: bool,
+    listens: str | None,
     plain: bool,
     now: str | None,
 ) -> int:
@@ -64,7 +74,7 @@ def resume_command(
         click.echo("\n".join(change_lines(old, new)))
         return ExitCode.OK
     on_change = _on_change(keep_plan, move_plan)
-    look = look_of_screen(face, is_far, speaks=speaks)
+    look = look_of_screen(face, is_far, speaks=speaks, listens=listens)
     opened = open_session(
         session_name(session),
         make_clock(now),
@@ -92,15 +102,20 @@ def face_of(plain: bool) -> str:
     return "plain" if plain or not is_terminal() else "bench"
 
 
-def look_of_screen(face: str, is_far: bool = False, *, speaks: bool = False) -> dict[str, Any]:
+def look_of_screen(
+    face: str, is_far: bool = False, *, speaks: bool = False, listens: str | None = None
+) -> dict[str, Any]:
     """What settings and options make of the screen; told before a session is made."""
     if face != "bench" and speaks:
         click.echo("Only the bench screen speaks; these lines are for a reader of yours.", err=True)
+    if face != "bench" and listens in ("push", "armed"):
+        click.echo("Only the bench screen listens; on lines: shopstep voice follow.", err=True)
     if face != "bench":
         return {}
     from shopstep.tui.key_map import read_keys
 
     settings = screen_settings()
+    way = listens or settings.listens
     try:
         key_map = read_keys(settings.keys)
     except ValueError as problem:
@@ -113,6 +128,8 @@ def look_of_screen(face: str, is_far: bool = False, *, speaks: bool = False) -> 
         "alarm": make_alarm(),
         "pictures": make_pictures(),
         "speech": _speech() if speaks or settings.speaks else None,
+        "ears": None if way == "off" else _ears(),
+        "listens": way,
     }
 
 
@@ -120,6 +137,12 @@ def _speech() -> Speaker:
     from shopstep.wiring.speaking import make_speaker
 
     return make_speaker()
+
+
+def _ears() -> ChildEars:
+    from shopstep.wiring.listening import ChildEars
+
+    return ChildEars()
 
 
 def open_face(

@@ -182,6 +182,23 @@ def speak_option(command: F) -> F:
     return _apply(command, (click.option("--speak", "speaks", is_flag=True, help=text),))
 
 
+def listen_option(command: F) -> F:
+    """The person is heard."""
+    text = (
+        "Hear phrases: push (alone: push) after a key or a tap, armed also after each card; also "
+        'listen = "push" under [voice] in the settings.'
+    )
+    return _apply(
+        command,
+        (
+            click.option(
+                "--listen", "listens", type=click.Choice(["off", "push", "armed"]),
+                is_flag=False, flag_value="push", help=text,
+            ),
+        ),
+    )  # fmt: skip
+
+
 def plain_option(command: F) -> F:
     """Line by line instead of the screen."""
     text = "Line by line; also what happens without a terminal."

@@ -9,7 +9,14 @@ import click
 
 from shopstep.cli.bench_commands import face_of, look_of_screen, open_face
 from shopstep.cli.completing import offer_builds
-from shopstep.cli.options import far_option, now_option, plain_option, speak_option, wish_options
+from shopstep.cli.options import (
+    far_option,
+    listen_option,
+    now_option,
+    plain_option,
+    speak_option,
+    wish_options,
+)
 from shopstep.cli.output import is_terminal
 from shopstep.wiring.benches import start_session
 from shopstep.wiring.clocks import make_clock
@@ -21,6 +28,7 @@ from shopstep.wiring.clocks import make_clock
 @click.option("--session", "file", type=click.Path(path_type=Path), help="Session file to make.")
 @far_option
 @speak_option
+@listen_option
 @plain_option
 @now_option
 def start_command(
@@ -28,6 +36,7 @@ def start_command(
     file: Path | None,
     is_far: bool,
     speaks: bool,
+    listens: str | None,
     plain: bool,
     now: str | None,
     **given: Any,
@@ -41,7 +50,7 @@ def start_command(
 
     clock = make_clock(now)
     face = face_of(plain)
-    look = look_of_screen(face, is_far, speaks=speaks)
+    look = look_of_screen(face, is_far, speaks=speaks, listens=listens)
     betters = is_terminal()
     opened = start_session(make_wish(builds, given), file, clock, face, betters=betters)
     click.echo(f"session: {opened.journal.path}", err=True)

@@ -20,8 +20,10 @@ CHOICES = {
     "alarms_at_machines": ("visible", "sound"),
 }
 """Keys of ``[screen]`` and what each may be; the first is meant where nothing is said."""
-VOICE = ("speak",)
+VOICE = ("speak", "listen")
 """Keys of ``[voice]``."""
+LISTEN = ("off", "push", "armed")
+"""What ``listen`` may be; the first is meant where nothing is said."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,6 +38,8 @@ class ScreenSettings:
     """``visible``: silent while a machine is at work; ``sound``: heard there too."""
     speaks: bool = False
     """``speak`` of ``[voice]``: the card is said as it opens."""
+    listens: str = "off"
+    """``listen`` of ``[voice]``: ``push``: by a key; ``armed``: also after each card."""
 
 
 def read_screen_settings(path: Path) -> ScreenSettings:
@@ -58,11 +62,11 @@ def read_screen_settings(path: Path) -> ScreenSettings:
         if not isinstance(table, dict):
             raise BuildFileError(f"'{name}' is a table: write [{name}]", _where(path, text, name))
     chosen = {key: _choice(path, text, key, value) for key, value in tables["screen"].items()}
-    speaks = _speaks(path, text, tables["voice"])
-    return ScreenSettings(keys=tables["keys"], speaks=speaks, **chosen)
+    speaks, listens = _voice(path, text, tables["voice"])
+    return ScreenSettings(keys=tables["keys"], speaks=speaks, listens=listens, **chosen)
 
 
-def _speaks(path: Path, text: str, voice: Mapping[str, object]) -> bool:
+def _voice(path: Path, text: str, voice: Mapping[str, object]) -> tuple[bool, str]:
     for key in voice:
         if key not in VOICE:
             near = say_near(key, list(VOICE))
@@ -70,7 +74,12 @@ def _speaks(path: Path, text: str, voice: Mapping[str, object]) -> bool:
     said = voice.get("speak", False)
     if not isinstance(said, bool):
         raise BuildFileError(f"'speak' is true or false, not '{said}'", _where(path, text, "speak"))
-    return said
+    way = voice.get("listen", LISTEN[0])
+    if way not in LISTEN:
+        raise BuildFileError(
+            f"'listen' is one of {', '.join(LISTEN)}, not '{way}'", _where(path, text, "listen")
+        )
+    return said, str(way)
 
 
 def _choice(path: Path, text: str, key: str, value: object) -> str:

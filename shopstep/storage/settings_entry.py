@@ -177,7 +177,7 @@ class SettingsEntry(BaseModel):
     screen: dict[str, Any] = {}
     """View, colours and alarms of the bench screen; read by ``screen_settings``."""
     voice: dict[str, Any] = {}
-    """Whether cards are spoken; read by ``screen_settings``."""
+    """Whether cards are spoken and the person is heard; read by ``screen_settings``."""
     shops: dict[str, ShopEntry] = {}
 
 

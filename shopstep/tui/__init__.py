@@ -13,6 +13,7 @@ if TYPE_CHECKING:
     from shopstep.present.readings import MeasureCard
     from shopstep.tui.bench import Bench, Pictures
     from shopstep.tui.door import Door
+    from shopstep.tui.hearing import Ears
     from shopstep.tui.key_map import KeyMap
     from shopstep.tui.screens.measure_page import KeepReading
     from shopstep.tui.screens.offcut_page import PutPiece
@@ -35,6 +36,8 @@ def run_bench(
     pictures: Pictures | None = None,
     put_offcut: PutPiece | None = None,
     speech: Speech | None = None,
+    ears: Ears | None = None,
+    listens: str = "push",
 ) -> int:
     """Show the bench until the person leaves; gives the exit code.
 
@@ -42,7 +45,8 @@ def run_bench(
     in distance view; ``alarm``: what can be heard, the terminal's bell where None;
     ``rings_at_machines``: also during a machine's step; ``pictures``: draws the steps,
     none where None; ``put_offcut``: puts a piece on the rack, which is not offered where None;
-    ``speech``: says the card and alarms, silent where None.
+    ``speech``: says the card and alarms, silent where None; ``ears``: hear the person, nobody is
+    heard where None; ``listens``: ``push`` or ``armed``.
     Raises ValueError with a sentence for a theme that there is not.
     """
     _check_theme(theme)
@@ -51,12 +55,12 @@ def run_bench(
     app = BenchApp(
         bench, theme, is_resumed=is_resumed, is_far=is_far, greets=True, alarm=alarm,
         rings_at_machines=rings_at_machines, key_map=key_map, pictures=pictures,
-        put_offcut=put_offcut, speech=speech,
+        put_offcut=put_offcut, speech=speech, ears=ears, listens=listens,
     )  # fmt: skip
     try:
         app.run()
     finally:
-        for beside in (pictures, speech):
+        for beside in (pictures, speech, ears):
             if beside is not None:
                 beside.stop()
     return app.return_code or 0

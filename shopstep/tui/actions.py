@@ -41,6 +41,8 @@ READY = "ready"
 ANSWERS = frozenset({READY, "ack"})
 AGAIN = "again"
 """Says the card once more."""
+TALK = "talk"
+"""Opens the microphone, where the screen listens."""
 VIEW = "view"
 """Changes between the near view and the distance view."""
 
@@ -75,6 +77,14 @@ ACTIONS: tuple[Action, ...] = (
         True,
     ),
     Action(
+        TALK,
+        ("t",),
+        "",
+        "Talk",
+        "Opens the microphone for some seconds, pressed again shuts it; where --listen is on.",
+        True,
+    ),
+    Action(
         VIEW,
         ("v",),
         "",
@@ -97,7 +107,7 @@ AFTER_READING = frozenset({"done", "start", "measure", "accept", *ANSWERS})
 
 LOCAL = frozenset({"measure", "why", "more", BOARD, PICTURE})
 """Actions that open a page and send nothing."""
-ON_SCREEN = frozenset({NEXT_PAGE, OTHER_PAGE, VIEW, READY, AGAIN})
+ON_SCREEN = frozenset({NEXT_PAGE, OTHER_PAGE, VIEW, READY, AGAIN, TALK})
 """Actions that change what is seen of the card and send nothing."""
 
 
@@ -171,5 +181,5 @@ def action_for_key(key: str, card: StepCard) -> str | None:
     if NEXT_PAGE in offered and not waiting.isdisjoint(named):
         return NEXT_PAGE
     if card.mode is CardMode.HELD:
-        named = [name for name in named if name in ("why", "more", BOARD, PICTURE, AGAIN)]
+        named = [name for name in named if name in ("why", "more", BOARD, PICTURE, AGAIN, TALK)]
     return next((name for name in named if ACTION_BY_ID[name].is_always), None)

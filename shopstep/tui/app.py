@@ -22,6 +22,7 @@ from shopstep.workbench.ports import Alarm
 if TYPE_CHECKING:
     from textual.screen import Screen
 
+    from shopstep.tui.hearing import Ears
     from shopstep.tui.screens.offcut_page import PutPiece
     from shopstep.tui.speaking import Speech
 
@@ -43,6 +44,8 @@ class BenchApp(ThemedApp):
         pictures: Pictures | None = None,
         put_offcut: PutPiece | None = None,
         speech: Speech | None = None,
+        ears: Ears | None = None,
+        listens: str = "push",
         monotonic: Callable[[], float] = time.monotonic,
         new_id: Callable[[], str] = new_command_id,
     ) -> None:
@@ -54,6 +57,10 @@ class BenchApp(ThemedApp):
             from shopstep.tui.speaking import Speaking
 
             self._ringing.speaking = Speaking(speech, monotonic, at_machines=rings_at_machines)
+        if ears is not None:
+            from shopstep.tui.hearing import Hearing
+
+            self._ringing.hearing = Hearing(ears, listens, monotonic, self._ringing.speaking)
         self.hand = Hand(bench, monotonic, new_id)
         card = self.hand.card
         if greets and card.mode is not CardMode.CAUTION and not card.notice:

@@ -9,7 +9,8 @@ from dataclasses import dataclass
 
 from shopstep.present.card import CardTimer
 from shopstep.present.moments import WITHIN, TimerStage, span_left, timer_stage, timer_words
-from shopstep.tui.lines import Line, Span
+from shopstep.tui.lines import Block, Line, Span
+from shopstep.tui.places import side_margin
 from shopstep.tui.theme import Role
 from shopstep.units import format_clock
 
@@ -101,6 +102,13 @@ def short_words(timer: CardTimer, now_s: int) -> str:
             return f"begin in {span_left(left)}"
         case TimerStage.PAST:
             return "begins late"
+
+
+def glue_lines(timers: tuple[CardTimer, ...], now_s: int, zone: str, width: int) -> Block:
+    """One row with the time of open glue, the most urgent; none without glue."""
+    open_glue = [timer for timer in sort_timers(timers, now_s) if timer.is_most]
+    margin = side_margin(width)
+    return tuple(timer_line(timer, now_s, zone, width, margin) for timer in open_glue[:1])
 
 
 def timer_line(

@@ -1,8 +1,8 @@
 """The whole bench screen for one moment and one size, as plain values.
 
 Imports the arranging rooms (a caution's, and the far view's, when there is one); no widget and no
-clock. From top to bottom: unit and clock, alarm,
-card, timers, notice, buttons. The buttons stand at the foot, so nothing above ever moves them.
+clock. From top to bottom: unit and clock, alarm, card, timers, notice, the line of the ear,
+buttons. The buttons stand at the foot, so nothing above ever moves them.
 """
 
 from __future__ import annotations
@@ -45,6 +45,8 @@ class View:
     """Whether it is to be read from two steps away."""
     is_ready: bool = False
     """Whether the first of the two answers to a caution was given."""
+    ear: Block = ()
+    """The rows of the ear; none where nobody is heard."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,6 +59,7 @@ class Frame:
     body_height: int
     band: Block
     notice: Block
+    ear: Block
     foot: int
     """Rows of the buttons, with the empty one above them."""
     places: tuple[Place, ...]
@@ -80,7 +83,7 @@ def arrange_frame(view: View) -> Frame:
     top = head_rows(view)
     above = int(height >= AIRY_FROM_HEIGHT)
     foot = row_height(height) + above
-    room = max(1, height - len(top) - len(notice) - foot)
+    room = max(1, height - len(top) - len(notice) - len(view.ear) - foot)
     # an alarm takes room for a moment only: the buttons stay as they are without it
     calm = _arrange_pages(view, room, margin)
     page, pages = min(view.page, len(calm) - 1), len(calm)
@@ -96,6 +99,7 @@ def arrange_frame(view: View) -> Frame:
         body_height=max(0, room - sheet.band_rows),
         band=timer_rows(view, sheet),
         notice=notice,
+        ear=view.ear,
         foot=foot,
         places=places,
         order=tuple(sorted((p.action for p in places), key=lambda name: name not in ANSWERS)),

@@ -139,6 +139,10 @@ class Hand(Glove):
         command = command_of(choice, self.card, self._new_id())
         return command is not None and self._send(command)
 
+    def carry_out(self, command: Command) -> bool:
+        """Send a command that was made elsewhere; True when the session took it."""
+        return self._send(command)
+
     def _send(self, command: Command) -> bool:
         from shopstep.session.commands import Refusal
 

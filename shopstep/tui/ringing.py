@@ -16,8 +16,12 @@ from shopstep.workbench.ports import Alarm
 if TYPE_CHECKING:
     from shopstep.present.card import StepCard
     from shopstep.tui.hand import Hand
+    from shopstep.tui.hearing import Hearing
+    from shopstep.tui.lines import Block
+    from shopstep.tui.screens.bench_screen import BenchScreen
     from shopstep.tui.speaking import Speaking
 
+HEARING_IS_OFF = 'Nobody is heard: open with --listen, or write listen = "push" under [voice].'
 VOICE_IS_OFF = "Voice is off: open with --speak, or write speak = true under [voice]."
 AGAIN_S = 20
 """An alarm that nobody answered is heard again after so long."""
@@ -41,10 +45,43 @@ class Mute:
         del hand, open_alarms
         return False
 
+    @property
+    def is_talking(self) -> bool:
+        """Never."""
+        return False
+
+    def hush(self) -> None:
+        """Nothing."""
+
+    def tell(self, text: str) -> None:
+        """Nothing; the screen shows it."""
+        del text
+
     def again(self, card: StepCard) -> str:
         """Nothing, and how it would speak."""
         del card
         return VOICE_IS_OFF
+
+    slower = again
+
+
+class Deaf:
+    """A screen that hears nobody; in the place of ``tui.hearing.Hearing`` until that is on."""
+
+    is_on = False
+
+    def begin(self, screen: BenchScreen) -> None:
+        """Nothing."""
+        del screen
+
+    def rows(self, width: int, height: int) -> Block:
+        """None."""
+        del width, height
+        return ()
+
+    def push(self) -> str:
+        """Nothing, and how it would hear."""
+        return HEARING_IS_OFF
 
 
 class Ringing:
@@ -57,6 +94,8 @@ class Ringing:
         self._last_s = 0
         self.speaking: Speaking | Mute = Mute()
         """What says the card and alarms."""
+        self.hearing: Hearing | Deaf = Deaf()
+        """What hears the person."""
 
     def look(
         self, open_alarms: tuple[OpenAlarm, ...], now_s: int, *, is_news: bool, at_machine: bool

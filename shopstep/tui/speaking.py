@@ -42,6 +42,11 @@ class Speech(Protocol):
         """To be made ready beside the work."""
         ...
 
+    @property
+    def is_talking(self) -> bool:
+        """Whether something is said or waits to be."""
+        ...
+
     def take_trouble(self) -> str:
         """Why nothing is heard; told once."""
         ...
@@ -76,6 +81,24 @@ class Speaking:
         if trouble:
             hand.told = " ".join(said for said in (hand.told, trouble) if said)
         return bool(trouble)
+
+    @property
+    def is_talking(self) -> bool:
+        """Whether something is said now, so that nobody else is to be heard."""
+        return self._speech.is_talking
+
+    def hush(self) -> None:
+        """Somebody wants to speak; an alarm is said to its end."""
+        self._speech.say(())
+
+    def tell(self, text: str) -> None:
+        """Say the answer to what was heard."""
+        self._speech.say((say_words(text),))
+
+    def slower(self, card: StepCard) -> str:
+        """Say the card again, slower. Gives ""."""
+        self._speech.say(card_sentences(card), SLOW)
+        return ""
 
     def again(self, card: StepCard) -> str:
         """Say the card again; asked once more slower, and then only its numbers. Gives ""."""

@@ -118,6 +118,15 @@ class Endpointer:
         """Whether somebody speaks now."""
         return self._begin is not None
 
+    @property
+    def spoken_s(self) -> float:
+        """For how long somebody has been speaking; 0 where nobody is."""
+        return 0.0 if self._begin is None else (self._frame - self._begin) * HOP / RATE
+
+    def drop(self) -> None:
+        """What is being said is no utterance; the noise stays known."""
+        self._begin, self._recent = None, []
+
     def feed(self, samples: Samples) -> list[Utterance]:
         """Utterances that ended in these samples."""
         self._kept = np.concatenate([self._kept, samples])

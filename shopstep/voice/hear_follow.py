@@ -17,6 +17,7 @@ from shopstep.session.commands import Command, Refusal
 from shopstep.voice.hear_cautions import open_cautions
 from shopstep.voice.hear_policy import (
     Around,
+    Heard,
     HearState,
     Reply,
     after_command,
@@ -94,40 +95,72 @@ def _new_id() -> str:
     return uuid4().hex
 
 
+@dataclass(frozen=True, slots=True)
+class Done:
+    """What became of a phrase that was taken."""
+
+    reply: Reply
+    card: StepCard
+    """The card after it."""
+    refused: str = ""
+    """What the session said against the command; empty where nothing."""
+
+
 @dataclass(slots=True)
-class Follower:
-    """Keeps what was asked back and what can be undone, from one utterance to the next."""
+class Talk:
+    """What was asked back and what can be undone, from one phrase to the next; whoever judges."""
 
     bench: Bench
-    ears: Ears
     new_id: Callable[[], str] = _new_id
     state: HearState = field(default_factory=HearState)
     rings: bool = False
     """Whether an alarm sounds; the face says so."""
 
-    def sayings(self, at_s: float) -> tuple[str, ...]:
-        """What may be said now, in words; numbers as dots."""
+    def allowed(self, at_s: float) -> tuple[tuple[str, ...], tuple[str, ...]]:
+        """The actions that may be said now, and the sentences that answer the card's cautions."""
         card = self.bench.card()
-        around = Around(tuple(step.id for step in self.bench.ready()), self.rings)
-        actions = allowed_actions(card, self.state, around, at_s)
-        found = self.ears.phrases(actions, tuple(open_cautions(card).values()))
-        return tuple(_NUMBERS.sub("…", words) for words in found)
+        actions = allowed_actions(card, self.state, self._around(), at_s)
+        return actions, tuple(open_cautions(card).values())
 
-    def hear(self, utterance: Utterance, at_s: float) -> Turn:
-        """Judge one utterance at a moment (seconds on any clock that only goes forward)."""
+    def answer(self, heard: Heard, at_s: float) -> Done:
+        """Do what a phrase that was taken for certain asks for."""
         card = self.bench.card()
-        around = Around(tuple(step.id for step in self.bench.ready()), self.rings)
-        actions = allowed_actions(card, self.state, around, at_s)
-        hearing = self.ears.judge(utterance, actions, tuple(open_cautions(card).values()))
-        if hearing.heard is None:
-            return Turn(hearing, None, card)
-        reply = respond(hearing.heard, card, self.state, at_s, self.new_id(), around)
+        reply = respond(heard, card, self.state, at_s, self.new_id(), self._around())
         self.state = reply.state
         if reply.command is None:
-            return Turn(hearing, reply, card)
+            return Done(reply, card)
         outcome = self.bench.do(reply.command)
         was_done = not isinstance(outcome, Refusal)
         self.state = after_command(reply, card, at_s, was_done=was_done)
         if isinstance(outcome, Refusal):
-            return Turn(hearing, reply, self.bench.card(), outcome.in_words)
-        return Turn(hearing, reply, outcome.card)
+            return Done(reply, self.bench.card(), outcome.in_words)
+        return Done(reply, outcome.card)
+
+    def _around(self) -> Around:
+        return Around(tuple(step.id for step in self.bench.ready()), self.rings)
+
+
+class Follower:
+    """A session followed by an ear in the same process."""
+
+    def __init__(self, bench: Bench, ears: Ears, new_id: Callable[[], str] = _new_id) -> None:
+        self.bench, self.ears = bench, ears
+        self.talk = Talk(bench, new_id)
+
+    @property
+    def state(self) -> HearState:
+        """What is remembered from one utterance to the next."""
+        return self.talk.state
+
+    def sayings(self, at_s: float) -> tuple[str, ...]:
+        """What may be said now, in words; numbers as dots."""
+        found = self.ears.phrases(*self.talk.allowed(at_s))
+        return tuple(_NUMBERS.sub("…", words) for words in found)
+
+    def hear(self, utterance: Utterance, at_s: float) -> Turn:
+        """Judge one utterance at a moment (seconds on any clock that only goes forward)."""
+        hearing = self.ears.judge(utterance, *self.talk.allowed(at_s))
+        if hearing.heard is None:
+            return Turn(hearing, None, self.bench.card())
+        done = self.talk.answer(hearing.heard, at_s)
+        return Turn(hearing, done.reply, done.card, done.refused)

@@ -18,19 +18,20 @@ from shopstep.tui.actions import (
     KEEP_KEYS,
     ON_SCREEN,
     READY,
+    TALK,
     VIEW,
     action_for_key,
     needs_two_answers,
 )
 from shopstep.tui.bars import REST
-from shopstep.tui.clocks import AlarmWatch, sort_timers, timer_line
+from shopstep.tui.clocks import AlarmWatch, glue_lines
 from shopstep.tui.coming_back import ComingBack
 from shopstep.tui.frame import Frame, View, arrange_frame, head_rows, timer_rows
 from shopstep.tui.hand import Hand
 from shopstep.tui.lines import Block
-from shopstep.tui.places import side_margin
+from shopstep.tui.pages_seen import PagesSeen
 from shopstep.tui.refused_keys import say_refused, say_unlit, say_ways
-from shopstep.tui.ringing import Ringing
+from shopstep.tui.ringing import Deaf, Ringing
 from shopstep.tui.screens.bench_bindings import BENCH_BINDINGS
 from shopstep.tui.screens.page import Page
 from shopstep.tui.step_picture import StepPicture
@@ -43,11 +44,15 @@ if TYPE_CHECKING:
     from textual import events
     from textual.app import ComposeResult
 
+    from shopstep.session.commands import Command
+    from shopstep.tui.hearing import Hearing
     from shopstep.tui.screens.openings import Openings
     from shopstep.tui.themed_app import ThemedApp
 
 TICK_S = 1.0
 POLL_S = 0.4
+EAR_FROM_HEIGHT = 24
+"""Lower screens have no row for the ear on pages that ask for none."""
 MOST_BUTTONS = 7
 
 
@@ -79,23 +84,21 @@ class BenchScreen(Screen[None]):
         """What is on the screen; None before the first size is known."""
         self._top, self._band = Rows(id="top"), Rows(id="band")
         self._alarm, self._body, self._notice = Bar(id="alarm"), Bar(id="body"), Bar(id="notice")
-        self._buttons = ButtonRow(MOST_BUTTONS)
-        self._page = 0
-        self._is_read = self._is_ready = False
+        self._ear, self._buttons = Bar(id="ear"), ButtonRow(MOST_BUTTONS)
+        self._seen = PagesSeen()
         self._room, self._minute = Size(0, 0), 0
-        self._paged_for: tuple[object, ...] = ()
-        self._focused_for: tuple[object, ...] = ()
 
     def compose(self) -> ComposeResult:
         """From top to bottom."""
         yield from (self._top, self._alarm, self._body)
-        yield from (self._band, self._notice, self._buttons)
+        yield from (self._band, self._notice, self._ear, self._buttons)
 
     def on_mount(self) -> None:
         """Start the two clocks: one for the countdowns, one for other faces."""
         self._look_at_timers()
         self.set_interval(TICK_S, self.tick)
         self.set_interval(POLL_S, self.poll)
+        self.hearing.begin(self)
         self.call_after_refresh(self._tell_where_we_are)
 
     def on_resize(self, event: events.Resize) -> None:
@@ -107,6 +110,11 @@ class BenchScreen(Screen[None]):
     def card(self) -> StepCard:
         """What stands at the bench."""
         return self.hand.card
+
+    @property
+    def hearing(self) -> Hearing | Deaf:
+        """What hears the person, or nobody."""
+        return self._ringing.hearing
 
     @property
     def zone(self) -> str:
@@ -127,24 +135,25 @@ class BenchScreen(Screen[None]):
         if not self._room.width or not self._room.height:
             return
         self._ringing.speaking.look(self.hand, self.watch_alarms.open)
-        self._begin_pages()
+        self._seen.begin(self.card)
         view = self._view()
         frame = self.frame = self.picture.add_to(arrange_frame(view), view)
-        self._page = frame.page
-        self._is_read = self._is_read or frame.page == frame.pages - 1
+        self._seen.see(frame.page, frame.pages)
         parts = (
             (self._top, frame.top, len(frame.top)),
             (self._alarm, frame.alarm, len(frame.alarm)),
             (self._body, frame.body, frame.body_height),
             (self._band, frame.band, frame.sheet.band_rows),
             (self._notice, frame.notice, len(frame.notice)),
+            (self._ear, frame.ear, len(frame.ear)),
         )
         for widget, rows, height in parts:
             widget.set_height(height)
             widget.show_rows(rows)
         self._buttons.styles.height = frame.foot
         self._buttons.put(frame.places, frame.order)
-        self._begin_focus(frame)
+        if self._seen.moves_focus(frame.first_focus):
+            self._buttons.focus_on(frame.first_focus)
         if self.picture.is_owed:
             self.call_after_refresh(self.look_for_picture)
 
@@ -162,26 +171,12 @@ class BenchScreen(Screen[None]):
             zone=self.zone,
             width=self._room.width,
             height=self._room.height,
-            page=self._page,
-            is_read=self._is_read,
+            page=self._seen.page,
+            is_read=self._seen.is_read,
             is_far=self.is_far,
-            is_ready=self._is_ready,
+            is_ready=self._seen.is_ready,
+            ear=self.hearing.rows(*self._room),
         )
-
-    def _begin_pages(self) -> None:
-        """A new card is read from its first page."""
-        paged_for = (self.card.version, self.card.step_id, self.card.mode)
-        if paged_for != self._paged_for:
-            self._paged_for = paged_for
-            self._page = 0
-            self._is_read = self._is_ready = False
-
-    def _begin_focus(self, frame: Frame) -> None:
-        """A new card, or a new page, has the focus where it does no harm."""
-        focused_for = (*self._paged_for, frame.first_focus, frame.page, self._is_ready)
-        if focused_for != self._focused_for:
-            self._focused_for = focused_for
-            self._buttons.focus_on(frame.first_focus)
 
     def _show_clocks(self) -> None:
         """The parts that change with time alone; only cells that differ are painted."""
@@ -190,12 +185,20 @@ class BenchScreen(Screen[None]):
             self._top.show_rows(head_rows(view))
             self._band.show_rows(timer_rows(view, self.frame.sheet))
 
-    def show_countdown(self, width: int) -> Block:
-        """One row with the time of open glue, for the pages over the bench; () without glue."""
-        now_s = self._now()
-        open_glue = [t for t in sort_timers(self.card.timers, now_s) if t.is_most]
-        margin = side_margin(width)
-        return tuple(timer_line(t, now_s, self.zone, width, margin) for t in open_glue[:1])
+    def show_ear(self) -> None:
+        """The line of the ear alone, or all where it comes or goes."""
+        rows = self.hearing.rows(*self._room)
+        if self.frame is None or len(rows) != len(self.frame.ear):
+            self.show()
+        else:
+            self._ear.show_rows(rows)
+
+    def show_countdown(self, width: int, *, is_asked: bool = False) -> Block:
+        """For the pages over the bench: a row with the time of open glue, and one of the ear where
+        there is room, or ``is_asked`` for an answer."""
+        has_room = is_asked or self._room.height >= EAR_FROM_HEIGHT
+        ear = self.hearing.rows(width, 1) if has_room else ()
+        return (*glue_lines(self.card.timers, self._now(), self.zone, width), *ear)
 
     def _now(self) -> int:
         return self.hand.bench.now_s()
@@ -221,20 +224,13 @@ class BenchScreen(Screen[None]):
         """Show what another face did meanwhile."""
         if self.hand.look_for_changes():
             self._look_at_timers()
-            self._close_pages()
+            self.close_pages()
             self.show()
         elif self.app.screen is self:
             if self.hand.look_for_better():
-                self._stay_put()
+                self._seen.stay_put(self.card)
                 self.show()
             self.look_for_picture()
-
-    def _stay_put(self) -> None:
-        """The same step under another plan: the page and the focus are where they were."""
-        paged_for = (self.card.version, self.card.step_id, self.card.mode)
-        if self._paged_for[1:] == paged_for[1:]:
-            self._focused_for = (*paged_for, *self._focused_for[len(paged_for) :])
-            self._paged_for = paged_for
 
     def _look_at_timers(self) -> bool:
         """Whether a limit was passed since the last look; rings and closes pages if so."""
@@ -246,10 +242,10 @@ class BenchScreen(Screen[None]):
             self.watch_alarms.open, self._now(), is_news=is_heard, at_machine=at_machine
         )
         if self.watch_alarms.open and has_changed:
-            self._close_pages()
+            self.close_pages()
         return is_heard or has_changed
 
-    def _close_pages(self) -> None:
+    def close_pages(self) -> None:
         """Back to the bench, so that an alarm or another face's change is seen."""
         while isinstance(page := self.app.screen, Page):
             self.hand.refused = page.loss or self.hand.refused
@@ -272,6 +268,8 @@ class BenchScreen(Screen[None]):
             return
         if message.bar is self._alarm:
             self.answer_alarm()
+        elif message.bar is self._ear:
+            self.choose(TALK)
         elif any(row.text.endswith(REST) for row in message.bar.rows):
             self.openings.open("notice")
         else:
@@ -326,7 +324,7 @@ class BenchScreen(Screen[None]):
     def _ways(self) -> str:
         """The keys that go on from a caution."""
         keys = cast("ThemedApp", self.app).key_map
-        return say_ways(self.card, keys, is_read=self._is_read, is_ready=self._is_ready)
+        return say_ways(self.card, keys, is_read=self._seen.is_read, is_ready=self._seen.is_ready)
 
     def choose(self, action: str) -> None:
         """Do what a button says: open a page, turn one, or send a command."""
@@ -354,23 +352,25 @@ class BenchScreen(Screen[None]):
     def turn(self, action: str) -> None:
         """Change what is seen of the card."""
         if action == VIEW:
-            self.is_far, self._page = not self.is_far, 0
+            self.is_far, self._seen.page = not self.is_far, 0
         elif action == READY:
-            self._is_ready = True
+            self._seen.is_ready = True
         elif action == AGAIN:
             self.hand.told = self._ringing.speaking.again(self.card) or self.hand.told
+        elif action == TALK:
+            self.hand.told = self.hearing.push() or self.hand.told
         else:
-            self._page = (self._page + 1) % (self.frame.pages if self.frame else 1)
+            self._seen.page = (self._seen.page + 1) % (self.frame.pages if self.frame else 1)
         self.hand.mark_shown()
 
-    def send(self, action: str) -> None:
-        """Send an action's command and show what came of it."""
+    def send(self, action: str, command: Command | None = None) -> bool:
+        """Send an action's command, or one made elsewhere, show what came; True where taken."""
         self.coming_back.look(action)
-        is_taken = self.hand.choose(action)
+        is_taken = self.hand.carry_out(command) if command else self.hand.choose(action)
         self.coming_back.conclude(is_taken=is_taken)
-        if self.hand.refused and self.openings.ask_after(self.hand.rule):
-            return
-        self.settle()
+        if not (self.hand.refused and self.openings.ask_after(self.hand.rule)):
+            self.settle()
+        return is_taken
 
     def settle(self) -> None:
         """Show the card after a command, accepted or refused."""

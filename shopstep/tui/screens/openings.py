@@ -37,6 +37,7 @@ from shopstep.tui.actions import (
     OTHER_PAGE,
     PICTURE,
     READY,
+    TALK,
     VIEW,
     Action,
 )
@@ -210,6 +211,16 @@ class Openings:
     def _tell(self, title: str, text: str) -> None:
         self._push(TextPage(self._hand, title, lambda width: fold(text, width)))
 
+    def tell_lines(self, title: str, texts: list[str]) -> None:
+        """A page of what was asked by voice; one text alone in tall letters where it fits."""
+        large = texts[0] if len(texts) == 1 else ""
+        self._push(TextPage(self._hand, title, lambda w: _fold_all(texts, w), large))
+
+    def name_ready(self) -> list[str]:
+        """The ready steps as a phrase names them: by their numbers."""
+        ready = self._hand.bench.ready()
+        return [f"{n}. {self._step_label(step)}" for n, step in enumerate(ready, 1)]
+
     def _clock(self) -> str:
         return local_time(self._hand.bench.now_s(), self._bench.zone)
 
@@ -236,6 +247,8 @@ class Openings:
         labels = {name: ACTION_BY_ID[name].label for name in self._hidden_actions()}
         labels |= {a.id: a.label for a in card.actions if a.id in labels}
         labels.pop(AGAIN, None)  # a key of its own; the list stays short
+        if not self._bench.hearing.is_on:
+            labels.pop(TALK, None)
         if VIEW in labels:
             labels[VIEW] = "Near view" if self._bench.is_far else "Distance view"
         if is_closing_late(card, self._hand.bench.now_s()):
@@ -369,6 +382,10 @@ class Openings:
             self._bench.show()
         self._hand.mark_shown()
         self._hand.mark_closed()
+
+
+def _fold_all(texts: list[str], width: int) -> list[str]:
+    return [row for text in texts for row in fold(text, width)]
 
 
 def _keys_of(action: Action, key_map: KeyMap) -> str:

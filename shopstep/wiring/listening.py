@@ -1,0 +1,91 @@
+"""The real ear of a bench screen: a process of its own, orders and news through threads.
+
+Nothing of the recogniser is imported here, and no call waits. Whatever goes wrong with the process
+is one sentence, and all else works on.
+"""
+
+from __future__ import annotations
+
+import queue
+import subprocess
+import sys
+import threading
+from collections.abc import Sequence
+from contextlib import suppress
+
+from shopstep.voice.hear_news import News, Order, Trouble, order_line, read_news
+
+CHILD = (sys.executable, "-m", "shopstep.wiring.hearing_child")
+HAS_ENDED = "Hearing has ended; tap instead, or leave and resume to hear again."
+
+
+class ChildEars:
+    """Listens in a process beside the screen, from ``start`` to ``stop``."""
+
+    def __init__(self, command: Sequence[str] = CHILD) -> None:
+        self._command = tuple(command)
+        self._orders: queue.SimpleQueue[Order | None] = queue.SimpleQueue()
+        self._news: queue.SimpleQueue[News] = queue.SimpleQueue()
+        self._lock = threading.Lock()
+        self._child: subprocess.Popen[str] | None = None
+        self._is_stopped = False
+
+    def start(self) -> None:
+        """Begin; news come once it hears, or cannot."""
+        threading.Thread(target=self._read, name="ear", daemon=True).start()
+
+    def order(self, order: Order) -> None:
+        """What it is to do from now on."""
+        self._orders.put(order)
+
+    def news(self) -> list[News]:
+        """All that it told since the last call."""
+        found: list[News] = []
+        while not self._news.empty():
+            found.append(self._news.get())
+        return found
+
+    def stop(self) -> None:
+        """Nothing is heard any more; does not wait for it."""
+        with self._lock:
+            self._is_stopped = True
+            if self._child is not None:
+                self._child.kill()
+        self._orders.put(None)
+
+    def _read(self) -> None:
+        try:
+            child = self._begin()
+        except OSError as problem:
+            self._news.put(Trouble(f"Hearing cannot be started: {problem}."))
+            return
+        if child is None or child.stdout is None:
+            return
+        threading.Thread(target=self._write, args=(child,), name="orders", daemon=True).start()
+        told: News | None = None
+        with suppress(ValueError), child.stdout:
+            for line in child.stdout:
+                told = read_news(line)
+                self._news.put(told)
+        child.kill()
+        child.wait()
+        self._orders.put(None)
+        if not isinstance(told, Trouble) and not self._is_stopped:
+            self._news.put(Trouble(HAS_ENDED))
+
+    def _begin(self) -> subprocess.Popen[str] | None:
+        with self._lock:
+            if not self._is_stopped:
+                self._child = subprocess.Popen(
+                    self._command, stdin=subprocess.PIPE, stdout=subprocess.PIPE,
+                    stderr=subprocess.DEVNULL, text=True, encoding="utf-8",
+                )  # fmt: skip
+            return self._child
+
+    def _write(self, child: subprocess.Popen[str]) -> None:
+        assert child.stdin is not None
+        with suppress(OSError):  # whoever is gone needs no orders
+            while (order := self._orders.get()) is not None:
+                child.stdin.write(order_line(order) + "\n")
+                child.stdin.flush()
+            child.stdin.close()

@@ -77,7 +77,7 @@ def test_a_part_and_a_step_that_go_are_gone_with_their_work() -> None:
 
 
 def test_more_screws_change_the_line_of_the_shopping_list() -> None:
-    new = changed_plan(('exterior screw", count: 14', 'exterior screw", count: 20'))
+    new = changed_plan(("        count: 14\n", "        count: 20\n"))
     found = document(floor_plan(), new)
     (line,) = found["buy"]
     assert line["change"] == "changed"

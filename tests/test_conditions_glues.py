@@ -139,8 +139,8 @@ def test_below_its_minimum_temperature_a_glue_stops_the_plan() -> None:
     assert (sheltered.rule, sheltered.level) == ("glue_sheltered", Level.WARN)
     assert cold.level is Level.STOP
     assert cold.text == (
-        "At 8 °C this glue (water-resistant PVA glue (class D3)) will not bond: "
-        "it needs at least 10 °C."
+        "At 8 °C (46 °F) this glue (water-resistant PVA glue (class D3)) will not bond: "
+        "it needs at least 10 °C (50 °F)."
     )
     assert cold.remedy == "Warm the shop, the wood and the glue, or stop at the dry fit."
 

@@ -67,8 +67,8 @@ Machine setups, in order
 Evenings
   2 evenings. Chosen for fewest evenings, then the earliest finish, then
     fewest setups. All times are guessed; your own sessions will correct them.
-  Glue and paint are timed for 20 °C and 50 % humidity; the label on the tin
-    comes first.
+  Glue and paint are timed for 20 °C (68 °F), 50 % humidity; the label on the
+    tin comes first.
   1. Tue 25 Nov 2025, 18:00–18:36, 36 min of work
      18:00  Rip the rails
      18:10  Dry fit          units 1–2

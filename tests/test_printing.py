@@ -11,15 +11,20 @@ import pytest
 from pypdf import PdfReader
 
 from shopstep.cli.main import run
+from shopstep.desk import Wish
 from shopstep.model.plan import Plan
+from shopstep.paper.picture_svg import SHEET
 from shopstep.paper.printing import PAPERS, set_pages
 from shopstep.paper.sheets import BOTH, SHEETS, Source
 from shopstep.planner import ask_measurements
 from shopstep.present.evenings import plan_evenings
 from shopstep.present.facts import value_text
+from shopstep.present.setup_order import setups_by_work
 from shopstep.session.flow import index_plan
+from shopstep.storage.clock import FixedClock
 from shopstep.storage.folders import shipped_folder
 from shopstep.units import format_length
+from shopstep.wiring.printing import make_sheets, printout_of_builds
 from tests.floor import BEGIN_S, floor_plan, floor_request
 
 POINTS_MM = 72 / 25.4
@@ -86,6 +91,24 @@ def test_the_bar_of_100_mm_measures_100_mm() -> None:
     assert any(abs(length / POINTS_MM - 100) < 0.01 for length in lengths), lengths
 
 
+@pytest.mark.parametrize("paper", PAPERS)
+def test_the_bar_stands_on_the_first_page_beside_the_finished_thing(paper: str) -> None:
+    first = PdfReader(io.BytesIO(pdf(("overview",), paper))).pages[0]
+    assert "measures 100 mm" in first.extract_text()
+    printout = printout_of_builds(Wish("screened-floor"), FixedClock(BEGIN_S))
+    (sheet,) = make_sheets(printout, ("overview",), "", paper).values()
+    assert str(sheet["whole"]).startswith("<svg")
+
+
+def test_letters_in_printed_pictures_can_be_read() -> None:
+    """7 points at least, as on a label (common practice, no source)."""
+    wide_mm, drawn_wide = 68, 640
+    template = (shipped_folder("assets") / "paper.typ").read_text(encoding="utf-8")
+    assert f"svg(row.picture, width: {wide_mm}mm)" in template
+    points = SHEET.letters * wide_mm / drawn_wide * POINTS_MM
+    assert points >= 7
+
+
 @pytest.mark.parametrize("show", ["", BOTH])
 def test_every_part_stands_there_with_its_sizes_and_hand(show: str) -> None:
     text = text_of("parts", show)
@@ -132,7 +155,7 @@ def test_what_to_buy_what_to_measure_and_every_setting_stand_there() -> None:
     bought, asked, setups = text_of("buy"), text_of("measure"), text_of("setups")
     assert all(" ".join(line.text.split()) in bought for line in plan().buy)
     assert all(measured.prompt in asked for measured in plan().measured)
-    for number, setup in enumerate(plan().setups, 1):
+    for number, setup in enumerate(setups_by_work(plan()), 1):
         assert f"{number}. {setup.tool.replace('_', ' ')}" in setups
         for setting in setup.settings:
             assert value_text(setting.value, "in") in setups

@@ -26,7 +26,7 @@ NOW = "2026-01-15T18:00:00+00:00"
 LEFT_OUT = "…"
 _BLOCK = re.compile(r"^```(\w+)\n(.*?)^```$", re.DOTALL | re.MULTILINE)
 _SPAN = re.compile(r"(?<!`)`([^`]+)`(?!`)")
-STANDS_FOR = {"FILE", "NAME", "THIS", "THAT", "SESSION"}
+STANDS_FOR = {"FILE", "CODE", "NAME", "THIS", "THAT", "SESSION"}
 """Words in capitals that stand for one of the reader's own."""
 
 

@@ -11,7 +11,7 @@ import pytest
 from shopstep.design.merging import tag_of
 from shopstep.model.plan import BuildFileError, Limit, OtherBuild, Plan, PlanRequest
 from shopstep.model.step import Scope
-from shopstep.paper.sheets import overview
+from shopstep.paper.sheets import Source, overview
 from shopstep.planner import make_plan
 from shopstep.present.evenings import plan_evenings
 from shopstep.present.facts import unit_words
@@ -126,7 +126,7 @@ def test_the_size_overall_says_whose_it_is(together: Plan) -> None:
     """One build's size must not read as that of all that is made."""
     (line,) = [line for line in plan_lines(together) if line.startswith("Overall")]
     assert line.startswith(f"Overall ({together.makes[0].title} alone): ")
-    sizes = overview(together, None, "")["sizes"]
+    sizes = overview(Source(together))["sizes"]
     assert isinstance(sizes, list)
     assert all(f"({together.makes[0].title} alone)" in side for side, _ in sizes)
 

@@ -12,7 +12,7 @@ from shopstep.present.moments import timer_words
 from shopstep.tablet.asking import Asked
 from shopstep.tablet.bench_thread import BenchThread
 from shopstep.tablet.sheet import clocks_of, sheet_of
-from tests.fake_bench import CAUTION, COMPLETE, GLUE, STEP, WAITING, FakeBench
+from tests.fake_bench import CAUTION, COMPLETE, GLUE, OUTSIDE, STEP, WAITING, FakeBench
 
 
 def sheet(card: StepCard) -> dict[str, Any]:
@@ -83,6 +83,17 @@ def test_every_page_that_a_row_asks_for_is_there() -> None:
                 verb, _, name = choice.partition(" ")
                 assert verb in ("do", "take", "say", "ask", "open", "back_to_step"), choice
                 assert verb != "ask" or name in menus
+
+
+def test_what_lies_outside_is_asked_about_once_more_and_nothing_else_is() -> None:
+    rows = sheet(OUTSIDE)["menus"]["keep"]["rows"]
+    assert rows == [
+        ["", "Measured: 1/8 in."],
+        ["", "Planned: 0 in ± 1/16 in."],
+        ["", "What was checked: difference of the diagonals."],
+        ["keep it", "Keep it"],
+    ]
+    assert "keep" not in sheet(STEP)["menus"]
 
 
 def test_clocks_are_told_in_the_words_of_every_face_what_presses_first() -> None:

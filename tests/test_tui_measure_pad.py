@@ -107,7 +107,7 @@ async def test_a_reading_outside_its_tolerance_is_seen_and_can_be_kept() -> None
     bench = FakeBench(OUTSIDE)
     async with sight_of(bench) as sight:
         assert "OUTSIDE" in sight.words()
-        await sight.press("k")
+        await sight.press("k", "6")
     assert isinstance(bench.commands[0], AcceptDeviation)
 
 

@@ -9,6 +9,7 @@ import pytest
 
 from shopstep.session.commands import AcceptDeviation, TakeStep
 from shopstep.tui.actions import ACTIONS
+from shopstep.tui.screens.openings import FIXED_KEYS
 from shopstep.tui.theme import PALETTES
 from tests.fake_bench import (
     GLUE,
@@ -106,6 +107,8 @@ async def test_more_lets_a_joint_that_was_closed_in_time_be_kept() -> None:
     async with sight_of(bench) as sight:
         await sight.press("x", "m")
         await sight.tap("do accept")
+        assert bench.commands == []
+        await sight.tap("keep")
     (command,) = bench.commands
     assert isinstance(command, AcceptDeviation)
     assert command.name == "open_time"
@@ -208,6 +211,25 @@ async def test_a_notice_shifts_no_number_of_more() -> None:
         told = await more_keys(sight)
         assert set(told) - set(calm) == {"open notice"}
         assert calm.items() <= told.items()
+
+
+@pytest.mark.parametrize("size", SIZES)
+async def test_aside_and_leave_have_one_letter_that_stands_for_nothing_else(
+    size: tuple[int, int],
+) -> None:
+    letters = {key for action in ACTIONS for key in (*action.keys, action.number)}
+    for card in (STEP, GLUE, MEASURE):
+        async with sight_of(FakeBench(card), size) as sight:
+            await sight.press("m")
+            keys: dict[str, str] = {}
+            for _ in range(12):
+                shown = {c: b.place.key for c, b in sight.buttons().items()}
+                others = {key for choice, key in shown.items() if choice not in FIXED_KEYS}
+                assert others.isdisjoint(FIXED_KEYS.values())
+                keys |= shown
+                await sight.press("n")
+            assert {choice: keys[choice] for choice in FIXED_KEYS} == FIXED_KEYS
+    assert letters.isdisjoint(FIXED_KEYS.values())
 
 
 async def test_actions_behind_more_keep_their_numbers() -> None:

@@ -129,6 +129,7 @@ async def test_glue_closes_late_only_when_the_person_says_so() -> None:
         assert "u1/glue/close" not in bench.state.finished
         await sight.press("m")
         await sight.tap("do accept")
+        await sight.tap("keep")
         await sight.press("d")
         assert "u1/glue/close" in bench.state.finished
 

@@ -42,6 +42,7 @@ def make_wish(builds: tuple[str, ...], given: dict[str, Any]) -> Wish:
         display=given["display"],
         only=given["only"],
         limits=given["limits"],
+        prices=given["prices"],
         guessed_times=given["guessed_times"],
         uses_rack=not given["no_rack"],
     )

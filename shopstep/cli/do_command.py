@@ -5,13 +5,14 @@ What such a word shows is imported with it, so that a tick does not pay for the 
 
 from __future__ import annotations
 
+from typing import Any
 from uuid import uuid4
 
 import click
 
 from shopstep.cli.completing import offer_sessions
-from shopstep.cli.options import json_option, now_option, session_name
-from shopstep.cli.output import NO_WHY, say_json
+from shopstep.cli.options import json_option, now_option, pairs, session_name
+from shopstep.cli.output import NO_WHY, WIDTH, say_json
 from shopstep.present.card import StepCard
 from shopstep.present.facts import headline_of
 from shopstep.present.lines import card_lines
@@ -21,6 +22,8 @@ from shopstep.session.flow import index_plan
 from shopstep.wiring.benches import OnChange, OpenSession, open_session
 from shopstep.wiring.clocks import make_clock
 from shopstep.wiring.problems import ExitCode, Problem, plain_problems
+
+ENTER = "done-until"
 
 
 @click.command(
@@ -32,6 +35,32 @@ from shopstep.wiring.problems import ExitCode, Problem, plain_problems
 @click.argument("words", nargs=-1, required=True)
 @click.option("--step", metavar="ID", help="The step that is meant; the one at the bench if not.")
 @click.option("--keep-plan", is_flag=True, help="The build file changed: keep the session's plan.")
+@click.option(
+    "--closed",
+    multiple=True,
+    callback=pairs,
+    metavar="JOINT=TIME",
+    help="With done-until: when a joint was closed.",
+)
+@click.option(
+    "--ended",
+    multiple=True,
+    callback=pairs,
+    metavar="COAT=TIME",
+    help="With done-until: when a coat ended.",
+)
+@click.option(
+    "--read",
+    multiple=True,
+    callback=pairs,
+    metavar="CHECK=VALUE",
+    help="With done-until: a check's number.",
+)
+@click.option(
+    "--cautions-read",
+    is_flag=True,
+    help="With done-until: each caution was read and kept.",
+)
 @json_option
 @now_option
 def do_command(
@@ -41,26 +70,38 @@ def do_command(
     keep_plan: bool,
     as_json: bool,
     now: str | None,
+    **paper: Any,
 ) -> int:
     """Carry out one command in SESSION (a file, a name, or LAST) and print the card.
 
     \b
     Commands: done, start, ack, back, hold, resume, measure NAME VALUE [WHERE],
     accept NAME [REASON], take STEP, note TEXT, conditions T RH, aside, spoiled, scraped,
-    closed, next, get, stop; to look: status, summary, board, why, picture, more
+    closed, next, get, stop, done-until STEP (ticked on paper, entered in one go);
+    to look: status, summary, board, why, picture, more
     \b
     Examples:
       shopstep do LAST status
       shopstep do LAST measure diagonals_differ "1/32 in"
       shopstep do LAST measure gap_bevel "1/16 in" toe
       shopstep do LAST done --step u1/glue/square_frame
+      shopstep do LAST done-until glue/close_right --closed "right glue, unit 1=19:42"
     """
     on_change = OnChange.KEEP if keep_plan else OnChange.ASK
     opened = open_session(session_name(session), make_clock(now), "do", on_change)
     if words[0] in _LOOKS and not as_json:
         _LOOKS[words[0]](opened)
         return ExitCode.OK
-    outcome = opened.bench.card() if words[0] in _LOOKS else _carry_out(opened, list(words), step)
+    if any(paper.values()) and words[0] != ENTER:
+        raise Problem(f"{_named(paper)} goes with '{ENTER}' only", ExitCode.USAGE)
+    if words[0] == ENTER:
+        from shopstep.cli.paper_entry import enter_paper
+
+        outcome = enter_paper(opened.bench, words[1:], paper, as_json=as_json)
+    elif words[0] in _LOOKS:
+        outcome = opened.bench.card()
+    else:
+        outcome = _carry_out(opened, list(words), step)
     refused = outcome if isinstance(outcome, Refusal) else None
     if as_json:
         _say_card_document(opened, outcome)
@@ -80,6 +121,11 @@ def _carry_out(opened: OpenSession, words: list[str], step: str | None) -> StepC
         raise Problem(command, ExitCode.USAGE)
     outcome = opened.bench.do(command)
     return outcome if isinstance(outcome, Refusal) else outcome.card
+
+
+def _named(paper: dict[str, Any]) -> str:
+    """The first option that was given."""
+    return next(f"--{name.replace('_', '-')}" for name, value in paper.items() if value)
 
 
 def _say_card(opened: OpenSession, card: StepCard | None = None) -> None:
@@ -104,7 +150,13 @@ def _say_summary(opened: OpenSession) -> None:
 
     bench = opened.bench
     bench.card()
-    click.echo("\n".join(summary_lines(bench.state, bench.plan, bench.now_s())))
+    lines = summary_lines(bench.state, bench.plan, bench.now_s())
+    if bench.state.completed_s is not None:
+        from shopstep.present.lines import wrap_lines
+        from shopstep.wiring.price_list import took_lines
+
+        lines += wrap_lines(took_lines(opened), WIDTH)
+    click.echo("\n".join(lines))
 
 
 def _say_board(opened: OpenSession) -> None:

@@ -6,7 +6,9 @@ import click
 
 from shopstep.cli.completing import offer_sessions
 from shopstep.cli.options import json_option, now_option, session_name
-from shopstep.cli.output import say_json
+from shopstep.cli.output import WIDTH, say_json
+from shopstep.present.account import account_document, account_lines, account_of
+from shopstep.present.lines import wrap_lines
 from shopstep.present.log import (
     log_document,
     log_lines,
@@ -15,34 +17,52 @@ from shopstep.present.log import (
     record_lines,
 )
 from shopstep.present.log_csv import log_csv
+from shopstep.present.record_text import title_lines
 from shopstep.wiring.benches import read_session
 from shopstep.wiring.clocks import make_clock
+from shopstep.wiring.price_list import prices_of
 from shopstep.wiring.problems import ExitCode, Problem
+from shopstep.wiring.unit_logs import codes_of
 
 
 @click.command("log", short_help="What was done, when, how long.")
 @click.argument("session", required=False, shell_complete=offer_sessions)
 @json_option
 @click.option("--csv", "as_csv", is_flag=True, help="Print a table for a spreadsheet.")
+@click.option("--summary", is_flag=True, help="Only what the batch took: money, hours, wood.")
 @now_option
-def log_command(session: str | None, as_json: bool, as_csv: bool, now: str | None) -> int:
+def log_command(
+    session: str | None, as_json: bool, as_csv: bool, summary: bool, now: str | None
+) -> int:
     """Print what happened in a session: when, which step, how long, what was measured.
 
     \b
     Examples:
       shopstep log LAST
+      shopstep log LAST --summary
       shopstep log LAST --csv > log.csv
     """
-    if as_json and as_csv:
-        raise Problem("--json and --csv are two forms; choose one", ExitCode.USAGE)
+    if as_csv and (as_json or summary):
+        other = "--json" if as_json else "--summary"
+        raise Problem(f"{other} and --csv are two forms; choose one", ExitCode.USAGE)
     opened = read_session(session_name(session), make_clock(now))
     envelopes = opened.bench.changes_since(0)
     plan = opened.bench.plan
     kept = record(envelopes, plan)
-    if as_csv:
+    prices = prices_of(opened)
+    account = account_of(kept, plan, prices, opened.bench.now_s())
+    if summary and not as_json:
+        codes = f"Codes: {', '.join(codes_of(opened))}"
+        lines = [*title_lines(kept), codes, *account_lines(account, prices)]
+        click.echo("\n".join(wrap_lines(lines, WIDTH)))
+    elif as_csv:
         click.echo(log_csv(envelopes, plan), nl=False)
     elif as_json:
-        say_json(log_document(envelopes, plan) | {"record": record_document(kept)})
+        took: dict[str, object] = {
+            "record": record_document(kept),
+            "account": account_document(account, prices),
+        }
+        say_json(took if summary else log_document(envelopes, plan) | took)
     else:
         click.echo("\n".join([*log_lines(envelopes, plan), "", *record_lines(kept)]))
     return ExitCode.OK

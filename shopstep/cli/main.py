@@ -32,6 +32,7 @@ _ROOMS = {
     "remind": "remind_command",
     "print": "print_command",
     "log": "log_command",
+    "unit": "unit_command",
     "tablet": "tablet_command",
     "devices": "tablet_command",
     "say": "say_command",

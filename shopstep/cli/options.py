@@ -17,8 +17,9 @@ LAST = "LAST"
 F = TypeVar("F", bound=Callable[..., Any])
 
 
-def _pair(_: click.Context, option: click.Parameter, values: tuple[str, ...]) -> Any:
-    pairs: dict[str, str] = {}
+def pairs(_: click.Context, option: click.Parameter, values: tuple[str, ...]) -> Any:
+    """Options of the form NAME=VALUE, as pairs."""
+    found: dict[str, str] = {}
     for value in values:
         name, equals, text = value.partition("=")
         if not equals or not name.strip() or not text.strip():
@@ -26,10 +27,10 @@ def _pair(_: click.Context, option: click.Parameter, values: tuple[str, ...]) ->
                 f"'{value}' is no NAME=VALUE; write for example box_width=\"16 1/2 in\"",
                 param=option,
             )
-        if name.strip() in pairs:
+        if name.strip() in found:
             raise click.BadParameter(f"'{name.strip()}' is given twice", param=option)
-        pairs[name.strip()] = text.strip()
-    return tuple(pairs.items())
+        found[name.strip()] = text.strip()
+    return tuple(found.items())
 
 
 def _names(_: click.Context, option: click.Parameter, value: str | None) -> tuple[str, ...]:
@@ -91,7 +92,7 @@ def size_options(command: F) -> F:
     """Measurements, shop and unit: all that the sizes of a build depend on."""
     options = (
         click.option(
-            "--set", "settings", multiple=True, metavar="NAME=VALUE", callback=_pair,
+            "--set", "settings", multiple=True, metavar="NAME=VALUE", callback=pairs,
             help="A measurement or choice, e.g. box_width=\"16 1/2 in\"; of several builds for one "
             "alone: box_width@hive-body=\"16 1/2 in\". Repeatable.",
         ),
@@ -129,8 +130,13 @@ def wish_options(command: F) -> F:
             "--no-rack", is_flag=True, help="Cut nothing from the rack: buy all stock.",
         ),
         click.option(
-            "--limit", "limits", multiple=True, metavar="FIT=LEAST..MOST", callback=_pair,
+            "--limit", "limits", multiple=True, metavar="FIT=LEAST..MOST", callback=pairs,
             help="Your own range for a fit, e.g. mouse_gate=\"1/4 in..5/16 in\". Repeatable.",
+        ),
+        click.option(
+            "--price", "prices", multiple=True, metavar="STOCK=PRICE", callback=pairs,
+            help="What stock costs: board=4.80 for a piece, cloth=2.40/ft by length; where several "
+            "lengths are sold, each by itself: \"board 6 ft=3.60\". Repeatable.",
         ),
         click.option(
             "--temperature", metavar="T", callback=_read(parse_temperature),
@@ -141,7 +147,7 @@ def wish_options(command: F) -> F:
             help="Coldest where things dry through the night: 6 C.",
         ),
         click.option(
-            "--label", "labels", multiple=True, metavar="NAME.WHAT=VALUE", callback=_pair,
+            "--label", "labels", multiple=True, metavar="NAME.WHAT=VALUE", callback=pairs,
             help="What your label says, e.g. wood_glue.open=\"8 min\", outside.recoat=\"2 h\", "
             "wood_glue.least=\"8 C\". Repeatable.",
         ),

@@ -22,6 +22,11 @@ _COLDEST_C = -45.0
 _WARMEST_C = 60.0
 
 
+def celsius(temperature_c: float) -> str:
+    """Both scales, as thermometers in shops show either: "9 °C (48 °F)"."""
+    return f"{temperature_c:g} °C ({temperature_c * 9 / 5 + 32:.0f} °F)"
+
+
 def saturation_hpa(temperature_c: float) -> float:
     """Saturation vapour pressure over water, hPa, at −45 to 60 °C."""
     return _SCALE_HPA * math.exp(_SLOPE * temperature_c / (_POLE_C + temperature_c))

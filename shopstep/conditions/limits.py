@@ -5,7 +5,7 @@ Imports ``shopstep.model``, ``shopstep.units`` (words for spans) and this room.
 
 from __future__ import annotations
 
-from shopstep.conditions.air import check_air, dew_point_c
+from shopstep.conditions.air import celsius, check_air, dew_point_c
 from shopstep.conditions.glues import Glue
 from shopstep.conditions.paints import Paint
 from shopstep.conditions.timing import adjust_glue, adjust_paint
@@ -65,15 +65,15 @@ def _glue_cold(glue: Glue, conditions: Conditions) -> list[Finding]:
     now = conditions.temperature_c
     if now < glue.least_c:
         text = (
-            f"At {now:g} °C this glue ({glue.title}) will not bond: "
-            f"it needs at least {glue.least_c:g} °C."
+            f"At {celsius(now)} this glue ({glue.title}) will not bond: "
+            f"it needs at least {celsius(glue.least_c)}."
         )
         remedy = "Warm the shop, the wood and the glue, or stop at the dry fit."
         return [_finding(Level.STOP, "glue_cold", text, glue.id, remedy)]
     if now < glue.sure_c:
         text = (
-            f"{now:g} °C is enough for some glues of this kind ({glue.title}); "
-            f"others need {glue.sure_c:g} °C."
+            f"{celsius(now)} is enough for some glues of this kind ({glue.title}); "
+            f"others need {celsius(glue.sure_c)}."
         )
         remedy = "Read the label before you spread, and keep it that warm while it is clamped."
         return [_finding(Level.WARN, "glue_cool", text, glue.id, remedy)]
@@ -105,15 +105,15 @@ def _glue_times_changed(glue: Glue, conditions: Conditions) -> list[Finding]:
 def _paint_cold(paint: Paint, coldest_c: float) -> list[Finding]:
     if coldest_c < paint.least_c:
         text = (
-            f"At {coldest_c:g} °C this finish ({paint.title}) will not form a sound film: "
-            f"it needs at least {paint.least_c:g} °C."
+            f"At {celsius(coldest_c)} this finish ({paint.title}) will not form a sound film: "
+            f"it needs at least {celsius(paint.least_c)}."
         )
         remedy = "Warm the shop and the wood, or paint on a warmer day."
         return [_finding(Level.STOP, "paint_cold", text, paint.id, remedy)]
     if paint.water_borne and coldest_c < paint.least_c + NIGHT_MARGIN_C:
         text = (
-            f"This finish ({paint.title}) must stay at {paint.least_c:g} °C or more "
-            f"for 24 h; it is {coldest_c:g} °C now."
+            f"This finish ({paint.title}) must stay at {celsius(paint.least_c)} or more "
+            f"for 24 h; it is {celsius(coldest_c)} now."
         )
         remedy = "Keep the shop warm through the night (FPL-GTR-190 ch. 16)."
         return [_finding(Level.WARN, "paint_night", text, paint.id, remedy)]
@@ -123,7 +123,7 @@ def _paint_cold(paint: Paint, coldest_c: float) -> list[Finding]:
 def _paint_dew(paint: Paint, conditions: Conditions, surface_c: float) -> list[Finding]:
     dew = dew_point_c(conditions.temperature_c, conditions.humidity_percent)
     if surface_c <= dew:
-        text = f"Water is settling on the wood: it is {surface_c:g} °C, dew point {dew:.1f} °C."
+        text = f"Water is settling on the wood: it is {celsius(surface_c)}, dew point {dew:.1f} °C."
         remedy = "Do not paint before the wood is dry and at least 3 °C above the dew point."
         return [_finding(Level.STOP, "paint_wet", text, paint.id, remedy)]
     if surface_c < dew + DEW_MARGIN_C:
@@ -141,7 +141,7 @@ def _paint_dew(paint: Paint, conditions: Conditions, surface_c: float) -> list[F
 def _paint_hot(paint: Paint, surface_c: float) -> list[Finding]:
     if surface_c <= HOT_SURFACE_C:
         return []
-    text = f"The wood is {surface_c:g} °C: this finish ({paint.title}) can blister on it."
+    text = f"The wood is {celsius(surface_c)}: this finish ({paint.title}) can blister on it."
     remedy = "Paint in the shade, not on wood that the sun heats (FPL-GTR-190 ch. 16)."
     return [_finding(Level.WARN, "paint_hot", text, paint.id, remedy)]
 
@@ -159,7 +159,7 @@ def _paint_times_changed(paint: Paint, conditions: Conditions) -> list[Finding]:
 
 
 def _air(conditions: Conditions) -> str:
-    return f"{conditions.temperature_c:g} °C and {conditions.humidity_percent:g} %"
+    return f"{celsius(conditions.temperature_c)} and {conditions.humidity_percent:g} %"
 
 
 def _finding(level: Level, rule: str, text: str, name: str, remedy: str) -> Finding:

@@ -5,6 +5,7 @@ Imports ``shopstep.model`` and this room's tables.
 
 from __future__ import annotations
 
+from shopstep.conditions.air import celsius
 from shopstep.conditions.glues import Glue
 from shopstep.conditions.paints import Paint
 from shopstep.model.plan import Conditions, Finding, Level, Where
@@ -19,8 +20,8 @@ def check_glue_night(glue: Glue, conditions: Conditions) -> tuple[Finding, ...]:
     if night is None or night >= glue.least_c or conditions.temperature_c < glue.least_c:
         return ()
     text = (
-        f"In the night it is {night:g} °C, and this glue ({glue.title}) sets above "
-        f"{glue.least_c:g} °C only."
+        f"In the night it is {celsius(night)}, and this glue ({glue.title}) sets above "
+        f"{celsius(glue.least_c)} only."
     )
     remedy = "Keep what is in clamps in a warm room till morning, or glue early in the day."
     return (Finding(Level.WARN, "glue_night", text, Where(name=glue.id), remedy),)
@@ -36,8 +37,8 @@ def check_paint_night(paint: Paint, conditions: Conditions) -> tuple[Finding, ..
     if night is None or night >= paint.least_c or conditions.temperature_c < paint.least_c:
         return ()
     text = (
-        f"In the night it is {night:g} °C where the paint dries, and this finish ({paint.title}) "
-        f"wants {paint.least_c:g} °C or more for 24 h."
+        f"In the night it is {celsius(night)} where the paint dries, and this finish "
+        f"({paint.title}) wants {celsius(paint.least_c)} or more for 24 h."
     )
     remedy = "Let it dry in a warm room (and say so: --night), or paint on a warmer day."
     level = Level.STOP if paint.water_borne else Level.WARN

@@ -37,12 +37,25 @@ def resolve_materials(build: BuildFile, values: Values) -> tuple[Material, ...]:
             form=Form(entry.form),
             thickness=values.size(f"{name}.thickness", ("materials", name, "thickness")),
             sold_width=values.size(entry.sold_width, ("materials", name, "sold_width")),
-            sold_length=values.size(entry.sold_length, ("materials", name, "sold_length")),
+            sold_length=_sold_lengths(build, name, values)[0],
+            other_lengths=_sold_lengths(build, name, values)[1:],
             sold_as=entry.sold_as,
             stuff=entry.stuff if entry.stuff in ("foam", "metal") else "",
         )
         for name, entry in build.entry.materials.items()
     )
+
+
+def _sold_lengths(build: BuildFile, name: str, values: Values) -> tuple[Length, ...]:
+    """All lengths that a material is sold in, the longest first."""
+    entry, path = build.entry.materials[name], ("materials", name, "sold_length")
+    if isinstance(entry.sold_length, str):
+        return (values.size(entry.sold_length, path),)
+    found = {values.size(text, (*path, n)) for n, text in enumerate(entry.sold_length)}
+    if not found or (len(found) > 1 and entry.form == "roll"):
+        said = "of a roll is one length, the least that is sold" if found else "names no length"
+        raise BuildFileError(f"'sold_length' of '{name}' {said}", build.source.where(path, name))
+    return tuple(sorted(found, reverse=True))
 
 
 def define_parts(build: BuildFile, values: Values, widths: Mapping[str, Length]) -> None:

@@ -54,10 +54,13 @@ class MaterialEntry(Strict):
     title: Words = Field(description="As a shop assistant would read it.")
     thickness: Expr = Field(description="As it is, not as it is called; often a measurement.")
     sold_width: Expr = Field(description="Actual width as sold.")
-    sold_length: Expr = Field(
-        description="Length along the grain, or of the least piece of a roll."
+    sold_length: Expr | list[Expr] = Field(
+        description="Length along the grain, or of the least piece of a roll. Several where boards "
+        "or sheets of one width are sold in several lengths: [6 ft, 8 ft]."
     )
-    sold_as: Words = Field(description="Words for the buy list.")
+    sold_as: Words = Field(
+        description="Words for the buy list; without the length, where several are sold."
+    )
     stuff: Literal["wood", "cloth", "foam", "metal"] | None = Field(
         None, description="What it is, where that is not wood (or cloth off a roll): how it is cut."
     )

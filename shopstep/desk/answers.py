@@ -27,6 +27,7 @@ from shopstep.model.plan import (
     Shop,
     Where,
 )
+from shopstep.model.price import Priced
 from shopstep.model.proof import Proof
 from shopstep.model.reason import Reason
 from shopstep.present.readings import origin_words, pick_value
@@ -77,6 +78,8 @@ class Wish:
     """No machine after this minute of the day; None: as the shop has it."""
     guessed_times: bool = False
     """Plan with the guessed times, although there are own ones."""
+    prices: tuple[tuple[str, str], ...] = ()
+    """What stock costs, as typed; before what the shop keeps."""
     uses_rack: bool = True
     """Cut from what lies on the keeper's rack before anything is bought."""
 
@@ -164,6 +167,10 @@ class Desk:
             limits=(
                 *(Limit(fit, text) for fit, text in wish.limits),
                 *(Limit(fit, text, typed=False) for fit, text in profile.limits),
+            ),
+            prices=(
+                *(Priced(name, text) for name, text in wish.prices),
+                *(Priced(name, text, typed=False) for name, text in profile.prices),
             ),
         )
 

@@ -49,6 +49,8 @@ class Profile:
     """Own ranges by fit that the shop keeps."""
     labels: tuple[tuple[str, str], ...] = ()
     """What labels say that the shop keeps: ``wood_glue.open`` → ``8 min``."""
+    prices: tuple[tuple[str, str], ...] = ()
+    """What stock costs where this keeper buys it, as written: ``1×6, 8 ft`` → ``4.80``."""
 
 
 class Measurements(Protocol):

@@ -1,10 +1,11 @@
-"""Stock as bought: boards, sheets and rolls."""
+"""Stock as bought: boards, sheets and rolls. Imports ``shopstep.model.price``."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 from enum import StrEnum
 
+from shopstep.model.price import Price
 from shopstep.units import Length
 
 
@@ -34,3 +35,12 @@ class Material:
     """Words for the buy list, for example ``1×6 board, 8 ft``."""
     stuff: str = ""
     """``foam`` or ``metal``; empty for wood, and for cloth off a roll."""
+    other_lengths: tuple[Length, ...] = ()
+    """Shorter lengths that it is sold in as well, the longest first; never of a roll."""
+    prices: tuple[Price | None, ...] = ()
+    """Of each length that it is sold in, ``sold_length`` first; None or empty: nobody says."""
+
+    @property
+    def lengths(self) -> tuple[Length, ...]:
+        """All lengths that it is sold in, the longest first."""
+        return (self.sold_length, *self.other_lengths)

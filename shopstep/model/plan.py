@@ -13,6 +13,7 @@ from shopstep.model.lever import Lever
 from shopstep.model.material import Material
 from shopstep.model.operation import Operation, Setup
 from shopstep.model.part import Part
+from shopstep.model.price import Priced
 from shopstep.model.resources import ClampSet, HelperTime
 from shopstep.model.step import Hold, Step, StepKind, Wait
 from shopstep.model.stock import BuyLine, LeastBought, RackPiece, StockPiece
@@ -38,8 +39,7 @@ class Where:
 
 def _as_sentence(text: str) -> str:
     """With a capital, unless a name in its own letters comes first, and a stop."""
-    first = text.split(" ", 1)[0]
-    begun = text if "_" in first or not first.isalpha() else f"{text[0].upper()}{text[1:]}"
+    begun = text[:1].upper() + text[1:] if text.split(" ", 1)[0].isalpha() else text
     return begun if begun.endswith((".", "!", "?")) else f"{begun}."
 
 
@@ -206,8 +206,9 @@ class Shop:
     """The clamps by their reach; empty: nobody says, and every reach holds."""
     bench_places: int | None = None
     """Places to work or lay things on; None: never too few."""
-    helper: tuple[HelperTime, ...] = ()
-    """When a second pair of hands is there; empty: whenever somebody is asked."""
+    helper: tuple[HelperTime, ...] = ()  # of a second pair of hands; empty: whenever asked
+    prices: tuple[tuple[str, int, str], ...] = ()
+    """Words of a line to buy, hundredths for one of it, the currency's sign."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -326,13 +327,14 @@ class PlanRequest:
     readings: tuple[BenchReading, ...] = ()
     """Sizes read off the work; one for each name and unit."""
     labels: tuple[tuple[str, str], ...] = ()
-    """What the label of a glue or paint says, ``wood_glue.open`` → ``8 min``; the first counts."""
     read_labels: tuple[tuple[str, str], ...] = ()
-    """What was read off labels at the bench; before ``labels``."""
+    """What labels say, ``wood_glue.open`` → ``8 min``; what was read at the bench comes first."""
     others: tuple[OtherBuild, ...] = ()
     """Further builds that are made in the same evenings, with the same machines and clamps."""
     kept_rack: str = ""
     """Which rack what is cut leaves, and what remains goes back to; empty: none."""
+    prices: tuple[Priced, ...] = ()
+    """What stock costs; the first one for a kind counts."""
 
     @property
     def all_units(self) -> int:

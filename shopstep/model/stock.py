@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from enum import StrEnum
 
 from shopstep.model.part import Hand
+from shopstep.model.price import Price
 from shopstep.units import ZERO, Length
 
 REST = "rest of "
@@ -89,14 +91,26 @@ class StockPiece:
     """Where it begins on that piece, if only a clear part of it is used."""
 
 
+class Measure(StrEnum):
+    """What is kept low where a material is bought."""
+
+    COUNT = "count"
+    """Boards or sheets of one size; of a roll, which has no pieces, nanometres of its length."""
+    LENGTH = "length"
+    """Nanometres of boards or sheets of several lengths and one width, so it is their area."""
+    MONEY = "money"
+    """Hundredths, where several lengths are sold and each has its price."""
+
+
 @dataclass(frozen=True, slots=True)
 class LeastBought:
     """How good the layout of one material is: what it buys, and what any layout buys at least."""
 
     material: str
     bought: int
-    """Boards or sheets; of a roll nanometres of its length."""
+    """In the measure's unit."""
     least: int
+    measure: Measure = Measure.COUNT
 
     @property
     def is_proved(self) -> bool:
@@ -120,4 +134,8 @@ class BuyLine:
     unit: str
     """``board``, ``sheet``, ``ft``, ``box``…"""
     text: str
-    """The whole line as a shop assistant could read it."""
+    """The whole line as a shop assistant could read it, with its price where that is known."""
+    each: Price | None = None
+    """As given: for one piece, or for a foot or a metre."""
+    cost: Price | None = None
+    """Of the whole line."""

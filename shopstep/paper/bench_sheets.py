@@ -21,10 +21,17 @@ from shopstep.session.state import State
 from shopstep.units import format_length, format_span
 
 Sheet = dict[str, object]
+Pictured = tuple[str, str]
+"""A picture as SVG, and the words below it."""
+LATER = (
+    "Back at the screen, enter all ticks in one go: shopstep do LAST done-until NAME, with the "
+    "small name of the last step that is done. It asks when each joint was closed and each coat "
+    "ended, so write those times down."
+)
 
 
-def bench_sheet(plan: Plan, state: State | None, pictures: Mapping[str, str]) -> Sheet:
-    """All steps by evenings; ``pictures``: SVG by step kind.
+def bench_sheet(plan: Plan, state: State | None, pictures: Mapping[str, Pictured]) -> Sheet:
+    """All steps by evenings; ``pictures`` by step kind.
 
     A kind of step is written out where it comes first; where it comes again, it names that place
     and keeps its numbers. A caution stands whole the first time in each evening, then with what
@@ -34,6 +41,7 @@ def bench_sheet(plan: Plan, state: State | None, pictures: Mapping[str, str]) ->
     return {
         "kind": "steps",
         "title": "At the bench",
+        "later": LATER,
         "evenings": [
             writer.evening(number, evening) for number, evening in enumerate(plan_evenings(plan), 1)
         ],
@@ -53,6 +61,7 @@ def tonight_sheet(plan: Plan, state: State | None, day: date) -> Sheet:
         "kind": "tonight",
         "title": f"Tonight, {day_words(day)}",
         "rows": rows,
+        "later": LATER,
         "cautions": [
             {"signal": caution.signal, "words": " ".join(_keeps_whole(caution))}
             for caution in cautions.values()
@@ -72,7 +81,7 @@ class _Writer:
 
     plan: Plan
     state: State | None
-    pictures: Mapping[str, str]
+    pictures: Mapping[str, Pictured]
     count: int = 0
     written: dict[str, int] = field(default_factory=dict)
     cautioned: set[str] = field(default_factory=set)
@@ -103,16 +112,19 @@ class _Writer:
         before = self.written.setdefault(kind.id, self.count)
         is_again = before != self.count
         display = self.plan.display
+        picture, below = ("", "") if is_again else self.pictures.get(kind.id, ("", ""))
         return {
             "number": self.count,
             "as": before if is_again else 0,
             "at": local_time(run[0].start_s, self.plan.zone),
             "title": kind.title,
+            "name": kind.id,
             "boxes": [
                 {"label": self._mark(step, kind), "done": self._is_done(step)} for step in run
             ],
             "text": "" if is_again else " ".join([kind.text, *hand_words(kind)]),
-            "picture": "" if is_again else self.pictures.get(kind.id, ""),
+            "picture": picture,
+            "below": below,
             "numbers": [
                 [number.label, value_text(number.value, display)] for number in kind.numbers
             ],
@@ -158,7 +170,7 @@ def wait_words(wait: Wait, then: str) -> str:
     """One limit as it stands on paper, with a line for the moment from which it counts."""
     span = format_span(wait.seconds)
     if wait.kind is WaitKind.OPEN:
-        return f"From the first glue you have {span} until this is done: {then}"
+        return f"First glue at ______: you have {span} until this is done: {then}"
     if wait.kind is WaitKind.WITHIN:
         return f"Finished on ______: within {span} begin: {then}. Later: {wait.late}".strip()
     return f"Finished at ______ and {span} more: {ready_words(wait.kind)}. Not before: {then}"

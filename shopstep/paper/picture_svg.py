@@ -64,6 +64,8 @@ GLASS = Pen(
     shaft=4.0,
 )
 """On the dark ground of a page, to be seen from a step away."""
+SHEET = Pen(light=1.1, heavy=2.8, letters=26.0, head=14.0, shaft=2.6)
+"""On a printed sheet, where a picture is some 70 mm wide: its letters are then 8 points high."""
 _NARROWEST, _WIDEST = 0.45, 1.1
 """Height of a bare picture over its width."""
 
@@ -80,6 +82,12 @@ def bare_svg(picture: Picture, pen: Pen = GLASS) -> str:
         f'width="{_WIDE:.0f}" height="{high:.0f}" font-family="sans-serif">\n'
         f'<rect width="{_WIDE:.0f}" height="{high:.0f}" fill="{pen.ground}"/>\n{body}</svg>\n'
     )
+
+
+def sheet_picture(picture: Picture) -> tuple[str, str]:
+    """One picture for a sheet of steps, and the words that stand below it."""
+    below = [picture.note] if picture.note else []
+    return bare_svg(picture, SHEET), "; ".join([*below, *_meant(picture)])
 
 
 def picture_words(picture: Picture) -> str:
@@ -165,12 +173,17 @@ def bounds(picture: Picture) -> tuple[float, float, float, float]:
 
 def _notes(picture: Picture) -> list[str]:
     """What stands below: the picture's note, and what hatching means."""
+    return [*wrap(picture.note, _LETTERS), *_meant(picture)]
+
+
+def _meant(picture: Picture) -> list[str]:
+    """What hatching, dots and rings mean, in one line; none where there are none."""
     hatched = any(line.weight is Weight.GLUE for line in picture.lines)
     dotted = any(line.weight is Weight.BARE for line in picture.lines)
     meant = ["hatched: glue"] if hatched else []
     meant += ["dotted: no glue"] if dotted else []
     meant += ["ring: on the far side"] if any(mark.is_behind for mark in picture.marks) else []
-    return [*wrap(picture.note, _LETTERS), *([", ".join(meant)] if meant else [])]
+    return [", ".join(meant)] if meant else []
 
 
 def _text(

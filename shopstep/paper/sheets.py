@@ -13,7 +13,7 @@ from shopstep.model.measure import Questionnaire
 from shopstep.model.naming import plain_name
 from shopstep.model.part import Part
 from shopstep.model.plan import Plan
-from shopstep.paper.bench_sheets import bench_sheet
+from shopstep.paper.bench_sheets import Pictured, bench_sheet
 from shopstep.present.cut_drawing import draw_cuts, used_marks
 from shopstep.present.cut_svg import piece_svgs
 from shopstep.present.evenings import plan_evenings
@@ -47,8 +47,9 @@ def show_length(length: Length, plan: Plan, show: str) -> str:
     return format_mark(length, show or plan.display, plan.finest)
 
 
-def overview(plan: Plan, state: State | None, show: str) -> Sheet:
+def overview(source: Source) -> Sheet:
     """What it is, how large, how long it takes, and what is to be known first."""
+    plan, state, show = source.plan, source.state, source.show
     whose = f" ({plan.makes[0].title} alone)" if len(plan.makes) > 1 else ""
     sizes = [
         [f"{side}{whose}", show_length(size, plan, show)]
@@ -70,6 +71,8 @@ def overview(plan: Plan, state: State | None, show: str) -> Sheet:
         "promise": f"{span_left(hands_s)} of work in all. {promise_words(plan)}",
         "air": air_words(plan),
         "progress": f"{done} of {len(plan.steps)} steps are done." if state else "",
+        "took": list(source.took),
+        "whole": source.whole,
         "evenings": [evening_words(evening, plan.zone) for evening in plan_evenings(plan)],
         "findings": [finding.sentence for finding in plan.findings],
         "first": FIRST_WORDS,
@@ -179,12 +182,14 @@ def buy_sheet(plan: Plan) -> Sheet:
     return {"kind": "buy", "title": "To buy and to have", "lines": [line.text for line in plan.buy]}
 
 
-def label_sheet(plan: Plan, show: str) -> Sheet:
-    """A label for each unit and for each piece of it."""
+def label_sheet(plan: Plan, show: str, codes: tuple[str, ...] = ()) -> Sheet:
+    """A label for each unit, with its code where there is one, and for each piece of it."""
     cells = []
     for unit in range(1, plan.units + 1):
         title = next((made.title for made in plan.makes if unit in made.units), plan.build_title)
-        cells.append({"unit": unit, "title": title, "size": "", "hand": "", "whole": True})
+        code = codes[unit - 1] if codes else ""
+        whole = {"unit": unit, "title": title, "size": "", "hand": "", "whole": True, "code": code}
+        cells.append(whole)
         shared = [part for part in plan.parts if unit not in part.apart]
         own = [apart.part for apart in plan.apart if apart.unit == unit]
         cells += [
@@ -203,6 +208,7 @@ def _label_of(part: Part, unit: int, plan: Plan, show: str) -> Sheet:
         "hand": part.hand.value if part.hand else "",
         "size": " × ".join(show_length(size, plan, show) for size in sizes),
         "whole": False,
+        "code": "",
     }
 
 
@@ -216,10 +222,16 @@ class Source:
     asked: tuple[Questionnaire, ...] = ()
     show: str = ""
     """``both``, or empty for the plan's unit."""
-    pictures: Mapping[str, str] = field(default_factory=dict)
-    """SVG by step kind."""
+    pictures: Mapping[str, Pictured] = field(default_factory=dict)
+    """By step kind."""
+    whole: str = ""
+    """The finished thing as SVG; empty where nothing says where its parts go."""
     drawings: tuple[str, ...] = ()
     """SVG of each part, as large as a page."""
+    codes: tuple[str, ...] = ()
+    """The code of each unit, that finds its log again; empty before a session."""
+    took: tuple[str, ...] = ()
+    """What a complete batch took, in sentences."""
 
 
 def drawing_sheet(source: Source) -> Sheet:
@@ -228,7 +240,7 @@ def drawing_sheet(source: Source) -> Sheet:
 
 
 SHEETS: dict[str, Callable[[Source], Sheet]] = {
-    "overview": lambda s: overview(s.plan, s.state, s.show),
+    "overview": overview,
     "measure": lambda s: measure_sheet(s.asked),
     "parts": lambda s: parts_sheet(s.plan, s.show),
     "drawings": drawing_sheet,
@@ -236,6 +248,6 @@ SHEETS: dict[str, Callable[[Source], Sheet]] = {
     "cut": lambda s: cut_sheet(s.plan),
     "setups": lambda s: setup_sheet(s.plan),
     "steps": lambda s: bench_sheet(s.plan, s.state, s.pictures),
-    "labels": lambda s: label_sheet(s.plan, s.show),
+    "labels": lambda s: label_sheet(s.plan, s.show, s.codes),
 }
 """Every sheet that can be printed, in the order of the work."""

@@ -36,15 +36,28 @@ class Air:
         return air_words(self.temperature_c, self.humidity_percent)
 
     @property
+    def both(self) -> str:
+        """Both scales side by side, for tall letters: "12 °C, 54 °F, 70 %"."""
+        return f"{self.temperature_c:g} °C, {in_fahrenheit(self.temperature_c)}, {self._damp}"
+
+    @property
+    def _damp(self) -> str:
+        return f"{self.humidity_percent:g} %"
+
+    @property
     def brief(self) -> str:
         """ "12 °C, 70 %"."""
-        return f"{self.temperature_c:g} °C, {self.humidity_percent:g} %"
+        return f"{self.temperature_c:g} °C, {self._damp}"
 
 
 def air_words(temperature_c: float, humidity_percent: float) -> str:
     """ "12 °C (54 °F), 70 %"."""
-    fahrenheit = temperature_c * 9 / 5 + 32
-    return f"{temperature_c:g} °C ({fahrenheit:.0f} °F), {humidity_percent:g} %"
+    return f"{temperature_c:g} °C ({in_fahrenheit(temperature_c)}), {humidity_percent:g} %"
+
+
+def in_fahrenheit(temperature_c: float) -> str:
+    """ "54 °F"."""
+    return f"{temperature_c * 9 / 5 + 32:.0f} °F"
 
 
 def known_air(state: State, plan: Plan) -> Conditions:

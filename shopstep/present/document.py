@@ -36,9 +36,12 @@ in UTC, seconds are whole numbers. What is not there is null or an empty list, n
       cuts        [{part, hand, at_length, at_width, length, width, spare}]
                   spare: one more than is needed, for trial cuts and for what goes wrong
       rests       [{at_length, at_width, length, width}]    what remains and is worth keeping
-    least_bought  [{material, title, bought, least, proved, percent_over}]    no layout buys
-                  less than least: whole pieces, or of a roll lengths; for what is laid out afresh
-    buy           [{item, quantity, unit, text}]
+    least_bought  [{material, title, measure, bought, least, proved, percent_over}]    no layout
+                  within the rules has less than least; for what is laid out afresh
+                  measure: "count" (whole pieces, or of a roll a length), "length" (several
+                  lengths are sold: all together), "money" (each of them has a price)
+    buy           [{item, quantity, unit, text}]; with each and cost where a price was given
+      each, cost  {amount, currency, per}   amount: exact decimals as text; per: null, "ft", "m"
     steps         [{id, kind, stage, scope, unit, title, text, why, source, tool, needs,
                     duration_s, people, numbers, parts, limits, cautions, fasteners, hands, checks}]
                   scope: "unit" or "batch" (then unit is null); source: "authored", "derived"
@@ -94,7 +97,7 @@ from shopstep.model.operation import Operation, Setting, Setup
 from shopstep.model.part import Part
 from shopstep.model.plan import Finding, Fit, Plan
 from shopstep.present.document_steps import step_entries
-from shopstep.present.document_stock import least_entry, stock_entry
+from shopstep.present.document_stock import buy_entry, least_entry, stock_entry
 from shopstep.present.document_values import (
     feature_entry,
     length_entry,
@@ -176,10 +179,7 @@ def _things(plan: Plan) -> dict[str, object]:
         "least_setups": plan.least_setups,
         "stock": [stock_entry(piece, plan) for piece in plan.stock],
         "least_bought": [least_entry(least, plan) for least in plan.least_bought],
-        "buy": [
-            {"item": b.item, "quantity": b.quantity, "unit": b.unit, "text": b.text}
-            for b in plan.buy
-        ],
+        "buy": [buy_entry(line) for line in plan.buy],
     }
 
 

@@ -7,8 +7,10 @@ from __future__ import annotations
 
 from shopstep.model.material import Form
 from shopstep.model.plan import Plan
-from shopstep.model.stock import LeastBought, Rest, StockPiece
+from shopstep.model.price import PER, Price
+from shopstep.model.stock import BuyLine, LeastBought, Measure, Rest, StockPiece
 from shopstep.present.document_values import length_entry
+from shopstep.present.stock_text import spent_price
 from shopstep.stock.rests import rests_of_piece
 from shopstep.units import Length
 
@@ -53,17 +55,38 @@ def _rest_entry(rest: Rest, display: str) -> dict[str, object]:
     }
 
 
+def price_entry(price: Price) -> dict[str, object]:
+    """A price in exact decimals."""
+    per = next((name for name, length in PER.items() if length == price.per), None)
+    return {"amount": price.amount, "currency": price.currency, "per": per}
+
+
+def buy_entry(line: BuyLine) -> dict[str, object]:
+    """A line of the shopping list; what it costs only where that is known."""
+    costs = {"each": line.each, "cost": line.cost}
+    return {
+        "item": line.item,
+        "quantity": line.quantity,
+        "unit": line.unit,
+        "text": line.text,
+        **{name: price_entry(price) for name, price in costs.items() if price is not None},
+    }
+
+
 def least_entry(least: LeastBought, plan: Plan) -> dict[str, object]:
     """What is bought of a material, and what any layout buys at least."""
     material = next(m for m in plan.materials if m.id == least.material)
 
     def amount(number: int) -> object:
-        is_roll = material.form is Form.ROLL
-        return length_entry(Length(number), plan.display) if is_roll else number
+        if least.measure is Measure.MONEY:
+            return price_entry(spent_price(least, number, plan))
+        is_length = material.form is Form.ROLL or least.measure is Measure.LENGTH
+        return length_entry(Length(number), plan.display) if is_length else number
 
     return {
         "material": least.material,
         "title": material.title,
+        "measure": least.measure.value,
         "bought": amount(least.bought),
         "least": amount(least.least),
         "proved": least.is_proved,

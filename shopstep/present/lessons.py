@@ -19,7 +19,7 @@ from shopstep.model.plan import Plan
 from shopstep.model.step import Source
 from shopstep.present.lines import wrap_lines
 from shopstep.present.moments import day_words, local_date
-from shopstep.present.record import record, step_headline
+from shopstep.present.record import note_about, record
 from shopstep.session.events import Envelope, NoteTaken
 from shopstep.session.flow import index_plan
 from shopstep.units import format_length, format_span
@@ -51,6 +51,8 @@ class Lessons:
     sessions: int
     next_time: tuple[LessonNote, ...]
     to_get: tuple[LessonNote, ...]
+    service: tuple[LessonNote, ...]
+    """What became of units in use."""
     deviations: tuple[str, ...]
     times: tuple[tuple[str, int, TimeFactor], ...]
     """Title of the step, guessed seconds, and the factor."""
@@ -69,6 +71,7 @@ def gather_lessons(pasts: Iterable[Past], build_id: str) -> Lessons:
         sessions=len(own),
         next_time=notes_about(own, "next_time"),
         to_get=notes_about(own, "to_get"),
+        service=notes_about(own, "service"),
         deviations=tuple(words for past in own for words in _deviations(past)),
         times=tuple((*titles[key], factors[key]) for key in titles if key in factors),
     )
@@ -79,7 +82,7 @@ def notes_about(pasts: Iterable[Past], about: str) -> tuple[LessonNote, ...]:
     found = [
         LessonNote(
             envelope.event.text,
-            step_headline(past.plan, envelope.event.step) if envelope.event.step else "",
+            note_about(past.plan, envelope.event),
             day_words(local_date(envelope.moment.at_s, past.plan.zone)),
             past.plan.build_id,
             envelope.moment.at_s,
@@ -126,6 +129,7 @@ def lesson_lines(lessons: Lessons, width: int = 78) -> list[str]:
     lines = [f"From {count}."]
     lines += _section("For next time", [_note_words(note) for note in lessons.next_time])
     lines += _section("To get", [_note_words(note) for note in lessons.to_get])
+    lines += _section("In service", [_note_words(note) for note in lessons.service])
     lines += _section("Kept outside their tolerance", list(lessons.deviations))
     lines += _section("Times (guessed, and yours)", [_time_words(*row) for row in lessons.times])
     if len(lines) == 1:
@@ -158,6 +162,7 @@ def lessons_document(lessons: Lessons) -> dict[str, object]:
         "sessions": lessons.sessions,
         "next_time": [_note_entry(note) for note in lessons.next_time],
         "to_get": [_note_entry(note) for note in lessons.to_get],
+        "service": [_note_entry(note) for note in lessons.service],
         "deviations": list(lessons.deviations),
         "times": [
             {

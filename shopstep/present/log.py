@@ -127,24 +127,33 @@ def _describe_spread(event: Any, plan: Plan) -> str:
     return f"glue open since {since}" + ("" if event.told else ", taken from the plan")
 
 
+def _describe_finish(event: Any, plan: Plan) -> str:
+    if event.told_s:
+        day, clock = local_date(event.told_s, plan.zone), local_time(event.told_s, plan.zone)
+        return f"done on {day_words(day)} at {clock}, ticked on paper"
+    return f"done in {format_span(event.spent_s)}" if event.spent_s else "done"
+
+
 def _describe_revision(event: Any, plan: Plan) -> str:
     change = f"{len(event.added)} steps more, {len(event.voided)} fewer"
     return _with_reason(f"plan {event.number} took over ({change})", event.reason)
 
 
-_ABOUT = {"next_time": "for next time", "to_get": "to get"}
+_ABOUT = {"next_time": "for next time", "to_get": "to get", "service": "in service"}
 _WORDS: dict[str, Callable[[Any, Plan], str]] = {
     "session_started": lambda e, plan: f"began {e.title}",
     "step_begun": lambda e, plan: "came to the bench",
     "caution_acknowledged": lambda e, plan: f"caution answered: {', '.join(e.cautions)}",
     "glue_spread": _describe_spread,
-    "step_finished": lambda e, plan: f"done in {format_span(e.spent_s)}" if e.spent_s else "done",
+    "step_finished": _describe_finish,
     "step_reopened": lambda e, plan: "open again",
     "batch_held": lambda e, plan: _with_reason("on hold", e.reason),
     "batch_resumed": lambda e, plan: "taken up again",
     "measure_taken": _describe_measure,
     "deviation_accepted": _describe_acceptance,
-    "note_taken": lambda e, plan: f"{_ABOUT.get(e.about, 'note')}: {e.text}",
+    "note_taken": lambda e, plan: (
+        f"{_ABOUT.get(e.about, 'note')}{f', unit {e.unit}' if e.unit else ''}: {e.text}"
+    ),
     "step_set_aside": lambda e, plan: _with_reason("set aside", e.reason),
     "glue_scraped": lambda e, plan: "glue scraped off, to be spread anew",
     "batch_stopped": lambda e, plan: _with_reason("stopped for good", e.reason),

@@ -16,6 +16,7 @@ from shopstep.model.part import Hand, Part
 from shopstep.model.plan import Finding, Fit, Measured, Plan, Prefer
 from shopstep.model.step import Step
 from shopstep.model.stock import Cut, StockPiece
+from shopstep.present.air import air_words as both_scales
 from shopstep.present.columns import fold_groups, fold_item, fold_rows, title_section
 from shopstep.present.cut_drawing import cut_lines
 from shopstep.present.evenings import EveningPlan, name_units, plan_evenings
@@ -24,7 +25,7 @@ from shopstep.present.leaving import make_safe_after
 from shopstep.present.moments import day_words, local_time
 from shopstep.present.setup_count import setup_count_words
 from shopstep.present.setup_order import setups_by_work
-from shopstep.present.stock_text import least_lines
+from shopstep.present.stock_text import least_lines, total_lines
 from shopstep.session.flow import index_plan
 from shopstep.units import Length, describe_shade, format_length, format_mark, format_span
 
@@ -53,7 +54,8 @@ def list_lines(plan: Plan, width: int) -> list[str]:
 
 
 def _buy_lines(plan: Plan, width: int) -> list[str]:
-    return title_section("Buy", _fold((line.text for line in plan.buy), width), width)
+    texts = (*(line.text for line in plan.buy), *total_lines(plan))
+    return title_section("Buy", _fold(texts, width), width)
 
 
 def _fold(texts: Iterable[str], width: int) -> list[str]:
@@ -262,8 +264,8 @@ def air_words(plan: Plan) -> str:
     """What air the times are for."""
     air = plan.conditions
     return (
-        f"Glue and paint are timed for {air.temperature_c:g} °C and "
-        f"{air.humidity_percent:g} % humidity; the label on the tin comes first."
+        f"Glue and paint are timed for {both_scales(air.temperature_c, air.humidity_percent)} "
+        "humidity; the label on the tin comes first."
     )
 
 

@@ -52,8 +52,8 @@ class StepRecord:
     spent_s: int | None
     """Seconds at the bench, without holds; all goes added up where it was done again.
 
-    None where nobody saw it come to the bench (done out of turn, or first after a wait), or where
-    nobody was there for ``ABSENT_S`` more than it was planned to take.
+    None where nobody saw it come to the bench (done out of turn, first after a wait, or ticked on
+    paper), or where nobody was there for ``ABSENT_S`` more than it was planned to take.
     """
     times: int
     """How often it was finished."""
@@ -182,8 +182,9 @@ class _Book:
         match event:
             case StepBegun(step=step):
                 self.bench = step
-            case StepFinished(step=step, spent_s=spent_s):
-                self._finish(step, spent_s, at_s)
+            case StepFinished(step=step, spent_s=spent_s, told_s=told_s):
+                self.left_alone |= {step} if told_s else set()  # paper tells when, not how long
+                self._finish(step, spent_s, told_s or at_s)
             case StepReopened(step=step):
                 self.bench = step
                 self.finished.pop(step, None)
@@ -202,8 +203,8 @@ class _Book:
                 self.accepted.pop((event.step, event.name), None)
             case DeviationAccepted(step=step, name=name, reason=reason):
                 self.accepted[step, name] = reason
-            case NoteTaken(step=step, text=text):
-                self.notes.append(NoteRecord(step_headline(self.plan, step), text, at_s))
+            case NoteTaken():
+                self.notes.append(NoteRecord(note_about(self.plan, event), event.text, at_s))
             case BatchHeld():
                 self.held_since = at_s
             case BatchResumed():
@@ -291,6 +292,13 @@ def find_step(plan: Plan, step_id: str) -> tuple[Step, StepKind] | None:
     index = index_plan(plan)
     step = index.steps.get(step_id)
     return (step, index.kind_of(step)) if step else None
+
+
+def note_about(plan: Plan, note: NoteTaken) -> str:
+    """What a note is about: a unit in service, a step, or nothing (an empty string)."""
+    if note.unit:
+        return f"unit {note.unit} in service"
+    return step_headline(plan, note.step) if note.step else ""
 
 
 def step_headline(plan: Plan, step_id: str) -> str:

@@ -46,7 +46,7 @@ def record_lines(record: Record, width: int = 78) -> list[str]:
         *_section("Put off too long and done", list(record.put_off), width),
         *_section("Notes", notes, width),
     ]
-    return [*wrap_lines(_title_lines(record), width), *sections]
+    return [*wrap_lines(title_lines(record), width), *sections]
 
 
 def _section(title: str, lines: list[str], width: int) -> list[str]:
@@ -59,7 +59,8 @@ def _moment(at_s: int, record: Record) -> str:
     return f"{day_words(local_date(at_s, record.zone))} {local_time(at_s, record.zone)}"
 
 
-def _title_lines(record: Record) -> list[str]:
+def title_lines(record: Record) -> list[str]:
+    """What was made, when, and how long it took against the plan."""
     units = "1 unit" if record.units == 1 else f"{record.units} units"
     lines = [f"Record of {record.title}, {units}"]
     if record.started_s:

@@ -5,9 +5,13 @@ Imports ``model`` and the rests of ``stock``.
 
 from __future__ import annotations
 
+from functools import reduce
+
 from shopstep.model.material import Form
 from shopstep.model.plan import Plan
-from shopstep.model.stock import LeastBought
+from shopstep.model.price import Price
+from shopstep.model.stock import LeastBought, Measure
+from shopstep.stock.buying import sold_length_words
 from shopstep.units import Length, format_length
 
 
@@ -16,17 +20,37 @@ def least_lines(plan: Plan) -> list[str]:
     return [_least_words(least, plan) for least in plan.least_bought]
 
 
+def total_lines(plan: Plan) -> list[str]:
+    """What all that has a price costs together; nothing where that is one line or none."""
+    costs = [line.cost for line in plan.buy if line.cost is not None]
+    if len(costs) < 2:
+        return []
+    return [f"together, of what has a price: {reduce(Price.plus, costs).words}"]
+
+
+def spent_price(least: LeastBought, hundredths: int, plan: Plan) -> Price:
+    """Hundredths in the currency of the material's prices."""
+    material = next(m for m in plan.materials if m.id == least.material)
+    known = next(price for price in material.prices if price is not None)
+    return Price(hundredths, known.before, known.after)
+
+
 def _least_words(least: LeastBought, plan: Plan) -> str:
     material = next(m for m in plan.materials if m.id == least.material)
 
     def amount(number: int) -> str:
+        if least.measure is Measure.MONEY:
+            return spent_price(least, number, plan).words
+        if least.measure is Measure.LENGTH:
+            return sold_length_words(Length(number), plan.display)
         if material.form is Form.ROLL:
             return format_length(Length(number), plan.display)
         return str(number)
 
     if not least.bought:
         return f"{material.title}: all from the rack, nothing to buy."
-    head = f"{material.title}: {amount(least.bought)} to buy, "
+    to_do = "to spend" if least.measure is Measure.MONEY else "to buy"
+    head = f"{material.title}: {amount(least.bought)} {to_do}, "
     if least.is_proved:
         return f"{head}proved least."
     if not least.least:

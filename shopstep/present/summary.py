@@ -22,6 +22,8 @@ from shopstep.units import format_span
 INTERRUPTED_S = 600
 """A longer pause with a step at the bench is an interruption (common practice, no source)."""
 NOTHING_DONE = "Nothing is finished yet"
+NOT_BEGUN = "not begun yet."
+"""Of a unit of which nothing is done, while its first step is still ahead."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -140,6 +142,9 @@ def _one_unit(state: State, plan: Plan, now_s: int, unit: int) -> str:
     if step is None:
         return "all steps are done."
     standing = step_standing(state, plan, step.id, now_s)
+    is_begun = any(s.unit == unit and s.id in state.finished for s in plan.steps)
+    if standing.status is Status.AHEAD and not is_begun:
+        return NOT_BEGUN
     until = (
         f" until {local_clock(standing.until_s, now_s, plan.zone)}"
         if standing.status is Status.WAITING and standing.until_s is not None

@@ -112,7 +112,10 @@ class TakeNote(Command):
 
     text: str
     kind: str = ""
-    """Empty, ``next_time`` (a lesson for the build) or ``to_get`` (for the next buy list)."""
+    """Empty, ``next_time`` (a lesson for the build), ``to_get`` (for the next buy list) or
+    ``service`` (what became of a unit in use)."""
+    unit: int = 0
+    """The unit that a note from service is about."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -181,6 +184,38 @@ class MoveToBuild(Command):
     build_digest: str
     texts: tuple[tuple[str, str], ...]
     """Name and text of the build and of its parents."""
+
+
+@dataclass(frozen=True, slots=True)
+class ToldTime:
+    """When a step was finished that is ticked on paper, as it was written down."""
+
+    step: str
+    clock: str
+    """Local time, ``19:42``, or with its day, ``2026-01-14 19:42``."""
+    since: str = ""
+    """Of a joint, when its first glue went on, likewise; empty: nobody wrote it down."""
+
+
+@dataclass(frozen=True, slots=True)
+class ToldReading:
+    """A check's number as it was written down on paper."""
+
+    step: str
+    name: str
+    value: Length
+    where: str = ""
+    """See ``TakeMeasure``."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class EnterTicks(Command):
+    """What was ticked on paper, up to and with ``step``, in one go: all of it or nothing."""
+
+    times: tuple[ToldTime, ...] = ()
+    readings: tuple[ToldReading, ...] = ()
+    cautions_read: bool = False
+    """The person says of every caution of these steps that it was read and kept."""
 
 
 @dataclass(frozen=True, slots=True)

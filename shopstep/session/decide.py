@@ -37,7 +37,8 @@ from shopstep.session.room import count_clamps, stay_until
 from shopstep.session.situation import Situation
 from shopstep.session.state import State
 
-NOTE_KINDS = ("", "next_time", "to_get")
+SERVICE = "service"
+NOTE_KINDS = ("", "next_time", "to_get", SERVICE)
 LONGEST_NOTE = 4000
 """Characters; more is no note."""
 COLDEST_C, HOTTEST_C = -40.0, 60.0
@@ -96,6 +97,10 @@ def _take_note(situation: Situation, command: c.TakeNote) -> Verdict:
     current = situation.current()
     if command.kind not in NOTE_KINDS:
         return c.Refusal(f"'{command.kind}' is no kind of note.", "bad_value")
+    if command.kind == SERVICE:
+        if not 1 <= command.unit <= situation.plan.units:
+            return c.Refusal(f"This batch has no unit {command.unit}.", "bad_value")
+        return (e.NoteTaken("", text, SERVICE, command.unit),)
     step = command.step or (current.id if current is not None else "")
     return (e.NoteTaken(step, text, command.kind),)
 
@@ -133,6 +138,13 @@ def _move_build(situation: Situation, command: c.MoveToBuild) -> Verdict:
     return (e.BuildMoved(command.build_digest, command.texts),)
 
 
+def _enter_ticks(situation: Situation, command: c.EnterTicks) -> Verdict:
+    """Imported with the first such command: few sessions are entered from paper."""
+    from shopstep.session.paper_ticks import enter_ticks
+
+    return enter_ticks(situation, command)
+
+
 # The command type is Any because each handler takes its own class of command.
 _HANDLERS: dict[type[c.Command], Callable[[Situation, Any], Verdict]] = {
     c.FinishStep: finish_step,
@@ -157,6 +169,7 @@ _HANDLERS: dict[type[c.Command], Callable[[Situation, Any], Verdict]] = {
     c.StayUntil: stay_until,
     c.ReadLabel: read_label,
     c.CountClamps: count_clamps,
+    c.EnterTicks: _enter_ticks,
 }
 _WHILE_HELD = (
     c.ResumeBatch,
@@ -169,4 +182,5 @@ _WHILE_HELD = (
     c.AnswerClock,
     c.StayUntil,
     c.CountClamps,
+    c.EnterTicks,
 )

@@ -66,6 +66,8 @@ class StepFinished(Event):
     step: str
     spent_s: int
     """Seconds at the bench, without holds."""
+    told_s: int = 0
+    """When it was finished, where that is told only now (ticked on paper); 0: at this moment."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -149,7 +151,9 @@ class NoteTaken(Event):
     step: str
     text: str
     about: str = ""
-    """Empty, ``next_time`` or ``to_get``."""
+    """Empty, ``next_time``, ``to_get`` or ``service`` (what became of a unit in use)."""
+    unit: int = 0
+    """The unit that it is about; 0: none."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -112,7 +112,7 @@ def _spread(state: State, event: GlueSpread, at_s: int) -> State:
 def _finish(state: State, event: StepFinished, at_s: int) -> State:
     # Taken out first, so that the mapping's order is the order of finishing.
     finished = _without(state.finished, event.step)
-    finished[event.step] = at_s
+    finished[event.step] = min(event.told_s, at_s) if event.told_s else at_s
     return replace(
         state,
         finished=finished,
@@ -247,7 +247,8 @@ def _accept(state: State, event: DeviationAccepted, at_s: int) -> State:
 
 
 def _note(state: State, event: NoteTaken, at_s: int) -> State:
-    return replace(state, notes=(*state.notes, Note(event.step, event.text, at_s, event.about)))
+    note = Note(event.step, event.text, at_s, event.about, event.unit)
+    return replace(state, notes=(*state.notes, note))
 
 
 def _note_conditions(state: State, event: ConditionsNoted, at_s: int) -> State:

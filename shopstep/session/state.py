@@ -32,7 +32,9 @@ class Note:
     text: str
     at_s: int
     about: str = ""
-    """Empty, ``next_time`` or ``to_get``."""
+    """Empty, ``next_time``, ``to_get`` or ``service``."""
+    unit: int = 0
+    """The unit that it is about; 0: none."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,3 +101,8 @@ class State:
     """What is added to a machine's clock to get the session's time."""
     last_s: int = 0
     """The latest moment of any event."""
+
+    @property
+    def is_over(self) -> bool:
+        """Whether the batch is complete, or was stopped for good."""
+        return self.completed_s is not None or self.stopped_s is not None

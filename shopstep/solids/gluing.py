@@ -105,15 +105,16 @@ def _axes(normal: Array) -> tuple[Array, Array]:
 def _planes(body: Manifold) -> list[_Plane]:
     mesh = mesh_of(body)
     found: dict[tuple[float, ...], list[int]] = {}
-    heights = numpy.einsum("ij,ij->i", mesh.normals, mesh.corners[:, 0])
-    for n, (normal, height) in enumerate(zip(mesh.normals, heights, strict=True)):
+    normals, corners = mesh.normals, mesh.corners  # each is worked out anew when it is asked for
+    heights = numpy.einsum("ij,ij->i", normals, corners[:, 0])
+    for n, (normal, height) in enumerate(zip(normals, heights, strict=True)):
         key = (*(round(float(v), 6) + 0.0 for v in normal), round(float(height), 5))
         found.setdefault(key, []).append(n)
     planes = []
     for chosen in found.values():
-        normal = mesh.normals[chosen[0]]
+        normal = normals[chosen[0]]
         axes = numpy.array(_axes(normal))
-        flat = mesh.corners[chosen] @ axes.T
+        flat = corners[chosen] @ axes.T
         shape = CrossSection(list(flat), FillRule.Positive)
         planes.append(_Plane(normal, float(heights[chosen[0]]), shape))
     return planes

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from collections import Counter
+
 from shopstep.model.material import Form, Material
+from shopstep.model.price import Price
 from shopstep.model.stock import BuyLine, StockPiece
-from shopstep.units import Length
+from shopstep.units import Length, format_length
 
 _FOOT = Length.inches(12)
 _TENTH_METRE = Length.mm(100)
@@ -27,24 +30,58 @@ def lengths_sold(least: Length, most: Length, material: Material, display: str) 
 
 
 def buy_line(material: Material, laid: list[StockPiece], display: str) -> list[BuyLine]:
-    """The line for what has to be bought of one material; empty if the rack has it all."""
-    bought = [piece for piece in laid if not piece.from_rack]
-    if not bought:
-        return []
+    """A line for each length that has to be bought of one material; empty if the rack has it all.
+
+    With its price, where that is known.
+    """
+    bought = Counter(piece.length for piece in laid if not piece.from_rack)
+    prices = dict(zip(material.lengths, material.prices, strict=False))
     if material.form is Form.ROLL:
-        return [_roll_line(material, bought[0].length, display)]
-    count = len(bought)
-    text = f"{count} × {material.title}, {material.sold_as}"
-    return [BuyLine(material.title, count, material.form.value, text)]
+        price = prices.get(material.sold_length)
+        return [_roll_line(material, length, price, display) for length in bought]
+    return [
+        _pieces_line(material, length, count, prices.get(length), display)
+        for length, count in sorted(bought.items(), reverse=True)
+    ]
 
 
-def _roll_line(material: Material, length: Length, display: str) -> BuyLine:
+def sold_length_words(length: Length, display: str) -> str:
+    """``8 ft`` or ``2.4 m``, where it is whole ones (tenths); else in inches or millimetres."""
+    if display == "mm" and length.nm % _TENTH_METRE.nm == 0:
+        return f"{_metres(length)} m"
+    if display != "mm" and length.nm % _FOOT.nm == 0:
+        return f"{length.nm // _FOOT.nm} ft"
+    return format_length(length, display)
+
+
+def _pieces_line(
+    material: Material, length: Length, count: int, price: Price | None, display: str
+) -> BuyLine:
+    text = f"{count} × {_name(material)}"
+    if material.other_lengths:
+        text += f", {sold_length_words(length, display)}"
+    if price is None:
+        return BuyLine(material.title, count, material.form.value, text)
+    cost, one = price.of(length, count), price.of(length)
+    text += f": {one.words}" if count == 1 else f": {count} at {one.words}, {cost.words}"
+    return BuyLine(material.title, count, material.form.value, text, price, cost)
+
+
+def _roll_line(material: Material, length: Length, price: Price | None, display: str) -> BuyLine:
+    cost = price.of(length) if price else None
+    told = f": {cost.words}" if cost else ""
     if display == "mm":
         tenths = length.nm // _TENTH_METRE.nm
-        shown = f"{tenths // 10}.{tenths % 10}".removesuffix(".0")
-        return BuyLine(material.title, tenths * 10, "cm", f"{shown} m of {_name(material)}")
+        text = f"{_metres(length)} m of {_name(material)}{told}"
+        return BuyLine(material.title, tenths * 10, "cm", text, price, cost)
     feet = length.nm // _FOOT.nm
-    return BuyLine(material.title, feet, "ft", f"{feet} ft of {_name(material)}")
+    text = f"{feet} ft of {_name(material)}{told}"
+    return BuyLine(material.title, feet, "ft", text, price, cost)
+
+
+def _metres(length: Length) -> str:
+    tenths = length.nm // _TENTH_METRE.nm
+    return f"{tenths // 10}.{tenths % 10}".removesuffix(".0")
 
 
 def _name(material: Material) -> str:

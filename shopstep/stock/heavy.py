@@ -14,7 +14,8 @@ from shopstep.model.material import Material
 from shopstep.model.stock import RackPiece
 from shopstep.stock.items import Item
 from shopstep.stock.lanes import SHORTEST_RIP
-from shopstep.stock.loads import TooMuch, Work, fewest_more, load_rack
+from shopstep.stock.loads import TooMuch, Work, cheapest_more, load_rack
+from shopstep.stock.sold import sold_kinds
 from shopstep.stock.straight import Side, StraightCuts
 from shopstep.units import Length
 
@@ -49,7 +50,7 @@ def least_for_heavy(
     rough_extra: Length,
     most: int,
 ) -> int:
-    """No layout buys fewer; looked for up to ``most``. Nought where that cannot be said."""
+    """No layout spends less; looked for up to ``most``. Nought where that cannot be said."""
     best, work = 0, Work(_WORK)
     for count in range(2, _MOST_SIZES + 1):
         sizes = _largest(items, count)
@@ -87,11 +88,13 @@ def _least(
     """A kerf goes with each piece, and one more is free at the end."""
     blade = kerf.nm
     wanted = tuple(sizes.values())
-    bought = material.sold_length.nm - rough_extra.nm + blade, material.sold_width.nm + blade
+    wide = material.sold_width.nm + blade
+    bought = [(k.length.nm - rough_extra.nm + blade, k.worth) for k in sold_kinds(material)]
     there = [(piece.length.nm + blade, piece.width.nm + blade) for piece in rack]
-    sides = max((bought[0], *(a for a, _ in there))), max((bought[1], *(b for _, b in there)))
+    sides = max(a for a, _ in (*bought, *there)), max((wide, *(b for _, b in there)))
     cut = [(length + blade, width + blade) for length, width in sizes]
     ways = StraightCuts.of(cut, wanted, sides, work, turning=False)
     states = load_rack([ways.loads(*piece) for piece in there], wanted, work)
-    chosen = fewest_more(states, ways.loads(*bought), wanted, most, work)
-    return most if chosen is None else len(chosen) - len(there)
+    sold = [(ways.loads(long, wide), worth) for long, worth in bought if long > 0]
+    chosen = cheapest_more(states, sold, wanted, most, work)
+    return most if chosen is None else chosen.cost

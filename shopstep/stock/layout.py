@@ -20,6 +20,7 @@ from shopstep.stock.least import least_off_roll
 from shopstep.stock.pieces import Rules
 from shopstep.stock.search import search_layout
 from shopstep.stock.shelves import fill_piece, pack_roll
+from shopstep.stock.sold import measure_of, sold_kinds, unit_of
 from shopstep.stock.spares import lay_spares, tell_missing
 from shopstep.stock.standing import Standing, rests_of, stand_boards
 from shopstep.units import SIXTY_FOURTH, ZERO, Length, format_length
@@ -33,7 +34,7 @@ class Layout:
     misfits: list[Item]
     """What fits nowhere."""
     least: int
-    """No layout within the rules of cutting buys less: pieces, or nanometres of a roll."""
+    """No layout within the rules of cutting spends less, in the unit of the material's measure."""
 
 
 _RULES = {
@@ -70,7 +71,7 @@ def plan_stock(
     spares: tuple[Blank, ...] = (),
 ) -> StockPlan:
     """Lay all blanks out: rack pieces first (the nearest in thickness, of those the shortest that
-    serves), then fewest bought.
+    serves), then as little spent as can be.
 
     ``again``: more blanks, of pieces that are made a second time. ``standing``: boards that are cut
     up already; what lies on them stays there as far as it fits. ``ripped``: materials of which they
@@ -119,10 +120,14 @@ def _off(piece: RackPiece, material: Material) -> int:
 
 def _least_of(material: Material, layout: Layout) -> LeastBought:
     """What the layout buys of a material against what any layout buys."""
-    bought = [piece for piece in layout.pieces if not piece.from_rack]
-    is_roll = material.form is Form.ROLL
-    amount = sum(piece.length.nm for piece in bought) if is_roll else len(bought)
-    return LeastBought(material.id, amount, layout.least)
+    bought = Counter(piece.length for piece in layout.pieces if not piece.from_rack)
+    measure = measure_of(material)
+    if material.form is Form.ROLL:
+        amount = sum(length.nm * count for length, count in bought.items())
+    else:
+        worths = {kind.length: kind.worth * unit_of(material) for kind in sold_kinds(material)}
+        amount = sum(worths[length] * count for length, count in bought.items())
+    return LeastBought(material.id, amount, layout.least, measure)
 
 
 def _stand(
@@ -188,7 +193,7 @@ def _lay_lanes(
     found = search_layout(items, material, rack, kerf, _RULES[material.form])
     lay_spares(found.laid.pieces, spares)
     pieces = [piece.close() for piece in found.laid.pieces]
-    return Layout(pieces, list(found.laid.misfits), found.least)
+    return Layout(pieces, list(found.laid.misfits), found.least * unit_of(material))
 
 
 def _lay_roll(

@@ -1,4 +1,4 @@
-"""How few boards, sheets or lengths of a roll any layout has to buy.
+"""How few boards, sheets or lengths of a roll any layout has to buy, or how little it spends.
 
 Each item is weighed by its length and by its width; no piece of stock can hold more weight than it
 has itself, so what the rack cannot hold has to be bought. A kerf goes with each item, and one more
@@ -18,10 +18,13 @@ from shopstep.model.stock import RackPiece
 from shopstep.stock.items import Item
 from shopstep.stock.lengths import Lengths, pack_with
 from shopstep.stock.lengths.bounds import Weigh, weights
+from shopstep.stock.sold import sold_kinds
 from shopstep.units import Length
 
 _WORK = 400
 """So much is spent on the proof for pieces that cannot lie side by side."""
+_MOST_SUMS = 20_000
+"""Up to here it is looked at what prices can add up to."""
 _MOST_WEIGHINGS = 16
 """So many ways to weigh lengths, and as many to weigh widths, are tried together."""
 
@@ -33,25 +36,53 @@ def least_bought(
     kerf: Length,
     rough_extra: Length,
 ) -> int:
-    """No layout buys fewer pieces. ``rough_extra``: goes off every bought piece at its ends."""
+    """No layout spends less, in units of ``sold``: pieces, where they are of one length.
+
+    ``rough_extra``: goes off every bought piece at its ends.
+    """
+    kinds = [(k.length.nm + kerf.nm - rough_extra.nm, k.worth) for k in sold_kinds(material)]
+    kinds = [kind for kind in kinds if kind[0] > 0]
     long, wide = material.sold_length + kerf - rough_extra, material.sold_width + kerf
     sizes = Counter((item.length.nm + kerf.nm, item.width.nm + kerf.nm) for item in items)
     here = {size: n for size, n in sizes.items() if size[0] <= long.nm and size[1] <= wide.nm}
     there = [(piece.length.nm + kerf.nm, piece.width.nm + kerf.nm) for piece in rack]
     if not here:
         return 0
-    best = _by_weight(here, there, long.nm, wide.nm)
+    best = _by_weight(here, there, kinds, wide.nm)
     if not there:
-        best = max(best, _side_by_side(here, long.nm, wide.nm))
-    return best
+        bars = _side_by_side(here, long.nm, wide.nm)
+        best = max(best, bars * min(worth for _, worth in kinds))
+    return _attainable(best, [worth for _, worth in kinds])
+
+
+def _attainable(least: int, worths: list[int]) -> int:
+    """The least sum of worths that is no less."""
+    if len(worths) == 1:
+        return -(-least // worths[0]) * worths[0]
+    sums, most = {0}, least + max(worths)
+    if most > _MOST_SUMS:
+        return least
+    for total in range(1, most + 1):
+        if any(total - worth in sums for worth in worths):
+            sums.add(total)
+    return min(total for total in sums if total >= least)
 
 
 def _by_weight(
-    here: dict[tuple[int, int], int], there: list[tuple[int, int]], long: int, wide: int
+    here: dict[tuple[int, int], int],
+    there: list[tuple[int, int]],
+    kinds: list[tuple[int, int]],
+    wide: int,
 ) -> int:
-    """The best of many ways to weigh; what lies on the rack is as heavy as it can be loaded."""
+    """The best of many ways to weigh; what lies on the rack is as heavy as it can be loaded.
+
+    ``kinds``: lengths on sale with their worth, the longest first; what is loaded for the least
+    worth is what all that has to be bought is taken to be.
+    """
+    long = kinds[0][0]
+    lengths = [a for a, _ in there] + [a for a, _ in kinds]
     ways_long = [
-        _Weighed.of(f, [a for a, _ in here], [a for a, _ in there], long)
+        _Weighed.of(f, [a for a, _ in here], lengths, long)
         for f in _few(long, {a for a, _ in here})
     ]
     ways_wide = [
@@ -69,10 +100,19 @@ def _by_weight(
             # a rack piece holds no more than its own weight, and no more than all that fits on it
             room = sum(
                 min(a * b, sum(loads[n] for n in fits))
-                for a, b, fits in zip(f.rack, g.rack, fitting, strict=True)
+                for a, b, fits in zip(f.rack[: len(there)], g.rack, fitting, strict=True)
             )
-            best = max(best, -(-(sum(loads) - room) // (f.parts * g.parts)))
+            need = sum(loads) - room
+            if need > 0:
+                sold = zip(f.rack[len(there) :], kinds, strict=True)
+                costs = (_worth(need, a * g.parts, worth) for a, (_, worth) in sold if a)
+                best = max(best, min(costs))
     return best
+
+
+def _worth(need: int, holds: int, worth: int) -> int:
+    """So much is worth what holds all that is needed, parts of a piece counted as parts."""
+    return -(-need * worth // holds)
 
 
 @dataclass(frozen=True, slots=True)

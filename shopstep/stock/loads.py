@@ -68,22 +68,44 @@ def load_rack(rack: Sequence[Iterable[Load]], wanted: Load, work: Work) -> dict[
     return states
 
 
-def fewest_more(
-    states: Mapping[Load, Chosen], bought: Iterable[Load], wanted: Load, most: int, work: Work
-) -> Chosen | None:
-    """How rack and bought pieces are loaded where as few as can be are bought; None where more
-    than ``most`` would be."""
-    now = dict(states)
-    loads = tuple(bought)
-    for count in range(most + 1):
+@dataclass(frozen=True, slots=True)
+class Bought:
+    """How the rack and what is bought are loaded."""
+
+    loads: Chosen
+    """The rack's pieces first, then the bought ones in the order of ``kinds``."""
+    kinds: tuple[int, ...]
+    """Of each bought piece, which of the kinds on sale it is."""
+    cost: int
+
+
+def cheapest_more(
+    states: Mapping[Load, Chosen],
+    sold: Sequence[tuple[Iterable[Load], int]],
+    wanted: Load,
+    most: int,
+    work: Work,
+) -> Bought | None:
+    """How rack and bought pieces are loaded where as little as can be is spent; None where more
+    than ``most`` would be. ``sold``: the loads of each kind of piece on sale, and its cost."""
+    kinds = [(tuple(loads), cost) for loads, cost in sold]
+    fronts = {0: {load: (chosen, _NOTHING_BOUGHT) for load, chosen in states.items()}}
+    while fronts:
+        spent = min(fronts)
+        now = fronts.pop(spent)
+        now = keep_best(now, work) if spent else now
         if wanted in now:
-            return now[wanted]
-        if count == most:
-            break
-        ways: dict[Load, Chosen] = {}
-        for load, chosen in now.items():
-            for more in loads:
-                work.spend(1)
-                ways.setdefault(add_loads(load, more, wanted), (*chosen, more))
-        now = keep_best(ways, work)
+            return Bought(*now[wanted], spent)
+        for kind, (loads, cost) in enumerate(kinds):
+            if spent + cost > most:
+                continue
+            ways = fronts.setdefault(spent + cost, {})
+            for load, (chosen, bought) in now.items():
+                for more in loads:
+                    work.spend(1)
+                    both = add_loads(load, more, wanted)
+                    ways.setdefault(both, ((*chosen, more), (*bought, kind)))
     return None
+
+
+_NOTHING_BOUGHT: tuple[int, ...] = ()

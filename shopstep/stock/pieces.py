@@ -42,6 +42,8 @@ class Stock:
     kerf: Length
     squared: bool = True
     """Whether both ends are square; of pieces off the rack only."""
+    worth: int = 1
+    """Of pieces that are bought: what is kept low (``sold``)."""
 
 
 @dataclass(slots=True)
@@ -116,6 +118,11 @@ class OpenPiece:
             return None
         return Room(item.length, width, kerf, None, only_length=item.length), item.length
 
+    @property
+    def items(self) -> list[Item]:
+        """What lies on it, region by region and lane by lane."""
+        return [i for region in self.regions for lane in region.lanes for i in lane.items]
+
     def close(self) -> StockPiece:
         """The finished layout of this piece."""
         kerf, extra = self.stock.kerf, ZERO if self.whole else self.rules.rough_extra
@@ -151,8 +158,8 @@ def reach_of(stock: Stock, edge: Length) -> Length:
     return ZERO if stock.from_rack and edge < SHORTEST_RIP else edge
 
 
-Opener = Callable[[int], OpenPiece]
-"""Makes the piece of that number (1, 2, 3…) that has to be bought."""
+Buy = Callable[[int, Item], OpenPiece | None]
+"""The piece of that number (1, 2, 3…) to be bought, with the item on it; None: it fits on none."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -170,28 +177,32 @@ class Laid:
         return sum(not piece.stock.from_rack for piece in self.pieces)
 
     @property
+    def spent(self) -> int:
+        """What all bought pieces are worth together."""
+        return sum(piece.stock.worth for piece in self.pieces if not piece.stock.from_rack)
+
+    @property
     def on_bought(self) -> list[Item]:
         """What is cut from bought pieces."""
         bought = (piece for piece in self.pieces if not piece.stock.from_rack)
-        lanes = (lane for piece in bought for region in piece.regions for lane in region.lanes)
-        return [item for lane in lanes for item in lane.items]
+        return [item for piece in bought for item in piece.items]
 
     @property
     def cost(self) -> tuple[int, int, int, int]:
-        """The less the better: left out, bought, pieces in all, rough lengths in all."""
+        """The less the better: left out, spent, pieces in all, rough lengths in all."""
         lengths = sum(len(piece.regions) for piece in self.pieces)
-        return len(self.misfits), self.bought, len(self.pieces), lengths
+        return len(self.misfits), self.spent, len(self.pieces), lengths
 
 
-def lay_out(items: list[Item], rack: list[OpenPiece], buy: Opener) -> Laid:
+def lay_out(items: list[Item], rack: list[OpenPiece], buy: Buy) -> Laid:
     """First fit in the given order: rack pieces, then bought ones, then one more bought."""
     pieces = list(rack)
     misfits: list[Item] = []
     for item in items:
         if any(piece.place(item) for piece in pieces):
             continue
-        fresh = buy(len(pieces) - len(rack) + 1)
-        if fresh.place(item):
+        fresh = buy(len(pieces) - len(rack) + 1, item)
+        if fresh is not None:
             pieces.append(fresh)
         else:
             misfits.append(item)

@@ -1,4 +1,4 @@
-"""The search for a layout that needs few bought pieces: many orders, the best is kept.
+"""The search for a layout that spends little on bought pieces: many orders, the best is kept.
 
 The usual decreasing orders come first, then seeded ones, so the same blanks always give the same
 plan. Imports ``shopstep.model``.
@@ -7,9 +7,9 @@ plan. Imports ``shopstep.model``.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import partial
-from itertools import chain
+from itertools import chain, product
 from random import Random
 
 from shopstep.model.material import Material
@@ -20,6 +20,7 @@ from shopstep.stock.least import least_bought
 from shopstep.stock.lengths import Lengths, pack_with
 from shopstep.stock.pieces import Laid, OpenPiece, Rules, Stock, lay_out
 from shopstep.stock.sheets import lay_sheets
+from shopstep.stock.sold import Sold, cheaper_mixes, sold_kinds
 from shopstep.stock.urging import Weights, urge_layout
 from shopstep.units import Length
 
@@ -41,40 +42,48 @@ class Attempt:
 
     rank: Rank
     long: tuple[bool, ...]
+    kinds: tuple[int, ...] = (0,)
+    """Which of the lengths on sale bought pieces have, one each, then again; 0: the longest."""
 
 
 @dataclass(frozen=True, slots=True)
 class Found:
-    """The best layout, and how few pieces have to be bought at least."""
+    """The best layout, and how little has to be spent at least."""
 
     laid: Laid
     least: int
+    """In units of ``sold``: pieces, where only one length is sold."""
 
 
 def search_layout(
     items: list[Item], material: Material, rack: list[RackPiece], kerf: Length, rules: Rules
 ) -> Found:
-    """The layout with least bought; stops early when no layout could need less."""
+    """The layout that spends least; stops early when no layout could spend less."""
     usable = usable_boards(rack, items, rules.rough_extra) if rules.is_board else rack
     fewest = least_bought(items, material, usable, kerf, rules.rough_extra)
     best = _try_orders(items, material, rack, kerf, rules, fewest)
-    if best.bought <= fewest or best.misfits:
+    if best.spent <= fewest or best.misfits:
         return Found(best, fewest)
     if rules.is_board:
-        heavy = least_for_heavy(items, material, usable, kerf, rules.rough_extra, best.bought)
+        heavy = least_for_heavy(items, material, usable, kerf, rules.rough_extra, best.spent)
         fewest = max(fewest, heavy)
     else:
         openers = _openers(material, rack, kerf, rules, (True,))
-        proved = lay_sheets(items, *openers, best.bought)
+        proved = lay_sheets(items, *openers, sold_kinds(material), best.spent)
         if proved is not None:
-            return Found(min(best, proved, key=lambda laid: laid.cost), proved.bought)
+            return Found(min(best, proved, key=lambda laid: laid.cost), proved.spent)
 
-    def lay(weights: Weights, long: tuple[bool, ...]) -> Laid:
-        attempt = Attempt(lambda item: (weights[id(item)], item.length.nm), long)
+    def lay(kinds: tuple[int, ...], weights: Weights, long: tuple[bool, ...]) -> Laid:
+        attempt = Attempt(lambda item: (weights[id(item)], item.length.nm), long, kinds)
         return try_attempt(attempt, items, material, rack, kerf, rules)
 
     tries = min(_MOST_URGENT, _URGENT_WORK // (len(items) * (len(rack) + best.bought)))
-    return Found(urge_layout(items, lay, best, fewest, tries), fewest)
+    mixes = cheaper_mixes(sold_kinds(material), fewest, best.spent)
+    for cost, mix in mixes:
+        if cost < best.spent:
+            urged = urge_layout(items, partial(lay, mix), best, fewest, tries // len(mixes))
+            best = min(best, urged, key=lambda laid: laid.cost)
+    return Found(best, fewest)
 
 
 def _try_orders(
@@ -87,11 +96,12 @@ def _try_orders(
 ) -> Laid:
     tries = min(_MOST_TRIES, max(_FEWEST_TRIES, _MOST_PLACINGS // max(1, len(items))))
     best: Laid | None = None
-    for attempt in chain(_by_bars(items, material, kerf, rules), _attempts(tries)):
+    kinds = len(material.lengths)
+    for attempt in chain(_by_bars(items, material, kerf, rules), _attempts(tries, kinds)):
         laid = try_attempt(attempt, items, material, rack, kerf, rules)
         if best is None or laid.cost < best.cost:
             best = laid
-        if best.bought <= fewest:
+        if best.spent <= fewest:
             break
     assert best is not None, "there is always a first attempt"
     return best
@@ -119,13 +129,15 @@ def _by_bars(
     yield Attempt(lambda item: (places.get(id(item), last), item.width.nm), (True,))
 
 
-def _attempts(count: int) -> Iterator[Attempt]:
-    for long in (True, False):
-        yield Attempt(lambda item: (item.width.nm, item.length.nm), (long,))
-        yield Attempt(lambda item: (item.length.nm, item.width.nm), (long,))
+def _attempts(count: int, kinds: int) -> Iterator[Attempt]:
+    for kind, is_long in product(range(kinds), (True, False)):
+        yield Attempt(lambda item: (item.width.nm, item.length.nm), (is_long,), (kind,))
+        yield Attempt(lambda item: (item.length.nm, item.width.nm), (is_long,), (kind,))
     chance = Random(0)
     for _ in range(count - 4):
-        yield Attempt(_mixed_rank(chance), tuple(chance.randrange(2) == 1 for _ in range(3)))
+        long = tuple(chance.randrange(2) == 1 for _ in range(3))
+        mixed = tuple(chance.randrange(kinds) for _ in range(3)) if kinds > 1 else (0,)
+        yield Attempt(_mixed_rank(chance), long, mixed)
 
 
 def _mixed_rank(chance: Random) -> Rank:
@@ -158,18 +170,49 @@ def try_attempt(
     """
 
     openers, open_bought = _openers(material, rack, kerf, rules, attempt.long)
+    kinds = range(len(material.lengths))
+
+    def buy(number: int, item: Item) -> OpenPiece | None:
+        first = attempt.kinds[(number - 1) % len(attempt.kinds)]
+        for kind in dict.fromkeys((first, *kinds)):
+            piece = open_bought(number, kind)
+            if piece.place(item):
+                return piece
+        return None
+
     on_rack = [opener() for opener in openers]
     ordered = sorted(items, key=attempt.rank, reverse=True)
     sizes = {item.size: item for item in ordered}
-    buyable = {size: open_bought(1).place(item) for size, item in sizes.items()}
+    buyable = {size: buy(1, item) is not None for size, item in sizes.items()}
     ordered.sort(key=lambda item: (buyable[item.size], not item.length_first))
-    return lay_out(ordered, on_rack, open_bought)
+    laid = lay_out(ordered, on_rack, buy)
+    return _cheapened(laid, sold_kinds(material)) if len(kinds) > 1 else laid
+
+
+def _cheapened(laid: Laid, kinds: tuple[Sold, ...]) -> Laid:
+    """Each bought piece of the least worth that still holds what lies on it."""
+    pieces = (p if p.stock.from_rack else _cheaper(p, kinds) for p in laid.pieces)
+    return Laid(tuple(pieces), laid.misfits)
+
+
+def _cheaper(piece: OpenPiece, kinds: tuple[Sold, ...]) -> OpenPiece:
+    items = piece.items
+    for kind in sorted(kinds, key=lambda kind: kind.worth):
+        if kind.worth >= piece.stock.worth:
+            break
+        stock = replace(piece.stock, length=kind.length, worth=kind.worth)
+        for long in (piece.long, not piece.long):
+            fresh = OpenPiece(stock, piece.rules, long)
+            if all(fresh.place(item) for item in items):
+                return fresh
+    return piece
 
 
 def _openers(
     material: Material, rack: list[RackPiece], kerf: Length, rules: Rules, long: tuple[bool, ...]
-) -> tuple[list[Callable[[], OpenPiece]], Callable[[int], OpenPiece]]:
-    """What makes each piece of the rack, and each one that is bought, with nothing on it yet.
+) -> tuple[list[Callable[[], OpenPiece]], Callable[[int, int], OpenPiece]]:
+    """What makes each piece of the rack, and each one that is bought (by number, and kind on sale),
+    with nothing on it yet.
 
     ``long``: which bought pieces get long sections, one flag each, then again.
     """
@@ -179,9 +222,12 @@ def _openers(
         stock = Stock(piece.id, material.id, True, *size, kerf, piece.squared)
         return OpenPiece(stock, rules, long[0])
 
-    def open_bought(number: int) -> OpenPiece:
-        name = f"buy-{material.id}-{number}"
-        stock = Stock(name, material.id, False, material.sold_length, material.sold_width, kerf)
+    kinds = sold_kinds(material)
+
+    def open_bought(number: int, kind: int) -> OpenPiece:
+        name, sold = f"buy-{material.id}-{number}", kinds[kind]
+        size = (sold.length, material.sold_width)
+        stock = Stock(name, material.id, False, *size, kerf, worth=sold.worth)
         return OpenPiece(stock, rules, long[(number - 1) % len(long)])
 
     return [partial(open_rack, piece) for piece in rack], open_bought

@@ -16,11 +16,12 @@ from shopstep.stock.loads import (
     TooMuch,
     Work,
     add_loads,
-    fewest_more,
+    cheapest_more,
     keep_best,
     load_rack,
 )
 from shopstep.stock.pieces import Laid, OpenPiece, Stock, reach_of
+from shopstep.stock.sold import Sold
 from shopstep.units import Length
 
 _WORK = 300_000
@@ -36,31 +37,33 @@ Ways = dict[Load, Order]
 def lay_sheets(
     items: Sequence[Item],
     rack: Sequence[Callable[[], OpenPiece]],
-    buy: Callable[[int], OpenPiece],
+    buy: Callable[[int, int], OpenPiece],
+    kinds: Sequence[Sold],
     most: int,
 ) -> Laid | None:
-    """The layout that buys fewest, ``most`` at most: no layout within the rules buys fewer.
+    """The layout that spends least, ``most`` at most: no layout within the rules spends less.
 
-    ``rack`` and ``buy`` make pieces with nothing on them. None where the ways are too many to say
-    so, or more would have to be bought.
+    ``rack`` makes pieces with nothing on them, and so does ``buy`` by number and kind. None
+    where the ways are too many to say so, or more would have to be spent.
     """
     counted = Counter((i.length.nm, i.width.nm, i.length_first) for i in items)
     sizes, wanted = tuple(counted), tuple(counted.values())
     work = Work(_WORK)
     try:
         held = [_ways_on(opener(), sizes, wanted, work) for opener in rack]
-        fresh = _ways_on(buy(1), sizes, wanted, work)
+        fresh = [_ways_on(buy(1, kind), sizes, wanted, work) for kind in range(len(kinds))]
         states = load_rack(held, wanted, work)
-        chosen = fewest_more(states, fresh, wanted, most, work)
+        sold = [(ways, kind.worth) for ways, kind in zip(fresh, kinds, strict=True)]
+        chosen = cheapest_more(states, sold, wanted, most, work)
     except (TooMuch, RecursionError):
         return None
     if chosen is None:
         return None
     pieces = [opener() for opener in rack]
-    pieces += [buy(number) for number in range(1, len(chosen) - len(rack) + 1)]
+    pieces += [buy(number, kind) for number, kind in enumerate(chosen.kinds, 1)]
+    held += [fresh[kind] for kind in chosen.kinds]
     orders = [
-        (held[n] if n < len(rack) else fresh)[load] if any(load) else ()
-        for n, load in enumerate(chosen)
+        ways[load] if any(load) else () for ways, load in zip(held, chosen.loads, strict=True)
     ]
     return _lay(items, sizes, pieces, orders)
 

@@ -27,17 +27,17 @@ Goal = tuple[int, int, int]
 
 
 def urge_layout(items: list[Item], lay: Lay, best: Laid, fewest: int, tries: int) -> Laid:
-    """The best of so many layouts and of ``best``; ends where nothing can be bought less."""
+    """The best of so many layouts and of ``best``; ends where no less can be spent."""
     chance = Random(1)
-    while tries > 0 and best.bought > fewest:
+    while tries > 0 and best.spent > fewest:
         weights, long = _draw_weights(items, chance), _draw_long(chance)
         mark, stale = None, 0
-        while tries > 0 and stale < _PATIENCE and best.bought > fewest:
+        while tries > 0 and stale < _PATIENCE and best.spent > fewest:
             tries -= 1
             laid = lay(weights, long)
             best = min(best, laid, key=lambda one: one.cost)
             urgent = laid.on_bought
-            goal: Goal = len(laid.misfits), laid.bought, _area(urgent)
+            goal: Goal = len(laid.misfits), laid.spent, _area(urgent)
             if mark is None or goal < mark:
                 mark, stale = goal, 0
             else:

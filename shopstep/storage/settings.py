@@ -16,6 +16,7 @@ from shopstep.storage import shop_defaults as defaults
 from shopstep.storage.helper_times import parse_helper_time
 from shopstep.storage.near import say_near
 from shopstep.storage.own_hours import read_hours, read_outdoor_air, read_own_days
+from shopstep.storage.prices import priced_texts, read_prices
 from shopstep.storage.text_file import read_text
 from shopstep.units import parse_length
 
@@ -119,6 +120,7 @@ def _profile(name: str, entry: ShopEntry, zone: str, path: Path) -> Profile:
             clamp_sets=_clamp_sets(entry),
             bench_places=entry.bench_places,
             helper=tuple(parse_helper_time(text) for text in entry.helper),
+            prices=read_prices(entry.prices),
         ),
         conditions=Conditions(
             parse_temperature(entry.temperature),
@@ -128,6 +130,7 @@ def _profile(name: str, entry: ShopEntry, zone: str, path: Path) -> Profile:
         display=entry.display,
         limits=tuple(entry.limits.items()),
         labels=tuple(entry.labels.items()),
+        prices=priced_texts(entry.prices),
     )
 
 

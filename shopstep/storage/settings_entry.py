@@ -8,9 +8,10 @@ from fractions import Fraction
 from pathlib import Path
 from typing import Annotated, Any, Literal
 
-from pydantic import BaseModel, ConfigDict, Field, ValidationError, field_validator
+from pydantic import AfterValidator, BaseModel, ConfigDict, Field, ValidationError, field_validator
 
 from shopstep.model.plan import BuildFileError, Where
+from shopstep.model.price import parse_price
 from shopstep.model.resources import MOST_OF_A_KIND as MOST_CLAMPS
 from shopstep.model.resources import parse_clamp_set
 from shopstep.quantities import parse_humidity, parse_temperature
@@ -18,6 +19,7 @@ from shopstep.storage import shop_defaults as defaults
 from shopstep.storage.helper_times import parse_helper_time
 from shopstep.storage.near import say_near
 from shopstep.storage.own_hours import read_hours, read_own_days
+from shopstep.storage.prices import read_prices
 from shopstep.units import Length, UnitError, parse_length
 
 Day = Literal["mon", "tue", "wed", "thu", "fri", "sat", "sun"]
@@ -25,6 +27,17 @@ _MARKS = (
     *(Length.inches(Fraction(1, n)) for n in (8, 16, 32, 64)),
     *(Length.mm(text) for text in ("0.1", "0.5", "1")),
 )
+_SIGN = re.compile(r"[^\W\d_]{1,3}|[^\w\s]")
+
+
+def _as_price(text: str) -> str:
+    """A price; or the sign of a currency, which one key among them has."""
+    if _SIGN.fullmatch(text.strip()) is None:
+        parse_price(text)
+    return text
+
+
+PriceText = Annotated[str, AfterValidator(_as_price)]
 ClockText = Annotated[str, Field(pattern=r"^([01]\d|2[0-3]):[0-5]\d$")]
 
 
@@ -73,6 +86,9 @@ class ShopEntry(BaseModel):
     display: Literal["", "in", "mm"] = ""
     limits: dict[str, str] = {}
     """Own ranges for fits, ``LEAST..MOST`` by the fit's name."""
+    prices: dict[str, PriceText] = {}
+    """What one board, sheet, foot, box… costs, ``"1×6, 8 ft" = "4.80"``, by what it is sold as, by
+    its id, or by words of its line on the buy list; ``currency = "€"`` beside them."""
     finest: str = ""
     """Finest mark of the rule: 1/16 in, 1/32 in, 1/64 in, 0.5 mm, 1 mm."""
 
@@ -96,6 +112,12 @@ class ShopEntry(BaseModel):
         for text in texts:
             parse_helper_time(text)
         return texts
+
+    @field_validator("prices")
+    @classmethod
+    def _are_prices(cls, told: dict[str, str]) -> dict[str, str]:
+        read_prices(told)
+        return told
 
     @field_validator("finest")
     @classmethod

@@ -27,7 +27,7 @@ from shopstep.present.choices import (
     spoilable,
     stay_rows,
 )
-from shopstep.present.deviations import is_closing_late
+from shopstep.present.deviations import KEEP_TITLE, KEEP_WORDS, is_closing_late, keep_words
 from shopstep.present.hand_pictures import hand_name
 from shopstep.present.lines import MANUAL_FIRST, check_words
 from shopstep.present.moments import local_time, span_left, timer_stage, timer_words
@@ -193,6 +193,9 @@ def _menus(bench: Bench, card: StepCard) -> dict[str, Values]:
         "label": ("What open time does the label give?", label_rows()),
         **PAGES,
     }
+    words = keep_words(card, bench.plan, bench.now_s())
+    if words:  # asked once more before it is kept, on a page of its own
+        menus["keep"] = (KEEP_TITLE, [*[("", text) for text in words], ("keep it", KEEP_WORDS)])
     return {name: {"title": title, "rows": rows} for name, (title, rows) in menus.items()}
 
 

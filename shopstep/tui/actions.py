@@ -94,6 +94,8 @@ ACTIONS: tuple[Action, ...] = (
     ),
 )
 ACTION_BY_ID = {action.id: action for action in ACTIONS}
+KEEP_KEYS = (*ACTION_BY_ID["accept"].keys, ACTION_BY_ID["accept"].number)
+"""Keep what lies outside also where its button has no room."""
 
 FORWARD = frozenset({"done", "start", "measure", "resume", NEXT_PAGE})
 """Actions that lead on; only these stand at the left end and get the focus by themselves."""

@@ -12,6 +12,8 @@ from uuid import uuid4
 
 from shopstep.model.step import Step
 from shopstep.present.card import CardCheck, CardMode, StepCard
+from shopstep.present.deviations import deviation_name
+from shopstep.tui.actions import LOCAL
 from shopstep.tui.bench import Bench
 from shopstep.tui.glove import BOUNCE_S, Glove
 
@@ -28,6 +30,10 @@ def new_command_id() -> str:
 READ_S = 0.8
 """Who answers a caution sooner than this has not read it."""
 
+PAGE_S = 1.5
+"""Back on the card sooner than this after a page closed was Back to the step, pressed too late."""
+PAGE_CLOSED = "A page has just closed. Back again takes the last tick back."
+
 
 class Hand(Glove):
     """Holds the card in sight and sends what is chosen on it."""
@@ -41,6 +47,7 @@ class Hand(Glove):
         super().__init__(monotonic)
         self.bench = bench
         self._new_id = new_id
+        self._closed_at = float("-inf")
         self.card: StepCard = bench.card()
         """What stands on the screen."""
         self.refused = ""
@@ -66,6 +73,28 @@ class Hand(Glove):
     def is_bounce(self) -> bool:
         """Whether what is shown has only just come up; a caution has to be read first."""
         return self.is_shown_for_less(READ_S if self.card.mode is CardMode.CAUTION else BOUNCE_S)
+
+    def mark_closed(self) -> None:
+        """A page that lay over the card has closed."""
+        self._closed_at = self._monotonic()
+
+    def refuse_back(self) -> None:
+        """Say once that Back was not taken; the next one counts."""
+        self._closed_at = float("-inf")
+        self.refused = PAGE_CLOSED
+
+    def is_meant_for_page(self, action: str) -> bool:
+        """Whether Back was meant for a page that has only just closed; its key is the same."""
+        return action == "back" and self._monotonic() - self._closed_at < PAGE_S
+
+    @property
+    def deviation(self) -> str:
+        """What "Keep as it is" would keep now; empty for nothing."""
+        return deviation_name(self.card, self.bench.now_s())
+
+    def opens_page(self, action: str) -> bool:
+        """Whether an action opens a page; what would be kept is asked about on one first."""
+        return action in LOCAL or (action == "accept" and bool(self.deviation))
 
     def choose(self, action: str) -> bool:
         """Send the command of an action; True when the session took it."""

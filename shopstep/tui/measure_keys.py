@@ -14,6 +14,8 @@ from shopstep.units import NM_PER_64TH, Length, format_inches, parse_length
 WHOLE, FRACTION, FINER = "whole", "fraction", "finer"
 """The sets of keys; millimetres have the first only."""
 DELETE, POINT = "delete", "point"
+DELETE_KEY, TURN_KEY = "Bksp", "/"
+"""Backspace takes back; the stroke goes to the next set of keys."""
 
 ROOMY_WIDTH, ROOMY_HEIGHT = 72, 22
 """Screens from this size on show all sixteenths and the finer steps at once."""
@@ -109,15 +111,15 @@ def _choices(
     """Keys in the middle and their columns, the two beside them, and a row below them."""
     if unit == "mm" or keys == WHOLE:
         digits = [(f"digit {digit}", digit, "") for digit in "1234567890"]
-        other = (POINT, "Point", ".") if unit == "mm" else (FRACTION, "Fraction", "")
-        return digits, 5, [(DELETE, "Delete", ""), other], []
+        other = (POINT, "Point", ".") if unit == "mm" else (FRACTION, "Fraction", TURN_KEY)
+        return digits, 5, [(DELETE, "Delete", DELETE_KEY), other], []
     if roomy:
         steps = [_nudge(marks) for marks in (-2, -1, 1, 2)]
-        return _parts(4), 8, [(DELETE, "Delete", ""), (WHOLE, "Whole", "")], steps
+        return _parts(4), 8, [(DELETE, "Delete", DELETE_KEY), (WHOLE, "Whole", TURN_KEY)], steps
     if keys == FRACTION:
-        return _parts(8), 4, [(FINER, "Finer", ""), (WHOLE, "Whole", "")], []
+        return _parts(8), 4, [(FINER, "Finer", TURN_KEY), (WHOLE, "Whole", "")], []
     steps = [_nudge(marks) for marks in (-4, -2, -1, 4, 2, 1)]
-    return steps, 3, [(FRACTION, "Fraction", ""), (WHOLE, "Whole", "")], []
+    return steps, 3, [(FRACTION, "Fraction", ""), (WHOLE, "Whole", TURN_KEY)], []
 
 
 def _parts(every: int) -> list[Choice]:

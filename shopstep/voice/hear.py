@@ -25,8 +25,10 @@ TOO_LOUD_DB = -20.0
 """A floor above this (dB below the loudest) is a machine: nobody is heard beside it."""
 LEAST_SNR_DB = 3.0
 """An utterance that stands out less than this is not looked at."""
-SURE_MARGIN = 0.5
+SURE_MARGIN = 0.6
 """So far the personal model's odds for a phrase have to be above those of any other."""
+HALF_MARGIN, SURE_WITH = 0.5, 3.0
+"""Or so far, where the grammar is surer than usual: a bang disturbs the one more than the other."""
 
 
 class Why(StrEnum):
@@ -121,7 +123,7 @@ class Ear:
         """The personal model names the phrase, the grammar has to agree that it can be it; what the
         model does not know (numbers, cautions) is heard by the grammar alone."""
         words, margin = second.opinion(utterance.samples, utterance.lead)
-        if not words or margin < SURE_MARGIN:
+        if not words or margin < HALF_MARGIN:
             unknown = {p: action for p, action in phrases.items() if p not in second.phrases}
             return self._by_grammar(utterance, unknown)
         if words not in phrases:
@@ -130,7 +132,7 @@ class Ear:
         if found is None or not self._may_be(utterance, words, phrases):
             return _refused(utterance, Why.DISAGREE, words, phrases[words])
         scores = _scores(utterance, found) | {"margin": round(margin, 3)}
-        doubt = doubt_of(found, POSSIBLE)
+        doubt = doubt_of(found, POSSIBLE if margin >= SURE_MARGIN else SURE_WITH)
         if doubt:
             text = f"{WORDS[Why.DOUBT]}: {doubt}."
             return _refused(utterance, Why.DOUBT, words, phrases[words], text, scores)

@@ -191,12 +191,12 @@ def read_session(name: str | None, clock: Clock, face: str = "log") -> OpenSessi
         return OpenSession(Workbench(journal, clock, face, LatePlanner()), journal)
 
 
-def read_session_ahead(name: str | None, clock: Clock) -> tuple[Workbench, Plan]:
+def read_session_ahead(name: str | None, clock: Clock) -> tuple[OpenSession, Plan]:
     """A session to look at, and its plan with times from now on; nothing is stored."""
     with plain_problems():
         journal = RackedSession.open(find_session(name))
         bench = _bench(journal, clock, "print")
-        return bench, bench.ahead()
+        return OpenSession(bench, journal), bench.ahead()
 
 
 def plans_of_change(name: str | None, clock: Clock, face: str) -> tuple[Plan, Plan]:

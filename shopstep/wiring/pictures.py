@@ -55,8 +55,20 @@ def _folder() -> PictureFolder:
 
 def _key(plan: Plan, kind_id: str) -> str:
     """A digest of all that a picture depends on."""
-    shown = plan.parts, plan.kinds, plan.setups
-    return digest("".join(to_text(each) for each in shown) + kind_id + program_state(_PACKAGE))
+    return digest(_shown(plan) + kind_id)
+
+
+_last: list[tuple[Plan, str]] = []
+"""The plan that was asked about last, held itself so that no other can take its identity."""
+
+
+def _shown(plan: Plan) -> str:
+    """A digest of all that the pictures of a plan depend on; made once for each plan object."""
+    if not _last or _last[0][0] is not plan:
+        shown = plan.parts, plan.kinds, plan.setups
+        text = "".join(to_text(each) for each in shown) + program_state(_PACKAGE)
+        _last[:] = [(plan, digest(text))]
+    return _last[0][1]
 
 
 def picture_of(

@@ -12,8 +12,10 @@ from shopstep.present.moments import local_date
 from shopstep.storage.folders import sessions_folder, shipped_folder
 from shopstep.wiring.benches import SESSION_SUFFIX, read_session_ahead
 from shopstep.wiring.desks import open_desk
-from shopstep.wiring.pictures import find_picture
+from shopstep.wiring.pictures import find_picture, find_whole
+from shopstep.wiring.price_list import took_lines
 from shopstep.wiring.problems import ExitCode, Problem, plain_problems
+from shopstep.wiring.unit_logs import codes_of
 
 if TYPE_CHECKING:
     from shopstep.desk import Wish
@@ -55,12 +57,15 @@ def printout_of_session(name: str, clock: Clock) -> Printout:
     """A session as far as it has come; nothing is stored."""
     from shopstep import planner
 
-    bench, plan = read_session_ahead(None if name == LAST else name, clock)
+    opened, plan = read_session_ahead(None if name == LAST else name, clock)
+    bench = opened.bench
     with plain_problems():
         first, *parents = bench.builds()
         alone = not plan.makes
         asks = planner.ask_measurements(first, tuple(parents), (), plan.display) if alone else None
-    return Printout(Source(plan, bench.state, (asks,) if asks else ()), bench.now_s())
+    took = tuple(took_lines(opened))
+    source = Source(plan, bench.state, (asks,) if asks else (), took=took, codes=codes_of(opened))
+    return Printout(source, bench.now_s())
 
 
 def make_sheets(
@@ -70,17 +75,26 @@ def make_sheets(
     source = replace(printout.source, show=show)
     if "steps" in names:
         source = replace(source, pictures=_pictures(source.plan))
+    if "overview" in names:
+        source = replace(source, whole=_whole(source.plan))
     if "drawings" in names:
         source = replace(source, drawings=_drawings(source.plan, paper))
     empty = {"measure": not source.asked, "drawings": not source.drawings}
     return {name: SHEETS[name](source) for name in names if not empty.get(name, False)}
 
 
-def _pictures(plan: Plan) -> dict[str, str]:
-    from shopstep.paper.picture_svg import picture_svg
+def _pictures(plan: Plan) -> dict[str, tuple[str, str]]:
+    from shopstep.paper.picture_svg import sheet_picture
 
     found = {kind.id: find_picture(plan, kind.id) for kind in plan.kinds}
-    return {kind: picture_svg(picture) for kind, picture in found.items() if picture is not None}
+    return {kind: sheet_picture(picture) for kind, picture in found.items() if picture is not None}
+
+
+def _whole(plan: Plan) -> str:
+    from shopstep.paper.picture_svg import sheet_picture
+
+    picture = find_whole(plan)
+    return "" if picture is None else sheet_picture(picture)[0]
 
 
 def _drawings(plan: Plan, paper: str) -> tuple[str, ...]:

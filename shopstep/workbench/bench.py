@@ -41,7 +41,7 @@ from shopstep.workbench.ports import (
 from shopstep.workbench.replies import asks_for_plan, note_of, revision_id, say_refused
 
 if TYPE_CHECKING:
-    from shopstep.session.commands import AnswerClock, Command, MoveToBuild, Refusal
+    from shopstep.session.commands import Command, MoveToBuild, Refusal
 
 KEPT_EVERY = 500
 """Events after which the folded state is kept anew, so that opening stays fast."""
@@ -140,7 +140,7 @@ class Workbench:
 
         A command that is stored already is not decided again.
         """
-        from shopstep.session.commands import AnswerClock, Refusal
+        from shopstep.session.commands import AnswerClock, Refusal, TakeNote
 
         for _ in range(_TRIES):
             self._reload()
@@ -149,7 +149,8 @@ class Workbench:
                 return Accepted(self._show(), known)
             moment = self._moment()
             if self._told.is_doubtful:
-                if not isinstance(command, AnswerClock):
+                is_late_note = isinstance(command, TakeNote) and self._state.is_over
+                if not (isinstance(command, AnswerClock) or is_late_note):
                     return Refusal(self._clock_notice(), "clock", CLOCK_WORDS)
                 moment = self._answered(command, moment)
             elif isinstance(command, AnswerClock):
@@ -243,9 +244,9 @@ class Workbench:
             return Accepted(self._show(notice), self._events_of(command.id))
         return Refusal("Another screen writes all the time; try once more.", "busy")
 
-    def _answered(self, command: AnswerClock, moment: Moment) -> Moment:
+    def _answered(self, command: Command, moment: Moment) -> Moment:
         """The moment that counts from now on: the clock's, or the one that ran on."""
-        if not command.right:
+        if not getattr(command, "right", True):
             return moment
         wall_s = self._clock.now().at_s + self._state.offset_s
         self._told = Told(wall_s, self._state.offset_s, False, None)

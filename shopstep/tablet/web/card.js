@@ -122,6 +122,8 @@ function choose(act, button) {
   else if (verb === "ask") openMenu(name);
   else if (verb === "back_to_step") closePage();
   else if (act === "do ready") answerFirst();
+  else if (act === "do accept" && card.menus.keep) openMenu("keep");
+  else if (act === "keep it") closePage(), ask("do accept", button);
   else {
     closePage();
     ask(act, button);

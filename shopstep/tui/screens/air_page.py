@@ -20,6 +20,9 @@ from shopstep.tui.top_line import title_line
 
 TAKE = "take"
 TITLE = "The air"
+TAKE_KEY = "9"
+HOW = f"{TAKE_KEY} goes on with what stands here; so does the button, tapped or moved to."
+"""Nothing is lit, so that the last air is not taken by itself: the way on is told in words."""
 WARMTH, DAMP = "warmth", "damp"
 STEPS = {WARMTH: (-5, -1, 1, 5), DAMP: (-10, -1, 1, 10)}
 """°C and percent, from the largest down to the largest up."""
@@ -57,7 +60,7 @@ class AirPage(Page):
         margin, row = side_margin(width), row_height(height)
         top = height - 3 * row - 2
         label = "So it is" if self.is_changed else f"{self._last.source.capitalize()}"
-        ways = [(TAKE, label, "9"), (BACK, self._back, "b")]
+        ways = [(TAKE, label, TAKE_KEY), (BACK, self._back, "b")]
         take, back = place_grid(ways, 2, width, row, height - row)
         lead = replace(take, is_lead=True, is_lit=self.is_changed)
         keys = place_grid(_keys(WARMTH, "°C"), 4, width, row, top)
@@ -68,13 +71,17 @@ class AirPage(Page):
         """The air in tall letters where there is room, the last one under it once it differs."""
         head = title_line(TITLE, (), self._clock_words(), width, margin)
         inner = width - 2 * margin
-        asked = block(fold(ASKED, inner), Role.TEXT, margin)
+        asked = block(fold(f"{ASKED} {HOW}", inner), Role.TEXT, margin)
         other = f"{self._last.source}: {self._last.words}" if self.is_changed else ""
         last = block(fold(other, inner), Role.QUIET, margin) if other else ()
         plain = block(fold(self.air.words, inner), Role.NUMBER, margin)
-        drawn = tall_block(self.air.brief, width, Role.NUMBER, margin=margin)
-        large = (head, *asked, EMPTY, *drawn, *plain, *last) if drawn else ()
-        for rows in (large, (head, *asked, *plain, *last), (head, *plain, *last)):
+        both, one = (
+            tall_block(words, width, Role.NUMBER, margin=margin)
+            for words in (self.air.both, self.air.brief)
+        )
+        wide = (head, *asked, EMPTY, *both, *last) if both else ()
+        large = (head, *asked, EMPTY, *one, *plain, *last) if one else ()
+        for rows in (wide, large, (head, *asked, *plain, *last), (head, *plain, *last)):
             if rows and len(rows) <= room:
                 return rows
         return (head, *plain)[:room]

@@ -12,12 +12,10 @@ from textual.geometry import Size
 from textual.screen import Screen
 
 from shopstep.present.card import CardMode, StepCard
-from shopstep.present.deviations import deviation_name
 from shopstep.present.machines import is_at_machine
 from shopstep.tui.actions import (
-    ACTIONS,
     AGAIN,
-    LOCAL,
+    KEEP_KEYS,
     ON_SCREEN,
     READY,
     TALK,
@@ -252,6 +250,7 @@ class BenchScreen(Screen[None]):
         while isinstance(page := self.app.screen, Page):
             self.hand.refused = page.loss or self.hand.refused
             self.app.pop_screen()
+            self.hand.mark_closed()
 
     # Choosing
 
@@ -295,16 +294,13 @@ class BenchScreen(Screen[None]):
         if self.frame is None:
             return
         wanted = action_for_key(key, self.frame.offers)
-        keeps = next(action for action in ACTIONS if action.id == "accept")
-        if wanted is None and key in (*keeps.keys, keeps.number) and self._has_deviation():
+        is_step = self.card.mode is CardMode.STEP
+        if wanted is None and is_step and key in KEEP_KEYS and self.hand.deviation:
             wanted = "accept"
         if wanted is not None:
             self.choose(wanted)
         elif not self.hand.is_bounce():
             self._refuse_key(key)
-
-    def _has_deviation(self) -> bool:
-        return self.card.mode is CardMode.STEP and bool(deviation_name(self.card, self._now()))
 
     def _refuse_key(self, key: str) -> None:
         self.hand.refused = say_refused(key, self.card, self._ways())
@@ -336,17 +332,21 @@ class BenchScreen(Screen[None]):
         if self.hand.is_bounce():
             self._buttons.blink(action)
             return
+        if self.hand.is_meant_for_page(action):
+            self.hand.refuse_back()
+            self.show()
+            return
         if action == READY and not needs_two_answers(self.card):
             action = "ack"
         if action in ON_SCREEN:
             self.turn(action)
-        elif action not in LOCAL:
+        elif not self.hand.opens_page(action):
             self.send(action)
             return
         if action != "more":  # More can show the whole notice
             self.hand.refused = ""
         self.show()
-        if action in LOCAL:
+        if self.hand.opens_page(action):
             self.openings.open(action)
 
     def turn(self, action: str) -> None:

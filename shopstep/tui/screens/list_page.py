@@ -35,7 +35,7 @@ class ListPage(Page):
 
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("0", "number('0')", id="list.number_0"),
-        Binding("r", "letter('r')", id="list.letter_r"),
+        *[Binding(key, f"letter('{key}')", id=f"list.letter_{key}") for key in "ril"],
     ]
 
     def __init__(

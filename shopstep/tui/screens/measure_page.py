@@ -17,7 +17,7 @@ from shopstep.present.readings import MeasureCard, decides_words, range_complain
 from shopstep.tui.glove import Glove
 from shopstep.tui.glyphs import tall_length
 from shopstep.tui.lines import EMPTY, Block, block, fold
-from shopstep.tui.measure_keys import FINER, FRACTION, WHOLE, Entry, place_keys
+from shopstep.tui.measure_keys import FINER, FRACTION, TURN_KEY, WHOLE, Entry, place_keys
 from shopstep.tui.places import Place, place_grid, row_height, side_margin
 from shopstep.tui.screens.page import Page
 from shopstep.tui.screens.text_page import TextPage
@@ -40,6 +40,7 @@ class MeasurePage(Page):
         Binding("0", "number('0')", id="measure.number_0"),
         Binding("full_stop", "letter('.')", id="measure.point"),
         Binding("backspace,delete", "letter('del')", id="measure.delete"),
+        Binding("slash", "letter('/')", id="measure.turn"),
         *[Binding(key, f"letter('{key}')", id=f"measure.letter_{key}") for key in "sr"],
     ]
     _LETTERS: ClassVar[dict[str, str]] = {
@@ -193,7 +194,10 @@ class MeasurePage(Page):
         self._choose_if_shown(f"digit {key}")
 
     def action_letter(self, key: str) -> None:
-        """The letter of a way, the point, or taking back."""
+        """The letter of a way, the point, taking back, or the next set of keys."""
+        if key == TURN_KEY:
+            self._choose_by_key(key)
+            return
         self._choose_if_shown(self._LETTERS.get(key, ""))
 
     def _choose_if_shown(self, choice: str) -> None:

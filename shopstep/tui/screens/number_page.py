@@ -14,6 +14,7 @@ from textual.binding import Binding, BindingType
 from shopstep.tui.glove import Glove
 from shopstep.tui.glyphs import tall
 from shopstep.tui.lines import Block, block, fold
+from shopstep.tui.measure_keys import DELETE_KEY
 from shopstep.tui.places import Place, place_grid, row_height, side_margin
 from shopstep.tui.screens.page import BACK, Page
 from shopstep.tui.theme import Role
@@ -54,7 +55,7 @@ class NumberPage(Page):
         top = height - 3 * row - 2
         digits = [(f"digit {digit}", digit, "") for digit in "1234567890"]
         places = place_grid(digits, 5, width, row, top)
-        ways = [(BACK, "Back", "b"), (DELETE, "Delete", ""), (TAKE, "Go on", "")]
+        ways = [(BACK, "Back", "b"), (DELETE, "Delete", DELETE_KEY), (TAKE, "Go on", "n")]
         *others, take = place_grid(ways, 3, width, row, height - row)
         places += [*others, replace(take, is_lead=bool(self.typed), is_lit=bool(self.typed))]
         return self._words(width, top, margin), places

@@ -16,7 +16,7 @@ from shopstep.present.rack_text import size_words
 from shopstep.tui.glove import Glove
 from shopstep.tui.glyphs import tall_length
 from shopstep.tui.lines import EMPTY, Block, block, fold
-from shopstep.tui.measure_keys import FINER, FRACTION, WHOLE, Entry, place_keys
+from shopstep.tui.measure_keys import FINER, FRACTION, TURN_KEY, WHOLE, Entry, place_keys
 from shopstep.tui.offcut_steps import LOOK, NO, SIZES, STUFF, YES, Offcut
 from shopstep.tui.places import Place, place_grid, row_height, side_margin
 from shopstep.tui.screens.page import BACK, Page
@@ -37,6 +37,7 @@ class OffcutPage(Page):
         Binding("0", "number('0')", id="offcut.number_0"),
         Binding("full_stop", "letter('.')", id="offcut.point"),
         Binding("backspace,delete", "letter('del')", id="offcut.delete"),
+        Binding("slash", "letter('/')", id="offcut.turn"),
         *[Binding(key, f"letter('{key}')", id=f"offcut.letter_{key}") for key in "yg"],
     ]
     _LETTERS: ClassVar[dict[str, str]] = {
@@ -183,7 +184,10 @@ class OffcutPage(Page):
             self._choose_by_key(key)
 
     def action_letter(self, key: str) -> None:
-        """The letter of a way, the point, or taking back."""
+        """The letter of a way, the point, taking back, or the next set of keys."""
+        if key == TURN_KEY:
+            self._choose_by_key(key)
+            return
         choice = self._LETTERS.get(key, "")
         if self._buttons.find(choice) is not None:
             self.choose(choice)

@@ -20,7 +20,7 @@ from shopstep.present.choices import (
     stay_rows,
     with_all,
 )
-from shopstep.present.deviations import is_closing_late
+from shopstep.present.deviations import KEEP_TITLE, KEEP_WORDS, is_closing_late, keep_words
 from shopstep.present.lines import card_lines
 from shopstep.present.moments import local_time
 from shopstep.present.summary import Summary, summary_of
@@ -31,7 +31,6 @@ from shopstep.tui.actions import (
     AGAIN,
     BOARD,
     LEAD_NUMBER,
-    LOCAL,
     NEXT_PAGE,
     NUMBERED_ONE,
     ON_SCREEN,
@@ -59,6 +58,11 @@ if TYPE_CHECKING:
 
 UNFOLDED = 10_000
 """Wider than any line of a card, so that the page can fold it by its own rules."""
+KEEP_KEY = "6"
+ASIDE, LEAVE = "ask else", "leave"
+FIXED_KEYS = {ASIDE: "i", LEAVE: "l"}
+"""Rows of More whose key is the same on every page and stands for nothing else anywhere."""
+NOT_DONE = "That was not done"
 NO_REASON = "No reason was written for this step."
 NUMBERS = ("0 to 9", "The action with that number; 1 is what leads on.")
 MOVES = (
@@ -105,6 +109,7 @@ class Openings:
             BOARD: self._open_board,
             "air": self._open_air,
             "offcut": self._open_offcut,
+            "accept": self._open_keep,
             PICTURE: self._open_picture,
         }[name]()
 
@@ -140,6 +145,17 @@ class Openings:
     def _open_notice(self) -> None:
         text = self._hand.notice
         self._push(TextPage(self._hand, "Notice", lambda width: fold(text, width), text))
+
+    def _open_keep(self) -> None:
+        """Asks once more, at another place and by another key than the button had."""
+        words = keep_words(self._hand.card, self._hand.bench.plan, self._hand.bench.now_s())
+        page = TextPage(
+            self._hand,
+            KEEP_TITLE,
+            lambda width: [row for text in words for row in fold(text, width)],
+            last=(("keep", KEEP_WORDS, KEEP_KEY),),
+        )
+        self._push(page)
 
     def _open_summary(self) -> None:
         self._hand.refresh()
@@ -225,7 +241,7 @@ class Openings:
     def more_items(self) -> list[tuple[str, str, str]]:
         """Rows of the More page: (id, label, key), what is hidden on this size first.
 
-        Actions keep their number; the others get what is free.
+        Actions keep their number, Aside and Leave their letter; the others get what is free.
         """
         card = self._hand.card
         labels = {name: ACTION_BY_ID[name].label for name in self._hidden_actions()}
@@ -241,11 +257,11 @@ class Openings:
         others = [("open read", "Read the whole step")] if card.step_id else []
         if card.mode in (CardMode.STEP, CardMode.CAUTION, CardMode.WAITING):
             others += [(f"take {s.id}", self._step_label(s)) for s in self._hand.other_steps()]
-        others.append(("ask else", "Aside, note, stop, colours"))
+        others.append((ASIDE, "Aside, note, stop, colours"))
         if cast("Wearing", self._bench.app).put_offcut is not None:
             others.append(("open offcut", "Put an offcut on the rack"))
-        others += [("open summary", TITLE), ("open help", "Keys and help"), ("leave", "Leave")]
-        return items + [(choice, label, "") for choice, label in others]
+        others += [("open summary", TITLE), ("open help", "Keys and help"), (LEAVE, "Leave")]
+        return items + [(choice, label, FIXED_KEYS.get(choice, "")) for choice, label in others]
 
     def _hidden_actions(self) -> list[str]:
         """Actions on offer, or always allowed, that have no button on this size."""
@@ -279,9 +295,10 @@ class Openings:
             self._bench.ask_for_air()
         elif verb == "do":
             self._do(name)
+        elif verb == "keep":
+            self._bench.send("accept")
         elif verb == "take":
-            self._hand.take(name)
-            self._bench.settle()
+            self._settle(is_taken=self._hand.take(name))
         elif verb == "ask":
             title, rows = self._page_of(name)
             self._push_choice(title, [(choice, label, "") for choice, label in rows])
@@ -292,6 +309,13 @@ class Openings:
         elif verb == "leave":
             self._bench.action_leave()
         self._hand.mark_shown()
+        self._hand.mark_closed()
+
+    def _settle(self, *, is_taken: bool) -> None:
+        """Show the card after a row was chosen; a refusal is told on a page too."""
+        self._bench.settle()
+        if not is_taken and self._hand.refused:
+            self._tell(NOT_DONE, self._hand.refused)
 
     def ask_after(self, rule: str) -> bool:
         """A page that asks for what a refusal hangs on; False where it hangs on nothing asked."""
@@ -321,7 +345,7 @@ class Openings:
             question, self._hand.refused = self._hand.refused, ""
             self._push_choice(question, [(c, label, "") for c, label in with_all(choice)])
             return
-        self._bench.settle()
+        self._settle(is_taken=taken)
 
     def _page_of(self, name: str) -> tuple[str, list[tuple[str, str]]]:
         if name == "spoiled":
@@ -341,7 +365,7 @@ class Openings:
         self._push(ListPage(self._hand, title, rows))
 
     def _do(self, action: str) -> None:
-        if action in LOCAL:
+        if self._hand.opens_page(action):
             self.open(action)
         elif action in ON_SCREEN:
             self._bench.turn(action)
@@ -352,12 +376,12 @@ class Openings:
     def _take_reading(self, pad: MeasurePad, choice: str | None) -> None:
         """Store what the measure pad showed, or say that it was not stored."""
         if choice == SAVE:
-            self._hand.measure(pad.check, pad.value, pad.where)
-            self._bench.settle()
+            self._settle(is_taken=self._hand.measure(pad.check, pad.value, pad.where))
         elif pad.loss:
             self._hand.refused = pad.loss
             self._bench.show()
         self._hand.mark_shown()
+        self._hand.mark_closed()
 
 
 def _fold_all(texts: list[str], width: int) -> list[str]:

@@ -27,9 +27,12 @@ class TextPage(Page):
         words: Callable[[int], list[str]],
         large: str = "",
         back: str = "Back to the step",
+        last: tuple[tuple[str, str, str], ...] = (),
     ) -> None:
         super().__init__(hand)
         self._back = back
+        self._last = last
+        """Choices (id, label, key) at the right end of the last page, once all was in sight."""
         self._title = title
         self._words = words
         self._large = large
@@ -47,9 +50,11 @@ class TextPage(Page):
         count = f" ({self._at + 1} of {self._pages})" if self._pages > 1 else ""
         head = (line(self._title + count, Role.HEAD, margin), EMPTY)
         choices = [(BACK, self._back, BACK_KEY)]
+        is_last = self._at == self._pages - 1
         if self._pages > 1:
-            is_last = self._at == self._pages - 1
             choices.insert(0, (ON, "Page 1" if is_last else "Read on", ON_KEY))
+        if is_last:
+            choices += self._last
         places = place_grid(choices, len(choices), width, row, height - row)
         return (*head, *rows[self._at * room : (self._at + 1) * room]), places
 

@@ -25,9 +25,9 @@ TOO_LOUD_DB = -20.0
 """A floor above this (dB below the loudest) is a machine: nobody is heard beside it."""
 LEAST_SNR_DB = 3.0
 """An utterance that stands out less than this is not looked at."""
-SURE_MARGIN = 0.7
+SURE_MARGIN = 0.6
 """So far the personal model's odds for a phrase have to be above those of any other."""
-HALF_MARGIN, SURE_WITH = 0.4, 3.0
+HALF_MARGIN, SURE_WITH = 0.5, 3.0
 """Or so far, where the grammar is surer than usual: a bang disturbs the one more than the other."""
 
 

@@ -97,7 +97,7 @@ class EarPage:
         visit = self._guard.visit(request)
         assert visit is not None, "the guard lets nobody else in"
         socket = web.WebSocketResponse(
-            heartbeat=SILENT_S, max_msg_size=MOST_SOUND, compress=False, timeout=CLOSE_S
+            heartbeat=SILENT_S, max_msg_size=MOST_SOUND + 1, compress=False, timeout=CLOSE_S
         )
         await socket.prepare(request)
         seen, why_not = request.query.get("seen", ""), self.why_not()

@@ -120,8 +120,7 @@ class FedEars:
 
     def news(self) -> list[News]:
         """What was put there, once."""
-        told, self.waiting = self.waiting, []
-        return told
+        return [self.waiting.pop(0) for _ in range(len(self.waiting))]  # another thread adds
 
     def stop(self) -> None:
         """It ended."""

@@ -12,7 +12,7 @@ class Ear extends AudioWorkletProcessor {
   constructor() {
     super();
     this.step = sampleRate / RATE;
-    const width = PASSED * Math.min(1, 1 / this.step);
+    const width = this.step > 1 ? PASSED / this.step : 1;
     this.half = Math.ceil(ZEROS / width);
     this.table = Float32Array.from({ length: this.half * FINE + 2 }, (_, index) => {
       const at = index / FINE;

@@ -19,7 +19,7 @@ const PAGE_MS = 20000; // a page that was asked for by voice goes by itself
 const IDLE_MS = 300000;
 const [SILENT_DB, LOUD_DB] = [-66, -16]; // both ends of the meter
 const TIMES = { pushed_s: 6, armed_s: 8, more_s: 3, held_s: 15, changed: "", sayings: [] }; // until it is told
-const TOO_LOUD = "too loud to hear: tap instead";
+const TOO_LOUD = "a saw or a vacuum runs: I cannot hear; tap instead";
 const $ = (id) => document.getElementById(id);
 
 let face = null; // what the card does for the ear
@@ -256,12 +256,13 @@ function tell(text) {
 function state() {
   if (isStarting) return ["wait", "Starts", isMicrophoneOn() ? "a moment" : "allow the microphone"];
   if (opened && !opened.isCut) {
+    if (tooLoud) return ["on", "TOO LOUD", "tap instead"];
     const left = opened.by === "held" ? "" : ` ${Math.max(1, Math.ceil(opened.left ?? opened.times.pushed_s))} s`;
-    return ["on", `LISTENING${left}`, tooLoud ? TOO_LOUD : opened.by === "held" ? "while held" : "speak now"];
+    return ["on", `LISTENING${left}`, opened.by === "held" ? "while held" : "speak now"];
   }
   if (opened) return ["wait", "Judges", "what was said"];
   if (isMicrophoneOn() && isSounding()) return ["off", "Talk", "it sounds; not listening"];
-  if (tooLoud) return ["off", "Talk", TOO_LOUD];
+  if (tooLoud) return ["off", "Talk", "too loud: tap instead"];
   if (!isMicrophoneOn()) return ["off", "Talk", isArmed() ? "tap once to be heard" : "tap to be heard"];
   return ["off", "Talk", isArmed() ? "listens after every card" : "hold, or tap"];
 }
@@ -277,7 +278,7 @@ function show() {
   put("sign", isOn && ["page", "board", "pad"].some((id) => !$(id).hidden) ? word : "");
   if (news[0] && performance.now() - news[1] > NEWS_MS) tell("");
   const sayings = isOn && opened.times.sayings.length ? `say: ${opened.times.sayings.join("; ")}` : "";
-  put("heard", (isOn && tooLoud ? `Cannot hear: ${TOO_LOUD}.` : "") || news[0] || sayings);
+  put("heard", (isOn && tooLoud ? TOO_LOUD : "") || news[0] || sayings);
 }
 
 function put(id, text) {

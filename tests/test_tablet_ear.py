@@ -311,13 +311,23 @@ def test_one_tablet_listens_and_the_other_is_told(start: Start) -> None:
     assert kinds(served.bench) == ["FinishStep"]
 
 
+def test_what_a_device_said_that_is_let_go_meanwhile_does_nothing(start: Start) -> None:
+    served, ears = start(FakeBench(STEP))
+    link = opened(served, ears)
+    served.let_all_go()
+    ears.waiting.append(judged(ears, "done"))
+    link.rest()
+    assert not any(told.get("taken") for told in link.told)
+    assert served.bench.commands == []
+
+
 def test_an_ear_that_ends_says_so_and_the_next_opening_has_a_new_one(start: Start) -> None:
     served, ears = start(FakeBench(STEP))
     link = opened(served, ears)
     ears.waiting.append(Trouble("Hearing cannot be started."))
     assert link.next("trouble")["text"] == "Hearing cannot be started."
     link.rest()
-    assert ears.is_stopped
+    wait_until(lambda: ears.is_stopped, "it is let go")
     link = EarLink.open(served.paired_web(), 7)
     link.next("open")
     link.close()

@@ -90,6 +90,14 @@ def browser(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Browser]:
         yield started
 
 
+@pytest.fixture(autouse=True)
+def _put_away(browser: Browser) -> Iterator[None]:
+    """The tablets of a test listen no longer than it."""
+    yield
+    for context in browser.contexts:
+        context.close()
+
+
 @pytest.fixture
 def ears() -> FedEars:
     """An ear that is ready and has judged all that it was fed."""
@@ -320,13 +328,26 @@ def test_a_number_is_shown_large_and_answered_by_a_tap(
     assert done == (["TakeMeasure"] if answer == "heard yes" else [])
 
 
+@pytest.mark.parametrize(("action", "words"), [("why", STEP.why), ("number", "fence 12 3/8 in")])
+def test_what_is_asked_for_by_voice_stands_on_a_page(
+    browser: Browser, served: Served, ears: FedEars, action: str, words: str
+) -> None:
+    page = paired(browser, served).page
+    page.locator("#talk-button").tap()
+    listens(page)
+    judge(ears, action)
+    expect(page.locator("#page")).to_contain_text(words)
+    is_shut(page)
+    assert served.bench.commands == []
+
+
 def test_armed_it_listens_after_each_card_but_never_while_it_sounds(
     browser: Browser, served: Served, ears: FedEars
 ) -> None:
-    page = paired(browser, served).page
-    page.locator('[data-act="more"]').tap()
-    page.wait_for_timeout(400)
-    page.locator('[data-act="arm"]').tap()
+    tablet = paired(browser, served)
+    page = tablet.page
+    tablet.tap("more")
+    tablet.tap("arm")
     listens(page)
     judge(ears, "again")
     wait_until(lambda: ears.orders[-1].grammar is None, "a phrase was taken")

@@ -23,6 +23,7 @@ from shopstep.voice.hear_policy import ASKED_S, Heard, is_open
 from shopstep.voice.listening import ARMED_S, MORE_S, PUSHED_S
 from shopstep.voice.vocabulary import ACK
 
+LET_GO = "This tablet is not paired any more."
 NOTHING_ASKED = "Nothing waits for an answer any more."
 _MOST_DEVICES = 10
 """What was asked back is remembered of so many devices."""
@@ -86,6 +87,7 @@ class Hearing:
 
     ears: Ears
     bench: BenchThread
+    is_paired: Callable[[str], bool]
     monotonic: Callable[[], float]
     _talkers: dict[str, _Talker] = field(default_factory=dict)
     _phrases: dict[str, str] = field(default_factory=dict)
@@ -204,6 +206,8 @@ class Hearing:
         return self._talkers[device]
 
     def _act(self, bench: Bench, opening: Opening, heard: Heard) -> Values:
+        if not self.is_paired(opening.device):
+            return _not_taken(LET_GO)
         if _key(bench.card()) != opening.key:
             return _not_taken(CHANGED)
         return self._do(bench, self._talker(bench, opening.device), heard)

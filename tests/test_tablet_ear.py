@@ -166,8 +166,23 @@ def test_a_refusal_is_told_and_it_goes_on_listening(start: Start) -> None:
     assert told == {
         "kind": "heard", "taken": False, "text": "Not sure enough: so so.", "words": "mark it done",
     }  # fmt: skip
-    assert tells(link, ears, judged(ears, "hold"))["taken"]
+    link.send(b"")
+    wait_until(lambda: Order(None, is_cut=True) in ears.orders, "the end is judged")
+    ears.waiting += [judged(ears, "hold"), CALM, CALM]
+    assert link.next("heard")["taken"]
+    link.rest()
     assert kinds(served.bench) == ["HoldBatch"]
+
+
+def test_a_reason_is_not_followed_by_nobody_was_heard(start: Start) -> None:
+    served, ears = start(FakeBench(STEP))
+    link = opened(served, ears)
+    tells(link, ears, Judged(_about(ears), "", None, "That was no phrase of this card."))
+    link.send(b"")
+    wait_until(lambda: Order(None, is_cut=True) in ears.orders, "the end is judged")
+    ears.waiting += [CALM, CALM]
+    assert "nobody" not in [told["kind"] for told in link.rest()]
+    assert link.code == 1000
 
 
 def _about(ears: FedEars) -> int:

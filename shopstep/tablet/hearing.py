@@ -47,6 +47,8 @@ class Opening:
     grammar: Grammar
     is_begun: bool = False
     is_cut: bool = False
+    is_heard: bool = False
+    """Something was judged, and the page was told."""
     is_over: bool = False
     """A phrase was taken, or all that was said is judged."""
     told: Level | None = None
@@ -152,7 +154,7 @@ class Hearing:
                 told += await self._take(opening, news)
         if opening.is_cut and not opening.is_over and self._levels >= self._fed:
             opening.is_over = True
-            told.append({"kind": "nobody"})
+            told += [] if opening.is_heard else [{"kind": "nobody"}]
         return told
 
     async def _take(self, opening: Opening, news: News) -> list[Values]:
@@ -170,7 +172,7 @@ class Hearing:
         return [await self._judged(opening, news)]
 
     async def _judged(self, opening: Opening, news: Judged) -> Values:
-        heard = news.heard
+        heard, opening.is_heard = news.heard, True
         if heard is None:
             return _not_taken(news.text, news.phrase)
         opening.is_over = True

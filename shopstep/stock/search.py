@@ -22,7 +22,7 @@ from shopstep.stock.pieces import Laid, OpenPiece, Rules, Stock, lay_out
 from shopstep.stock.sheets import lay_sheets
 from shopstep.stock.sold import Sold, cheaper_mixes, sold_kinds
 from shopstep.stock.urging import Weights, urge_layout
-from shopstep.units import Length
+from shopstep.units import ZERO, Length
 
 _MOST_PLACINGS = 8_000
 """About so many items are laid before the best layout so far is taken."""
@@ -221,7 +221,11 @@ def _openers(
 
     def open_rack(piece: RackPiece) -> OpenPiece:
         size = (piece.length, piece.width)
-        stock = Stock(piece.id, material.id, True, *size, kerf, piece.squared)
+        rough = piece.thickness if piece.planed else ZERO
+        stock = Stock(
+            piece.id, material.id, True, *size, kerf, piece.squared,
+            planed_from=rough, snipe=piece.snipe,
+        )  # fmt: skip
         return OpenPiece(stock, rules, long[0])
 
     kinds = sold_kinds(material)

@@ -136,10 +136,10 @@ def plane_kind(
         setup.id,
         title=f"Plane to {shown}",
         text=(
-            f"{_say_boards(boards, names, display)}. Cut {_say_depths(depths, display)}. In goes first "
-            "the end from which the lines on its edge climb towards you; after each pass turn it end "
-            f"over end. Before the last pass run a scrap, {least} or longer, measure it and set by "
-            f"that.{held}"
+            f"{_say_boards(boards, names, display)}. Cut {_say_depths(depths, display)}. In goes "
+            "first the end from which the lines on its edge climb towards you; after each pass "
+            f"turn it end over end. Before the last pass run a scrap, {least} or longer, measure "
+            f"it and set by that.{held}"
         ),
         why=(
             "Whole boards go through and pieces are cut afterwards: a short one tips under the "

@@ -15,11 +15,11 @@ class Pace:
     setup_s: int
     """Set, cut one in scrap, measure, correct."""
     piece_s: int
-    """Of ``plane``: for each board and pass."""
+    """Of ``plane_board``: for each board and pass."""
 
 
 PACES = {
-    "plane": Pace(600, 60),
+    "plane_board": Pace(600, 60),
     "rough_cut": Pace(300, 60),
     "edge": Pace(120, 30),
     "slice": Pace(240, 45),

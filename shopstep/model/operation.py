@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from shopstep.model.part import Hand
 from shopstep.units import Angle, Length
 
-PLANE = "plane"
+PLANE = "plane_board"
 """The kind of work that brings whole boards to thickness at a planer, before all else."""
 
 
@@ -42,8 +42,8 @@ class Operation:
     id: str
     """Stable, for example ``groove/side_rail/left/panel``."""
     kind: str
-    """``plane`` (to thickness), ``slice`` (falls off outside), ``rip``, ``rip_thin`` (on edge),
-    ``sheet_cut``, ``straightedge``, ``crosscut``, ``crosscut_hand``, ``groove``, ``rout``,
+    """``plane_board`` (to thickness), ``slice`` (falls off outside), ``rip``, ``rip_thin`` (on
+    edge), ``sheet_cut``, ``straightedge``, ``crosscut``, ``crosscut_hand``, ``groove``, ``rout``,
     ``bevel_rip``, ``mitre``, ``notch``, ``hand_cut``, ``drill`` or ``shear``."""
     tool: str
     part: str

@@ -131,11 +131,14 @@ def _leave(
 def _thin(
     connection: sqlite3.Connection, session: str, version: int, move: Thin
 ) -> list[KeptPiece | str]:
-    """The board is as thick as it was planed; what it was is noted in the name of the move."""
+    """The board is as thick as it was planed; what it was is noted in the name of the move.
+
+    No piece stands beside the name, for none has left the rack.
+    """
     id_ = move.piece.rack_id
     connection.execute(
-        "INSERT OR REPLACE INTO cut VALUES (?, ?, ?, ?, ?)",
-        (session, version, move.step, move.name, id_),
+        "INSERT OR REPLACE INTO cut VALUES (?, ?, ?, ?, NULL)",
+        (session, version, move.step, move.name),
     )
     row = connection.execute("SELECT gone FROM piece WHERE id = ?", (id_,)).fetchone()
     if row is None or row[0]:
@@ -251,8 +254,8 @@ def _undo(connection: sqlite3.Connection, session: str, step: str) -> list[KeptP
             continue
         connection.execute("DELETE FROM cut WHERE session = ? AND stock = ?", (session, stock))
         if PLANED in stock:
-            was = int(stock.rpartition(PLANED)[2])
-            connection.execute("UPDATE piece SET thickness_nm = ? WHERE id = ?", (was, id_))
+            board, _, was = stock.rpartition(PLANED)
+            connection.execute("UPDATE piece SET thickness_nm = ? WHERE id = ?", (int(was), board))
             continue
         if _SIZE in stock:
             size = (int(nm) for nm in stock.rpartition(_SIZE)[2].split())
@@ -261,9 +264,7 @@ def _undo(connection: sqlite3.Connection, session: str, step: str) -> list[KeptP
                 (*size, id_),
             )
             continue
-        others = connection.execute(
-            "SELECT 1 FROM cut WHERE piece = ? AND instr(stock, ?) = 0", (id_, PLANED)
-        ).fetchone()
+        others = connection.execute("SELECT 1 FROM cut WHERE piece = ?", (id_,)).fetchone()
         if id_ is not None and others is None:
             put_back(connection, id_)
     return [

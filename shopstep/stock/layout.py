@@ -18,8 +18,7 @@ from shopstep.stock.cloth import ClothLayout, lay_cloth
 from shopstep.stock.items import Item, take_apart
 from shopstep.stock.least import least_off_roll
 from shopstep.stock.pieces import Rules
-from shopstep.stock.planed import fewer_planed, tell_unplaned
-from shopstep.stock.search import search_layout
+from shopstep.stock.planed import search_sparing, tell_unplaned
 from shopstep.stock.shelves import fill_piece, pack_roll
 from shopstep.stock.sold import measure_of, sold_kinds, unit_of
 from shopstep.stock.spares import lay_spares, tell_missing
@@ -104,7 +103,7 @@ def plan_stock(
             own = [piece for piece in own if not piece.planed]
         extra = () if stood.pieces or material.form is not Form.BOARD else spares
         more = take_apart(tuple(s for s in extra if s.material == material.id), spare=True)
-        layout = _lay_sparing(stood.left, material, own, kerf, display, more)
+        layout = _BY_FORM[material.form](stood.left, material, own, kerf, display, more)
         findings += tell_unplaned(own, layout.pieces, material, display)
         if stood.left and not stood.pieces and not layout.misfits:
             least.append(_least_of(material, layout))
@@ -202,7 +201,7 @@ def _lay_lanes(
     spares: list[Item],
 ) -> Layout:
     """Boards and sheets: length along the grain, kerfs between, as few bought as found."""
-    found = search_layout(items, material, rack, kerf, _RULES[material.form])
+    found = search_sparing(items, material, rack, kerf, _RULES[material.form])
     lay_spares(found.laid.pieces, spares)
     pieces = [piece.close() for piece in found.laid.pieces]
     return Layout(pieces, list(found.laid.misfits), found.least * unit_of(material))
@@ -267,36 +266,6 @@ _BY_FORM: dict[Form, _LayOut] = {
     Form.SHEET: _lay_lanes,
     Form.ROLL: _lay_roll,
 }
-
-
-def _lay_sparing(
-    items: list[Item],
-    material: Material,
-    rack: list[RackPiece],
-    kerf: Length,
-    display: str,
-    spares: list[Item],
-) -> Layout:
-    """Without the pieces that have to be planed, unless less has to be bought with them; then with
-    as few of them as are found to save as much. The bound holds for all of them.
-    """
-    lay = _BY_FORM[material.form]
-    ready = [piece for piece in rack if not piece.planed]
-    plain = lay(items, material, ready, kerf, display, spares)
-    if len(ready) == len(rack) or not (plain.misfits or _least_of(material, plain).bought):
-        return plain
-    planed = lay(items, material, rack, kerf, display, spares)
-
-    def spent(layout: Layout) -> tuple[int, int]:
-        return len(layout.misfits), _least_of(material, layout).bought
-
-    if spent(plain) <= spent(planed):
-        return replace(plain, least=planed.least)
-    for few in fewer_planed(rack):
-        fewer = lay(items, material, few, kerf, display, spares)
-        if spent(fewer) <= spent(planed):
-            return replace(fewer, least=planed.least)
-    return planed
 
 
 def _misfit_findings(misfits: list[Item], material: Material, display: str) -> list[Finding]:

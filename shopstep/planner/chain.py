@@ -139,7 +139,8 @@ def _chain_rooms(
         *air.findings,
     )
     _refuse_on_stop(findings)
-    kinds, steps = derive_steps(milling, design.parts, display, stock.pieces, design.joints)
+    sheets = frozenset(m.id for m in design.materials if m.form is Form.SHEET)
+    kinds, steps = derive_steps(milling, design.parts, display, stock.pieces, design.joints, sheets)
     _refuse_taken_names(request, kinds, design.outline)
     watches = watch_cuts(fitting.fits)
     kinds = with_watches(kinds, milling.setups, milling.operations, design.joints, watches)

@@ -41,7 +41,8 @@ class Drawing:
     title: str
     form: Form
     sections: tuple[tuple[Length, Length], ...]
-    """Begin and end of what is cut by itself: rough lengths, rows across a sheet or a roll."""
+    """Begin and end of what is cut by itself: rough lengths, rows across a sheet, across a section
+    of it, or across a roll."""
     cuts: tuple[DrawnCut, ...]
     rests: tuple[Rest, ...]
 
@@ -87,23 +88,29 @@ def _title(plan: Plan, piece: StockPiece, letter: str, material: str) -> str:
 
 def _sections(piece: StockPiece, form: Form) -> tuple[tuple[Length, Length], ...]:
     found: list[tuple[Length, Length]] = []
-    if form is Form.BOARD:
-        start = ZERO
-        for length in piece.sections or (piece.length,):
-            found.append((start, start + length))
-            start += length + piece.kerf
-        return tuple(found)
-    rows = [cut for cut in piece.cuts if cut.across or form is Form.ROLL]
-    for cut in sorted(rows, key=lambda cut: cut.at_length):
-        end = cut.at_length + cut.length
-        if found and cut.at_length < found[-1][1]:
-            found[-1] = (found[-1][0], max(found[-1][1], end))
-        else:
-            found.append((cut.at_length, end))
-    along = [cut for cut in piece.cuts if not (cut.across or form is Form.ROLL)]
-    if along:
-        found.append((min(cut.at_length for cut in along), piece.length))
+    start = ZERO
+    for length in piece.sections or (piece.length,):
+        end = start + length
+        own = [cut for cut in piece.cuts if start <= cut.at_length < end]
+        found += [(start, end)] if form is Form.BOARD else _rows_of(own, end, form)
+        start = end + piece.kerf
     return tuple(found)
+
+
+def _rows_of(cuts: list[Cut], end: Length, form: Form) -> list[tuple[Length, Length]]:
+    """Rows across a roll, a sheet or a section of it, and what is cut lengthwise behind them."""
+    found: list[tuple[Length, Length]] = []
+    rows = [cut for cut in cuts if cut.across or form is Form.ROLL]
+    for cut in sorted(rows, key=lambda cut: cut.at_length):
+        behind = cut.at_length + cut.length
+        if found and cut.at_length < found[-1][1]:
+            found[-1] = (found[-1][0], max(found[-1][1], behind))
+        else:
+            found.append((cut.at_length, behind))
+    along = [cut for cut in cuts if not (cut.across or form is Form.ROLL)]
+    if along:
+        found.append((min(cut.at_length for cut in along), end))
+    return found
 
 
 def used_marks(drawings: tuple[Drawing, ...], plan: Plan) -> list[str]:

@@ -168,7 +168,7 @@ def _chain_rooms(
         findings = (
             *findings,
             *right.findings,
-            *tell_rough_lengths(stock.pieces, done, display),
+            *tell_rough_lengths(stock.pieces, done, display, sheets),
             *tell_lots(before, done, kinds),
             *tell_cut_parts(before, done, follow.wanted[None]),
             *(() if request.readings else tell_done_steps(before, done, outline.kinds)),

@@ -135,7 +135,7 @@ class _Sheet:
         whole = self.stock.length.nm
         ways = _led(-whole, self.ways(whole))
         for number in range(2, MOST_SECTIONS + 1):
-            ways |= self._part(sections, whole, number, extra)
+            ways = {**self._part(sections, whole, number, extra), **ways}  # fewer go before more
         return keep_best(ways, self.work)
 
     def _part(self, sections: list[tuple[int, Ways]], left: int, number: int, extra: int) -> Ways:

@@ -115,7 +115,7 @@ def section_kind(
     if len(said) > LONGEST_LIST:
         said = f"in all {_say_lengths(lengths, display)}, as they are drawn"
     if whole:
-        said += f"; {', '.join(whole)} not"
+        said += f"; {', '.join(whole)} {'stay' if len(whole) > 1 else 'stays'} whole"
     return make_kind(
         f"rough_cut/{material}",
         title=f"Sections: {_words(material)}",

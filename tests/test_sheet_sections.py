@@ -16,6 +16,7 @@ from shopstep.model.material import Form
 from shopstep.model.operation import Blank
 from shopstep.model.plan import Plan
 from shopstep.model.stock import RackPiece, StockPiece
+from shopstep.planner.done_otherwise import tell_rough_lengths
 from shopstep.present.cut_drawing import cut_lines, draw_cuts
 from shopstep.present.cut_svg import cuts_svg
 from shopstep.stock import StockPlan, plan_stock
@@ -286,3 +287,12 @@ def test_what_is_made_again_lies_beside_what_is_cut(blanks: tuple[Blank, ...], w
         check_rests(piece, Form.SHEET)
         if piece.id not in {p.id for p in first.pieces}:
             assert piece.sections == (), "no card would tell to saw it"
+
+
+def test_a_sheet_that_is_wanted_since_the_sawing_is_told() -> None:
+    (sawn,) = plan_stock(FOUR, MATERIALS, (), KERF).pieces
+    more = replace(sawn, id="buy-ply-2", sections=(), is_added=True)
+    done = frozenset(["all/rough_cut/ply"])
+    (told,) = tell_rough_lengths((sawn, more), done, "in", frozenset(["ply"]))
+    assert told.text.startswith("The sections of ply are cut, and not all parts")
+    assert told.text.endswith("Take besides, with the cautions of the saws: B as it is.")

@@ -30,6 +30,8 @@ from shopstep.units import Length
 
 _WORK = 300_000
 """About a third of a second."""
+_SAWN_WORK = 100_000
+"""Where sheets may be sawn there are far more ways: either they are few, or too many anyhow."""
 
 Size = tuple[int, int, bool]
 """Length, width, and whether it is cut to its length first."""
@@ -53,7 +55,9 @@ def lay_sheets(
     """
     counted = Counter((i.length.nm, i.width.nm, i.length_first) for i in items)
     sizes, wanted = tuple(counted), tuple(counted.values())
-    work = Work(_WORK)
+    sheet = buy(1, 0)
+    is_sawn = isinstance(sheet, OpenSheet) and sheet.fold > 0
+    work = Work(_SAWN_WORK if is_sawn else _WORK)
     try:
         held = [_ways_on(opener(), sizes, wanted, work) for opener in rack]
         fresh = [_ways_on(buy(1, kind), sizes, wanted, work) for kind in range(len(kinds))]

@@ -12,10 +12,11 @@ from typing import Any
 
 from shopstep.model.step import Step
 from shopstep.present.card import StepCard
+from shopstep.present.face import Answer, Bench
 from shopstep.present.moments import TimerStage, timer_stage, timer_words
 from shopstep.session.commands import Command, Refusal
 from shopstep.tablet.bench_thread import BenchThread
-from shopstep.tablet.ports import Answer, Bench, Ears
+from shopstep.tablet.ports import Ears
 from shopstep.tablet.sheet import take_labels
 from shopstep.voice.hear_follow import Talk
 from shopstep.voice.hear_news import CHANGED, Grammar, Judged, Level, News, Order, Ready, Trouble

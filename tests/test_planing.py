@@ -166,6 +166,18 @@ def test_a_planed_board_is_given_a_straight_edge_and_loses_its_ends() -> None:
     assert any(kind.id == "edge/board" for kind in made.kinds)
 
 
+def test_boards_of_several_widths_get_their_edge_at_a_fence_each() -> None:
+    """A bought 1×6 and a rough board: each 1/8 in less than it is wide."""
+    made = plan(board("R1", "72", "7 1/4", "1"), units=2)
+    assert planed(made) == ["R1"]
+    edge = next(kind for kind in made.kinds if kind.id == "edge/board")
+    shown = {number.label: number.value for number in edge.numbers}
+    assert shown["fence for R1"] == inch("7 1/8")
+    assert shown["fence for A"] == inch("5 3/8")
+    assert "Fence 7 1/8 in for R1, 5 3/8 in for A" in edge.text
+    assert edge.cautions[0].id == "saw_rip_narrow"
+
+
 def test_a_machine_without_snipe_takes_nothing_off_the_ends() -> None:
     made = plan(THICK, planer=replace(PLANER, snipe=Length(0)))
     (piece,) = [piece for piece in made.stock if piece.planed_from]

@@ -143,7 +143,7 @@ class _Line:
             ready = self.boards.setdefault(material, _Boards()).ready
             rough = rough_kind(material, boards, names, display)
             ready[:] = [self._add(rough, tuple(ready), ())]
-            edge = edge_kind(material, boards, display)
+            edge = edge_kind(material, boards, names, display)
             if edge:
                 step = self._add(edge, ready, (TABLE_SAW,))
                 self.guard.note_on(TABLE_SAW, step, ready)

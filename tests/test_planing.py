@@ -6,13 +6,14 @@ arithmetic.
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from shopstep.milling import plan_milling
+from shopstep.milling import divide_long, plan_milling
 from shopstep.milling.planing import passes
 from shopstep.model.material import Form
 from shopstep.model.operation import PLANE
@@ -198,6 +199,27 @@ def test_drawing_list_and_document_say_it() -> None:
     entry = stock["R1"]["planed"]
     assert [entry[key]["text"] for key in ("from", "to", "snipe")] == ["1 in", "3/4 in", "3 in"]
     assert all(other["planed"] is None for name, other in stock.items() if name != "R1")
+
+
+def test_the_title_of_a_planed_board_stays_inside_the_picture() -> None:
+    """Bold letters are at most 0.62 of their height wide, by the fonts that are usual."""
+    made = plan(board("R1", "90", "7 1/4", "1", ("40", "42")))
+    titles = re.findall(r'font-size="([\d.]+)" font-weight="bold">([^<]+)<', cuts_svg(made))
+    said = [(float(size), text) for size, text in titles if "plane to" in text]
+    assert said
+    assert all(size >= 9 and size * 0.62 * len(text) <= 1010 for size, text in said)
+
+
+def test_long_planing_stands_in_lots_of_passes_and_the_last_one_has_the_steps_name() -> None:
+    made = plan(board("R1", "50", "7 1/4", "1"), board("R2", "50", "7 1/4", "7/8"))
+    kind = kind_of(made)
+    (step,) = [step for step in made.steps if step.kind == kind.id]
+    kinds, steps = divide_long((kind,), (step,), 30 * 60)
+    assert [each.id for each in steps] == [f"{step.id}#1", step.id]
+    assert [
+        [(n.label, n.value) for n in each.numbers if n.label in ("from pass", "to pass")]
+        for each in kinds
+    ] == [[("from pass", 1), ("to pass", 4)], [("from pass", 5), ("to pass", 8)]]
 
 
 def test_a_metric_plan_speaks_of_millimetres() -> None:

@@ -22,9 +22,13 @@ from shopstep.units import Length, format_length
 
 
 def tell_rough_lengths(
-    pieces: tuple[StockPiece, ...], done: frozenset[str], display: str
+    pieces: tuple[StockPiece, ...],
+    done: frozenset[str],
+    display: str,
+    sheets: frozenset[str] = frozenset(),
 ) -> tuple[Finding, ...]:
-    """Boards that the batch needs since the rough cut of their material: no card cuts them up."""
+    """Boards, or pieces of ``sheets`` (ids of materials), that the batch needs since the rough cut
+    of their material: no card cuts them up."""
     names = name_boards(pieces)
     told = [_tell_late(piece, names, display) for piece in pieces if piece.late]
     for material in dict.fromkeys(piece.material for piece in pieces if piece.is_added):
@@ -35,10 +39,12 @@ def tell_rough_lengths(
         more = [say_by_board(sawn, names, display)] if sawn else []
         more += [f"{names[board.id]} as it is" for board in added if not board.sections]
         words = material.replace("_", " ").replace(BUILD_MARK, ", ")
+        what, care = "rough lengths", ", an edge straight on each"
+        if material in sheets:
+            what, care = "sections", ""
         text = (
-            f"The rough lengths of {words} are cut, and not all parts as they are wanted now come "
-            f"out of them. Take besides, with the cautions of the saws, an edge straight on each: "
-            f"{'; '.join(more)}."
+            f"The {what} of {words} are cut, and not all parts as they are wanted now come "
+            f"out of them. Take besides, with the cautions of the saws{care}: {'; '.join(more)}."
         )
         told.append(_finding(text, material))
     return tuple(told)

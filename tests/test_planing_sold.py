@@ -11,8 +11,10 @@ from shopstep.model.plan import BuildFileError, Plan, PlanRequest
 from shopstep.model.resources import Planer
 from shopstep.planner import make_plan, revise
 from shopstep.planner.racking import offer_rack
+from shopstep.present.account import Prices, account_of
+from shopstep.present.record import record
 from shopstep.units import Length
-from tests.floor import floor_text
+from tests.floor import BEGIN_S, floor_text
 from tests.planing_shop import PLANER, board, planed, request, told
 from tests.sample_floor import inch
 from tests.stock_checker import check_board, check_piece, check_planing_steps
@@ -53,6 +55,14 @@ def test_a_rough_board_is_bought_as_long_as_it_is_sold_and_planed_first() -> Non
     assert line.quantity == len(bought)
     (least,) = [each for each in made.least_bought if each.material == "board"]
     assert least.bought == len(bought)
+
+
+def test_the_ends_of_a_planed_board_are_waste() -> None:
+    made = make_plan(rough())
+    yields = account_of(record((), made), made, Prices(), BEGIN_S).yields
+    wood = next(each for each in yields if each.title.startswith("3/4 in pine board"))
+    assert wood.bought == len(boards(made)) * inch("96").nm * inch("5 1/2").nm
+    assert wood.waste > len(boards(made)) * inch("6").nm * inch("5 1/2").nm
 
 
 @pytest.mark.parametrize(

@@ -304,7 +304,10 @@ def _openers(
     def open_bought(number: int, kind: int) -> OpenPiece:
         name, sold = f"buy-{material.id}-{number}", kinds[kind]
         size = (sold.length, material.sold_width)
-        stock = Stock(name, material.id, False, *size, kerf, worth=sold.worth)
+        stock = Stock(
+            name, material.id, False, *size, kerf, worth=sold.worth,
+            planed_from=material.sold_thickness, snipe=material.snipe,
+        )  # fmt: skip
         number -= 1
         return _open(stock, rules, long[number % len(long)], folds[number % len(folds)])
 

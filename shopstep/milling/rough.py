@@ -87,7 +87,7 @@ def rough_kind(
         title=f"Rough lengths: {_words(material)}",
         text=(
             f"Cut the boards into rough lengths at trestles, knots and splits out: {said}. "
-            "Write the board's letter on each."
+            f"Write the board's letter on each.{_say_snipe(boards, names, display)}"
         ),
         why="Each is half an inch longer than its parts, so that both ends can be cut square.",
         numbers=tuple(
@@ -98,6 +98,19 @@ def rough_kind(
         tool=HAND_SAW,
         checks=(Check("lettered", "Has each length its board's letter?", None, ZERO),),
         duration_s=estimate_s("rough_cut", sum(lengths.values())),
+    )
+
+
+def _say_snipe(boards: tuple[StockPiece, ...], names: Mapping[str, str], display: str) -> str:
+    """What goes off the ends of planed boards before anything is measured from them."""
+    off: dict[Length, dict[str, None]] = {}
+    for board in boards:
+        if board.planed_from and board.snipe:
+            off.setdefault(board.snipe, {})[board.rack_id or names[board.id]] = None
+    return "".join(
+        f" First take {format_length(snipe, display)} off each end of {', '.join(called)}: there "
+        "the planer cuts deeper."
+        for snipe, called in off.items()
     )
 
 

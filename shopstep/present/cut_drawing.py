@@ -14,6 +14,7 @@ from shopstep.model.plan import Plan
 from shopstep.model.stock import Cut, Rest, StockPiece
 from shopstep.present.columns import fold_item
 from shopstep.present.pencil_marks import Owner, pencil_marks
+from shopstep.present.stock_text import plane_words
 from shopstep.stock.rests import rests_of_piece
 from shopstep.units import ZERO, Length, format_length
 
@@ -92,7 +93,8 @@ def _title(plan: Plan, piece: StockPiece, letter: str, material: Material) -> st
     kerf = f", kerf {format_length(piece.kerf, plan.display)}" if piece.kerf else ""
     sawn = ", ".join(format_length(length, plan.display) for length in piece.sections)
     told = f"; sawn first into {sawn}" if sawn and material.form is Form.SHEET else ""
-    return f"{named}: {material.title}, {size}{kerf}{told}"
+    planed = plane_words(piece, plan)
+    return f"{named}: {material.title}, {size}{kerf}{f'; {planed}' if planed else ''}{told}"
 
 
 def _sections(piece: StockPiece, form: Form) -> tuple[tuple[Length, Length], ...]:

@@ -74,7 +74,7 @@ def search_layout(
             items, material, rack, kerf, rules.rough_extra, rules.edge_trim, best.spent
         )
         fewest = max(fewest, heavy)
-        if not usable and fewest < best.spent:
+        if fewest < best.spent and not usable_boards(rack, items, rules.rough_extra):
             ends = kerf, rules.rough_extra, rules.edge_trim
             fewest = least_by_prices(items, material, *ends, fewest, best.spent)
     else:

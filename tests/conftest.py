@@ -8,9 +8,14 @@ import shutil
 from pathlib import Path
 
 import pytest
+from hypothesis import HealthCheck, settings
 
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 """Every test process has one core; threads that wait for each other make a busy machine crawl."""
+settings.register_profile(
+    "any machine", deadline=None, suppress_health_check=[HealthCheck.too_slow]
+)
+settings.load_profile("any machine")
 HAS_BROWSER = any(shutil.which(name) for name in ("chromium", "chromium-browser"))
 NEEDS_BROWSER = HAS_BROWSER or os.environ.get("SHOPSTEP_BROWSER") == "needed"
 IN_BROWSER = ["test_tablet_browser.py", "test_tablet_looks.py", "test_tablet_ear_page.py"]

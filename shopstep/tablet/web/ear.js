@@ -57,6 +57,7 @@ export function startEar(given) {
 export function setDeaf(text) {
   deaf = whyNoMicrophone() || broken || text;
   $("talk").hidden = Boolean(deaf);
+  show();
 }
 
 /** Another card is in sight: what was begun about the one before is void. */

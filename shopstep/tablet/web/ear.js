@@ -42,8 +42,8 @@ export function startEar(given) {
   const button = $("talk-button");
   button.addEventListener("pointerdown", (event) => {
     button.setPointerCapture(event.pointerId);
-    downAt = performance.now();
-    if (opened?.by === "card") Object.assign(opened, { by: "held", at: downAt });
+    downAt = event.timeStamp; // of the finger, however busy the page is
+    if (opened?.by === "card") Object.assign(opened, { by: "held", at: performance.now() });
     else if (isMicrophoneOn() && !opened) press("held");
   });
   for (const kind of ["pointerup", "lostpointercapture"]) button.addEventListener(kind, lift);
@@ -57,6 +57,7 @@ export function startEar(given) {
 export function setDeaf(text) {
   deaf = whyNoMicrophone() || broken || text;
   $("talk").hidden = Boolean(deaf);
+  show();
 }
 
 /** Another card is in sight: what was begun about the one before is void. */
@@ -94,9 +95,9 @@ function isArmed() {
 
 // ---- the button
 
-function lift() {
+function lift(event) {
   if (!downAt) return;
-  const isHeld = performance.now() - downAt >= HELD_MS;
+  const isHeld = event.timeStamp - downAt >= HELD_MS;
   downAt = 0;
   if (!isMicrophoneOn()) start();
   else if (opened?.by === "held" && !isHeld) Object.assign(opened, { by: "tap", at: performance.now() });
@@ -147,7 +148,7 @@ function hearPiece(piece) {
   if (isSounding()) soundedAt = now;
   if (now - soundedAt < ECHO_MS) { // it does not listen to itself
     before = [];
-    if (opened && !opened.isCut) cut();
+    if (opened?.isBegun) cut(); // else it begins once the page is quiet
   } else if (opened && !opened.isCut) {
     opened.waiting.push(piece);
     pass();
@@ -164,9 +165,9 @@ function hearPiece(piece) {
 function pass() {
   if (opened.socket.readyState !== WebSocket.OPEN) return;
   if (!opened.isBegun && before.length) opened.socket.send(new Blob(before));
-  [opened.isBegun, before] = [true, []];
   opened.waiting.forEach((piece) => opened.socket.send(piece));
-  opened.waiting = [];
+  opened.isBegun ||= before.length + opened.waiting.length > 0;
+  [before, opened.waiting] = [[], []];
 }
 
 function open(by) {

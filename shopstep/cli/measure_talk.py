@@ -12,6 +12,7 @@ from shopstep.cli.plain import WIDTH, ReadLine, WriteLine
 from shopstep.present.lines import wrap_lines
 from shopstep.present.readings import MeasureCard, decides_words, range_complaint
 from shopstep.units import Length, UnitError, parse_length
+from shopstep.words import say
 
 HELP = "Type a length such as 16 3/8 in or 412.8 mm; Enter: skip; back; quit."
 KeepReading = Callable[[str, Length, str], str]
@@ -30,7 +31,9 @@ def ask_line_by_line(
     talk.say(HELP)
     number = 0
     while 0 <= number < len(cards):
-        step = talk.ask(cards[number], f"{number + 1} of {len(cards)}")
+        step = talk.ask(
+            cards[number], say("{number} of {cards}", number=number + 1, cards=len(cards))
+        )
         if step is None:
             return
         number += step
@@ -60,7 +63,7 @@ class _Talk:
         """One measurement; how many to go on by (-1: back), or None when the person leaves."""
         question = card.question
         self.say(f"{question.name} ({place}). {question.prompt}")
-        kept = f"Kept: {card.kept}. " if card.kept else ""
+        kept = say("Kept: {kept}. ", kept=card.kept) if card.kept else ""
         self.say(f"{kept}{card.usual}; works from {card.allowed}.{decides_words(question)}")
         round_, doubted = self._new_round(), ""
         while True:

@@ -33,6 +33,7 @@ from shopstep.session.commands import Command, Refusal
 from shopstep.session.events import Envelope
 from shopstep.session.flow import index_plan
 from shopstep.session.state import State
+from shopstep.words import say
 
 WIDTH = 78
 _FACE_WORDS = {
@@ -195,7 +196,7 @@ class _Talk:
             return
         outcome = self._bench.do(command)
         if isinstance(outcome, Refusal):
-            self._say(f"Not done. {outcome.in_words}")
+            self._say(say("Not done. {why}", why=outcome.in_words))
             self._tell_changes()
         else:
             self.show(outcome.card)
@@ -215,12 +216,22 @@ class _Talk:
     def _say_ready(self) -> None:
         ready = self._bench.ready()
         if not ready:
-            self._say("No other step is ready now.")
+            self._say(say("No other step is ready now."))
         index = index_plan(self._bench.plan)
         for number, step in enumerate(ready, 1):
-            here = ", at the bench" if step.id == self._card.step_id else ""
-            self._say(f"take {number}: {headline_of(step, index.kind_of(step))}, {step.id}{here}")
-        self._say(f"Also: {', '.join(['measure', 'note', 'conditions', *_FACE_WORDS])}.")
+            here = say(", at the bench") if step.id == self._card.step_id else ""
+            self._say(
+                say(
+                    "take {number}: {headline_of}, {step_id}{here}",
+                    number=number,
+                    headline_of=headline_of(step, index.kind_of(step)),
+                    step_id=step.id,
+                    here=here,
+                )
+            )
+        self._say(
+            say("Also: {names}.", names=", ".join(["measure", "note", "conditions", *_FACE_WORDS]))
+        )
 
     def _say_summary(self) -> None:
         bench = self._bench

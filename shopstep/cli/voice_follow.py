@@ -14,6 +14,7 @@ import click
 from shopstep.cli.output import NO_WHY, read_line
 from shopstep.present.lines import card_lines, wrap_lines
 from shopstep.present.moments import timer_words
+from shopstep.words import say
 
 if TYPE_CHECKING:
     from shopstep.voice.hear import Hearing
@@ -52,7 +53,9 @@ def follow_lines(
 
 def say_sayings(follower: Follower, now_s: float) -> None:
     """What may be said now."""
-    for line in wrap_lines([f"To say: {'; '.join(follower.sayings(now_s))}"], WIDTH):
+    for line in wrap_lines(
+        [say("To say: {sayings}", sayings="; ".join(follower.sayings(now_s)))], WIDTH
+    ):
         click.echo(line)
 
 
@@ -66,8 +69,8 @@ def outcome_words(hearing: Hearing) -> str:
     """``done: mark it done``, or why it was refused and what came nearest."""
     if hearing.why is None:
         return f"{hearing.action}: {hearing.phrase}"
-    nearest = f" (nearest: {hearing.phrase})" if hearing.phrase else ""
-    return f"refused: {hearing.text}{nearest}"
+    nearest = say(" (nearest: {phrase})", phrase=hearing.phrase) if hearing.phrase else ""
+    return say("refused: {hearing}{nearest}", hearing=hearing.text, nearest=nearest)
 
 
 def turn_lines(turn: Turn, opened: OpenSession) -> Iterator[str]:
@@ -94,6 +97,6 @@ def _look(look: str, opened: OpenSession) -> list[str]:
         case "more":
             return [f"{n}. {step.id}" for n, step in enumerate(bench.ready(), 1)]
         case "quiet":
-            return ["No alarm sounds here."]
+            return [say("No alarm sounds here.")]
         case _:
             return card_lines(card, bench.now_s(), bench.plan.zone)

@@ -9,6 +9,7 @@ from __future__ import annotations
 from fractions import Fraction
 
 from shopstep.units import Length
+from shopstep.words import say
 
 _Curve = tuple[float, float, float]
 
@@ -65,7 +66,9 @@ def change_across(width: Length, coefficient: float, from_mc: float, to_mc: floa
     ΔD = D · C · (M2 − M1), chapter 13; ValueError outside its range of 6 to 14 %.
     """
     if not (6 <= from_mc <= 14 and 6 <= to_mc <= 14):
-        raise ValueError("the coefficient holds from 6 to 14 % moisture; use change_from_shrinkage")
+        raise ValueError(
+            say("the coefficient holds from 6 to 14 % moisture; use change_from_shrinkage")
+        )
     return width.times(Fraction(coefficient * (to_mc - from_mc)))
 
 
@@ -92,5 +95,5 @@ def green_shrinkage_percent(moisture_content: float) -> tuple[float, float]:
     FPL-RP-489, on the basis of PS 20-70; ValueError outside its range of 8 to 19 %.
     """
     if not _LEAST_GREEN_RULE <= moisture_content <= _MOST_GREEN_RULE:
-        raise ValueError("the shrinkage of green lumber is known from 8 to 19 % moisture only")
+        raise ValueError(say("the shrinkage of green lumber is known from 8 to 19 % moisture only"))
     return 6.031 - 0.215 * moisture_content, 5.062 - 0.181 * moisture_content

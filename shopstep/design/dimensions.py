@@ -18,6 +18,7 @@ from shopstep.design.values import Values
 from shopstep.model.lever import Origin, SizeKind
 from shopstep.model.plan import Measured
 from shopstep.units import Length
+from shopstep.words import say
 
 _PLAIN = re.compile(r"[a-z][a-z0-9_]*(?:\.[a-z][a-z0-9_]*)?")
 
@@ -100,7 +101,7 @@ def _list_materials(build: BuildFile, found: Dimensions) -> None:
     for name, entry in build.entry.materials.items():
         stock = Dimension(
             _STOCK[entry.form],
-            f"thickness of the {name.replace('_', ' ')}",
+            say("thickness of the {name}", name=name.replace("_", " ")),
             Origin.BOUGHT,
             name,
             entry.form == "board",
@@ -128,7 +129,7 @@ def _part_dimension(found: Dimensions, part: PartEntry, key: str) -> Dimension:
     form = found.build.entry.materials[part.material].form
     return Dimension(
         _CUTS.get((form, key), SizeKind.SHEET_CUT),
-        f"{key} of the {part.title}",
+        say("{key} of the {part_title}", key=key, part_title=part.title),
         Origin.CUT,
         part.material,
         form == "board" and key != "length",
@@ -154,11 +155,11 @@ def _list_channel(build: BuildFile, found: Dimensions, name: str, joint: JointEn
     """What a joint with a channel names: width, depth, place, and play, which is no cut itself."""
     wood = _in_wood(found, build.entry.parts[joint.into])
     member = build.entry.parts[joint.member].title
-    channel = f"of the {member}'s {joint.kind}"
+    channel = say("of the {member}'s {kind}", member=member, kind=joint.kind)
     along = replace(wood, across_grain=wood.across_grain and joint.kind != "dado")
     width = replace(along, kind=SizeKind.GROOVE_WIDTH, title=f"width {channel}")
     depth = replace(wood, kind=SizeKind.GROOVE_DEPTH, title=f"depth {channel}")
-    play = Dimension(SizeKind.CLEARANCE, f"play of the {member}")
+    play = Dimension(SizeKind.CLEARANCE, say("play of the {member}", member=member))
     found.named[f"{name}.channel"], found.named[f"{name}.depth"] = width, depth
     found.named[f"{name}.play"] = found.named[f"{name}.ease"] = play
     found.use(getattr(joint, "depth", ""), depth)

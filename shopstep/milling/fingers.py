@@ -8,6 +8,7 @@ from shopstep.model.feature import Fingers
 from shopstep.model.operation import Setting
 from shopstep.model.part import Part
 from shopstep.units import ZERO, Length
+from shopstep.words import say
 
 SLOT_FIRST = "spacer at the key"
 
@@ -19,7 +20,7 @@ def cut_fingers(part: Part, fingers: Fingers, _kerf: Length) -> Draft:
     that begins with a slot has a spacer as wide as the key there, so that it comes half a step
     later.
     """
-    edge = f"{say_face(part, fingers.reference)} to the key"
+    edge = say("{face} to the key", face=say_face(part, fingers.reference))
     first = SLOT_FIRST if fingers.starts_with == "slot" else edge
     return Draft(
         kind="fingers",

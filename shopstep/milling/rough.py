@@ -18,6 +18,7 @@ from shopstep.model.part import Hand
 from shopstep.model.step import Check, Number, StepKind
 from shopstep.model.stock import REST, StockPiece
 from shopstep.units import ZERO, Length, format_length
+from shopstep.words import say, say_count
 
 LONGEST_LIST = 150
 """More characters than this are not read from a board list; then only the sums are told."""
@@ -80,22 +81,28 @@ def rough_kind(
     lengths = Counter(length for board in boards for length in board.sections)
     said = say_by_board(boards, names, display)
     if len(said) > LONGEST_LIST:
-        said = f"in all {_say_lengths(lengths, display)}, the longest first"
+        said = say("in all {lengths}, the longest first", lengths=_say_lengths(lengths, display))
     return make_kind(
         f"rough_cut/{material}",
-        title=f"Rough lengths: {_words(material)}",
+        title=say("Rough lengths: {words}", words=_words(material)),
         text=(
-            f"Cut the boards into rough lengths at trestles, knots and splits out: {said}. "
-            "Write the board's letter on each."
+            say(
+                "Cut the boards into rough lengths at trestles, knots and splits out: {said}. "
+                "Write the board's letter on each.",
+                said=said,
+            )
         ),
-        why="Each is half an inch longer than its parts, so that both ends can be cut square.",
+        why=say("Each is half an inch longer than its parts, so that both ends can be cut square."),
         numbers=tuple(
-            Number(f"rough length, {count} piece{'s' if count > 1 else ''}", length)
+            Number(
+                say_count("rough length, {n} piece", "rough length, {n} pieces", count),
+                length,
+            )
             for length, count in sorted(lengths.items(), reverse=True)
         ),
         parts=(),
         tool=HAND_SAW,
-        checks=(Check("lettered", "Has each length its board's letter?", None, ZERO),),
+        checks=(Check("lettered", say("Has each length its board's letter?"), None, ZERO),),
         duration_s=estimate_s("rough_cut", sum(lengths.values())),
     )
 
@@ -107,7 +114,7 @@ def say_by_board(boards: tuple[StockPiece, ...], names: Mapping[str, str], displ
         key = tuple(sorted(board.sections, reverse=True))
         alike.setdefault(key, []).append(names[board.id])
     return "; ".join(
-        f"{', '.join(called)}{' each' if len(called) > 1 else ''}: "
+        f"{', '.join(called)}{say(' each') if len(called) > 1 else ''}: "
         f"{_say_lengths(Counter(lengths), display)}"
         for lengths, called in alike.items()
     )
@@ -134,17 +141,22 @@ def edge_kind(material: str, boards: tuple[StockPiece, ...], display: str) -> St
     fence = format_length(fences[0], display)
     return make_kind(
         f"edge/{material}",
-        title=f"Straight edge: {_words(material)}",
+        title=say("Straight edge: {words}", words=_words(material)),
         text=(
-            f"Fence {fence}, {TOOTH}. The better edge to the fence: a first cut takes the other "
-            "edge off, rounded corner and all. Mark the fresh edge: it runs along fence or block "
-            f"from now on. {len(fences)} × rough length."
+            say(
+                "Fence {fence}, {tooth}. The better edge to the fence: a first cut takes the other "
+                "edge off, rounded corner and all. Mark the fresh edge: it runs along fence or "
+                "block from now on. {fences} × rough length.",
+                fence=fence,
+                tooth=TOOTH,
+                fences=len(fences),
+            )
         ),
-        why="A rounded or crooked edge would go into every part that is measured from it.",
+        why=say("A rounded or crooked edge would go into every part that is measured from it."),
         numbers=(Number("fence", fences[0]), piece_number(len(fences))),
         parts=(),
         tool=TABLE_SAW,
-        checks=(Check("straight", "Does a straightedge show no light?", None, ZERO),),
+        checks=(Check("straight", say("Does a straightedge show no light?"), None, ZERO),),
         duration_s=estimate_s("edge", len(fences)),
     )
 

@@ -20,6 +20,7 @@ from shopstep.model.operation import Operation, Setting, Setup
 from shopstep.model.part import Part
 from shopstep.model.step import Check, Trial
 from shopstep.units import SIXTY_FOURTH, ZERO, Angle, Length, format_length
+from shopstep.words import say
 
 CLOSE: Length = SIXTY_FOURTH
 """A gap or a width may be off by so much: the finest mark of a rule (common practice)."""
@@ -118,14 +119,23 @@ def bevel_trials(
     leg = Length(isqrt(slope.along.nm**2 + slope.up.nm**2))
     trial = Trial("bevel", _TURNED[turned.name], leg, turned.value, _PLACED[setup.kind])
     along, up = (format_length(each, display) for each in (slope.along, slope.up))
-    text = f"gap at the bevel gauge set {along} to {up}{_say_ends(operations, parts)}"
+    text = say(
+        "gap at the bevel gauge set {along} to {up}{ends}",
+        along=along,
+        up=up,
+        ends=_say_ends(operations, parts),
+    )
     return (Check("gap_bevel", text, ZERO, CLOSE, trial=trial),)
 
 
 def _say_ends(operations: tuple[Operation, ...], parts: Mapping[str, Part]) -> str:
     """ "; heel: top face, toe: front edge"; nothing where the parts lie differently."""
     told = {
-        f"; heel: {say_face(part, slope.heel)}, toe: {say_face(part, slope.toe)}"
+        say(
+            "; heel: {face}, toe: {face_2}",
+            face=say_face(part, slope.heel),
+            face_2=say_face(part, slope.toe),
+        )
         for operation in operations
         for part in [parts[operation.id]]
         for bevel in [feature_of(operation, part)]

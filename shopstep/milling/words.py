@@ -19,6 +19,7 @@ from shopstep.model.operation import Operation, Setup
 from shopstep.model.part import Hand, Part
 from shopstep.model.step import Check, Number
 from shopstep.units import ZERO, format_length
+from shopstep.words import say
 
 CLAUSE = "; "
 """Stands between the clauses of an operation's note."""
@@ -185,7 +186,7 @@ def _count_slots(
         for op in operations
         if isinstance(feature := feature_of(op, parts[op.id]), Fingers)
     )
-    return (Number("slots in all", slots),) if slots else ()
+    return (Number(say("slots in all"), slots),) if slots else ()
 
 
 def _count_holes(
@@ -199,5 +200,5 @@ def _count_holes(
     ]
     each = {holes for _, holes in rows}
     if len(each) == 1:
-        return (Number("holes in each", each.pop()),)
-    return (Number("holes in all", sum(n * holes for n, holes in rows)),) if rows else ()
+        return (Number(say("holes in each"), each.pop()),)
+    return (Number(say("holes in all"), sum(n * holes for n, holes in rows)),) if rows else ()

@@ -19,6 +19,7 @@ from shopstep.present.plan_text import evening_words
 from shopstep.session.flow import index_plan
 from shopstep.session.state import State
 from shopstep.units import format_length, format_span
+from shopstep.words import say
 
 Sheet = dict[str, object]
 Pictured = tuple[str, str]
@@ -40,7 +41,7 @@ def bench_sheet(plan: Plan, state: State | None, pictures: Mapping[str, Pictured
     writer = _Writer(plan, state, pictures)
     return {
         "kind": "steps",
-        "title": "At the bench",
+        "title": say("At the bench"),
         "later": LATER,
         "evenings": [
             writer.evening(number, evening) for number, evening in enumerate(plan_evenings(plan), 1)
@@ -59,7 +60,7 @@ def tonight_sheet(plan: Plan, state: State | None, day: date) -> Sheet:
     done_today = (step.id for evening in found for step in evening.steps)
     return {
         "kind": "tonight",
-        "title": f"Tonight, {day_words(day)}",
+        "title": say("Tonight, {day}", day=day_words(day)),
         "rows": rows,
         "later": LATER,
         "cautions": [
@@ -170,7 +171,19 @@ def wait_words(wait: Wait, then: str) -> str:
     """One limit as it stands on paper, with a line for the moment from which it counts."""
     span = format_span(wait.seconds)
     if wait.kind is WaitKind.OPEN:
-        return f"First glue at ______: you have {span} until this is done: {then}"
+        return say(
+            "First glue at ______: you have {span} until this is done: {then}", span=span, then=then
+        )
     if wait.kind is WaitKind.WITHIN:
-        return f"Finished on ______: within {span} begin: {then}. Later: {wait.late}".strip()
-    return f"Finished at ______ and {span} more: {ready_words(wait.kind)}. Not before: {then}"
+        return say(
+            "Finished on ______: within {span} begin: {then}. Later: {late}",
+            span=span,
+            then=then,
+            late=wait.late,
+        ).strip()
+    return say(
+        "Finished at ______ and {span} more: {ready}. Not before: {then}",
+        span=span,
+        ready=ready_words(wait.kind),
+        then=then,
+    )

@@ -66,6 +66,7 @@ from shopstep.sequence.schedule import schedule_steps
 from shopstep.solids import overall_size
 from shopstep.stock import Find, StockPlan, plan_stock
 from shopstep.stock.supplies import noted_lines, supply_lines
+from shopstep.words import figure, say
 
 MOST_UNITS = 200
 Moments = Mapping[str, tuple[int, int]]
@@ -326,8 +327,11 @@ def _refuse_taken_names(
     for kind in outline.kinds:
         if kind.id in taken:
             raise BuildFileError(
-                f"step '{kind.id}' bears the name of a step that the program makes itself;"
-                " name it otherwise",
+                say(
+                    "step '{kind_id}' bears the name of a step that the program makes itself;"
+                    " name it otherwise",
+                    kind_id=kind.id,
+                ),
                 Where(request.build.name, kind.line, kind.id),
             )
 
@@ -335,7 +339,11 @@ def _refuse_taken_names(
 def _check_units(units: int) -> None:
     if not 1 <= units <= MOST_UNITS:
         raise BuildFileError(
-            f"a batch of {units:,} units cannot be planned; 1 to {MOST_UNITS} is possible",
+            say(
+                "a batch of {units} units cannot be planned; 1 to {most_units} is possible",
+                units=figure(units, ","),
+                most_units=MOST_UNITS,
+            ),
             Where("--units", 0, "units"),
         )
 

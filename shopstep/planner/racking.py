@@ -15,6 +15,7 @@ from shopstep.model.rack import Stuff
 from shopstep.model.stock import RackPiece, StockPiece
 from shopstep.stock.clear import clear_zones
 from shopstep.units import Length, format_length
+from shopstep.words import say
 
 THICKNESS_OFF: dict[Stuff, Length] = {
     Stuff.WOOD: Length.inches("1/64"),
@@ -73,8 +74,12 @@ def _is_as_thick(material: Material, piece: RackPiece) -> bool:
 
 def _thickness_words(piece: RackPiece, alike: list[Material], display: str) -> str:
     wanted = sorted({material.thickness for material in alike})
-    said = " or ".join(format_length(thickness, display) for thickness in wanted)
-    return f"{format_length(piece.thickness, display)} thick, not {said}"
+    said = say(" or ").join(format_length(thickness, display) for thickness in wanted)
+    return say(
+        "{thickness} thick, not {said}",
+        thickness=format_length(piece.thickness, display),
+        said=said,
+    )
 
 
 def _clear(piece: RackPiece, display: str) -> Iterator[RackPiece]:
@@ -103,9 +108,9 @@ def _left_out_finding(left_out: dict[str, list[str]]) -> tuple[Finding, ...]:
         Finding(
             Level.NOTE,
             "rack_left_out",
-            f"not offered from the rack: {said}",
+            say("not offered from the rack: {said}", said=said),
             Where(name="rack"),
-            "see shopstep rack list",
+            say("see shopstep rack list"),
         ),
     )
 

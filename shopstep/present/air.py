@@ -14,6 +14,7 @@ from shopstep.session.flow import open_joints
 from shopstep.session.revision import facts_of
 from shopstep.session.state import State
 from shopstep.session.statuses import BatchStatus, batch_status
+from shopstep.words import say
 
 ASKED = "How warm and how damp is the shop?"
 UNCHANGED = "It changes nothing: glue and paint take the times that they had."
@@ -92,7 +93,7 @@ def air_changes(old: Plan, new: Plan) -> list[str]:
     if added:
         return added
     if old.conditions != new.conditions and before and not after:
-        return ["Glue and paint now take the times of their labels."]
+        return [say("Glue and paint now take the times of their labels.")]
     return [UNCHANGED]
 
 
@@ -100,7 +101,9 @@ def last_air_line(state: State, plan: Plan) -> str:
     """What a face without a screen asks, in one line."""
     air = known_air(state, plan)
     told = air_words(air.temperature_c, air.humidity_percent)
-    return (
-        f"{ASKED} Last time: {told}. If it is otherwise, say for example: conditions 9C 60%. "
-        "Without a word it counts as last time."
+    return say(
+        "{asked} Last time: {told}. If it is otherwise, say for example: conditions 9C 60%. "
+        "Without a word it counts as last time.",
+        asked=ASKED,
+        told=told,
     )

@@ -18,6 +18,7 @@ from shopstep.present.board import Board, Cell, UnitRow
 from shopstep.present.moments import local_date
 from shopstep.session.statuses import Status
 from shopstep.session.timers import zone_of
+from shopstep.words import say
 
 SIGNS = {
     Status.DONE: "■",
@@ -127,7 +128,11 @@ def _grid(
         for head, rows in zip(heads, groups, strict=True)
     )
     whole = (start, end) == (0, len(names))
-    span = "" if whole else f"stages {start + 1}–{end} of {len(names)}"
+    span = (
+        ""
+        if whole
+        else say("stages {start}–{end} of {names}", start=start + 1, end=end, names=len(names))
+    )
     return Grid(_head_lines(names[start:end], cell), cell, rows, first, span)
 
 

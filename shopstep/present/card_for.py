@@ -43,6 +43,7 @@ from shopstep.session.flow import (
 from shopstep.session.state import State
 from shopstep.session.timers import Timer, local_clock, running_timers
 from shopstep.units import format_span
+from shopstep.words import say
 
 MOST_ACTIONS = 5
 MOST_NAMES = 3
@@ -188,7 +189,9 @@ def _open_time_words(state: State, plan: Plan, step: Step, kind: StepKind) -> li
         return []
     waits = index_plan(plan).waits_after.get(step.id, ())
     most = [wait.seconds for wait in waits if wait.kind is WaitKind.OPEN]
-    return [f"From the first glue you have {format_span(min(most))}."] if most else []
+    return (
+        [say("From the first glue you have {most}.", most=format_span(min(most)))] if most else []
+    )
 
 
 def _has_open_caution(state: State, step: Step, kind: StepKind) -> bool:
@@ -264,11 +267,20 @@ def _held_card(card: StepCard, state: State, plan: Plan, step: Step | None, now_
 def _waiting_card(card: StepCard, state: State, plan: Plan, now_s: int) -> StepCard:
     until_s = next_moment(state, plan, now_s)
     first = next((step for step in plan.steps if step.id not in state.finished), plan.steps[0])
-    headline, sentence = "Nothing can be done now", "The steps that are left wait for each other."
+    headline, sentence = (
+        say("Nothing can be done now"),
+        say("The steps that are left wait for each other."),
+    )
     if until_s is not None:
-        headline = f"Nothing can be done before {local_clock(until_s, now_s, plan.zone)}"
+        headline = say(
+            "Nothing can be done before {clock}", clock=local_clock(until_s, now_s, plan.zone)
+        )
         aside = _set_aside(state, plan)
-        sentence = f"{_waited_for(card, until_s)} Leave the bench if you like: all is kept.{aside}"
+        sentence = say(
+            "{waited_for} Leave the bench if you like: all is kept.{aside}",
+            waited_for=_waited_for(card, until_s),
+            aside=aside,
+        )
         first = current_step(state, plan, until_s) or first
     return replace(
         card,
@@ -283,8 +295,10 @@ def _waiting_card(card: StepCard, state: State, plan: Plan, now_s: int) -> StepC
 def _waited_for(card: StepCard, until_s: int) -> str:
     leasts = [t for t in card.timers if not t.is_most and t.kind != WaitKind.WITHIN]
     names = [t.name for t in leasts if t.due_s == until_s]
-    more = f" and {len(names) - MOST_NAMES} more" if len(names) > MOST_NAMES else ""
-    return f"This waits: {'; '.join(names[:MOST_NAMES])}{more}."
+    more = (
+        say(" and {names} more", names=len(names) - MOST_NAMES) if len(names) > MOST_NAMES else ""
+    )
+    return say("This waits: {names}{more}.", names="; ".join(names[:MOST_NAMES]), more=more)
 
 
 def _past_clock(at_s: int, now_s: int, zone: str) -> str:
@@ -316,7 +330,7 @@ def _aside_words(state: State, plan: Plan, step: Step) -> list[str]:
     if step.id not in state.aside:
         return []
     reason = state.aside[step.id]
-    return [f"It was set aside{f': {reason}' if reason else ''}."]
+    return [say("It was set aside{rest}.", rest=f": {reason}" if reason else "")]
 
 
 def _set_aside(state: State, plan: Plan) -> str:
@@ -329,12 +343,18 @@ def _set_aside(state: State, plan: Plan) -> str:
     ]
     if not names:
         return ""
-    more = f" and {len(names) - MOST_NAMES} more" if len(names) > MOST_NAMES else ""
-    return f" Set aside: {'; '.join(names[:MOST_NAMES])}{more}; under More they can be taken."
+    more = (
+        say(" and {names} more", names=len(names) - MOST_NAMES) if len(names) > MOST_NAMES else ""
+    )
+    return say(
+        " Set aside: {names}{more}; under More they can be taken.",
+        names="; ".join(names[:MOST_NAMES]),
+        more=more,
+    )
 
 
 def _complete_card(card: StepCard, state: State, plan: Plan, now_s: int) -> StepCard:
-    count = "1 unit" if plan.units == 1 else f"{plan.units} units"
+    count = say("1 unit") if plan.units == 1 else say("{units} units", units=plan.units)
     ended_s = state.completed_s or max(state.finished.values(), default=now_s)
     return replace(
         card,

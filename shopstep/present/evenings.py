@@ -12,6 +12,7 @@ from itertools import groupby
 from shopstep.model.plan import Plan
 from shopstep.model.step import Step
 from shopstep.present.moments import local_date
+from shopstep.words import say
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,7 +58,7 @@ def name_units(steps: tuple[Step, ...]) -> str:
     if not units:
         return ""
     if len(units) == 1:
-        return f"unit {units[0]}"
+        return say("unit {units}", units=units[0])
     if units == list(range(units[0], units[-1] + 1)):
-        return f"units {units[0]}–{units[-1]}"
-    return f"units {', '.join(str(unit) for unit in units)}"
+        return say("units {units}–{units_2}", units=units[0], units_2=units[-1])
+    return say("units {units}", units=", ".join(str(unit) for unit in units))

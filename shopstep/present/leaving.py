@@ -13,6 +13,7 @@ from shopstep.model.step import StepKind
 from shopstep.present.moments import local_date
 from shopstep.session.flow import index_plan
 from shopstep.session.state import State
+from shopstep.words import say
 
 _OILY_CAUTION = "brush_oily_rags"
 
@@ -47,4 +48,4 @@ def leave_words(state: State, plan: Plan, now_s: int) -> str:
     found = make_safe_today(state, plan, now_s)
     if not found:
         return ""
-    return "Before you leave: " + " ".join(row.text for row in found)
+    return say("Before you leave: ") + " ".join(row.text for row in found)

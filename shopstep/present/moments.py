@@ -12,6 +12,7 @@ from enum import StrEnum
 from shopstep.present.card import CardTimer
 from shopstep.session.timers import local_clock, zone_of
 from shopstep.units import format_clock, format_span
+from shopstep.words import say
 
 _READY = {
     "clamp": "the clamps may come off",
@@ -68,23 +69,27 @@ def timer_words(timer: CardTimer, now_s: int, zone: str) -> str:
     ready = ready_words(timer.kind)
     match timer_stage(timer, now_s):
         case TimerStage.RUNNING:
-            words = f"closes in {format_clock(left)}"
+            words = say("closes in {clock}", clock=format_clock(left))
         case TimerStage.HALF:
-            words = f"HALF GONE, closes in {format_clock(left)}"
+            words = say("HALF GONE, closes in {clock}", clock=format_clock(left))
         case TimerStage.NEARLY:
-            words = f"CLOSE NOW, {format_clock(left)} left"
+            words = say("CLOSE NOW, {clock} left", clock=format_clock(left))
         case TimerStage.LATE:
-            words = f"TOO LATE, over by {format_clock(-left)}"
+            words = say("TOO LATE, over by {clock}", clock=format_clock(-left))
         case TimerStage.WAITING:
             moment = local_clock(timer.due_s, now_s, zone)
-            said = moment if " " in moment else f"at {moment}"
+            said = moment if " " in moment else say("at {moment}", moment=moment)
             words = f"{ready} in {span_left(left)} ({said})"
         case TimerStage.READY:
-            words = f"ready, {ready}"
+            words = say("ready, {ready}", ready=ready)
         case TimerStage.BY:
-            words = f"begin by {day_clock(timer.due_s, zone)} ({span_left(left)} left)"
+            words = say(
+                "begin by {day_clock} ({span_left} left)",
+                day_clock=day_clock(timer.due_s, zone),
+                span_left=span_left(left),
+            )
         case TimerStage.PAST:
-            words = f"was to begin by {day_clock(timer.due_s, zone)}"
+            words = say("was to begin by {day_clock}", day_clock=day_clock(timer.due_s, zone))
     return f"{timer.name}: {words}"
 
 

@@ -12,6 +12,7 @@ from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 from shopstep.model.plan import Plan
 from shopstep.model.step import Wait, WaitKind
 from shopstep.session.state import State
+from shopstep.words import say
 
 _WEEKDAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
 _MONTHS = (
@@ -85,7 +86,7 @@ def local_clock(at_s: int, now_s: int, zone: str) -> str:
     if days == 0:
         return clock
     if days == 1:
-        return f"tomorrow {clock}"
+        return say("tomorrow {clock}", clock=clock)
     if 1 < days < 7:
         return f"{_WEEKDAYS[at.weekday()]} {clock}"
     return f"{at.day} {_MONTHS[at.month - 1]} {clock}"

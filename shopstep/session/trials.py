@@ -17,6 +17,7 @@ from dataclasses import dataclass
 from shopstep.model.step import Check, Trial
 from shopstep.session.state import Reading
 from shopstep.units import ZERO, Angle, Length, format_angle, format_length
+from shopstep.words import say
 
 TOE, HEEL, EVEN = "toe", "heel", "even"
 PLACES = (TOE, HEEL, EVEN)
@@ -141,10 +142,15 @@ def _say_bevel(trial: Trial, gap: Length, where: str, unit: str, tries: int) -> 
     """At the toe wood is missing, so that scrap is waste; at the heel the toe is still to go."""
     if where == EVEN:
         by, thing = format_length(shift_by(trial, gap), unit), trial.placed_by
-        return (
-            f"{_SAW_OFF}, then, where wood is left outside the line, move the {thing} {by} towards "
-            f"the blade and {_SAME}; where the line is cut away, {by} away from the blade, and "
-            f"{_OTHER}"
+        return say(
+            "{saw_off}, then, where wood is left outside the line, move the {thing} {by} towards "
+            "the blade and {same}; where the line is cut away, {by} away from the blade, and "
+            "{other}",
+            saw_off=_SAW_OFF,
+            thing=thing,
+            by=by,
+            same=_SAME,
+            other=_OTHER,
         )
     turn = turn_by(trial, gap, where)
     if not turn.microdeg or trial.setting not in _TURNS:
@@ -161,9 +167,15 @@ def say_try(check: Check, reading: Reading, unit: str) -> str:
     if not correction or check.trial is None or check.value is None:
         return ""
     read = format_length(Length(reading.nm), unit)
-    told = f"gap {read}{say_where(reading.where)}"
+    told = say("gap {read}{where}", read=read, where=say_where(reading.where))
     if check.trial.kind != "bevel":
         off = Length(reading.nm) - check.value
-        little, much = _MISSED.get(check.trial.kind, ("too small", "too large"))
+        little, much = _MISSED.get(check.trial.kind, (say("too small"), say("too large")))
         told = f"{read}, {format_length(abs(off), unit)} {little if off < ZERO else much}"
-    return f"Try {reading.tries}: {told}. {correction[0].upper()}{correction[1:]}."
+    return say(
+        "Try {tries}: {told}. {correction}{correction_2}.",
+        tries=reading.tries,
+        told=told,
+        correction=correction[0].upper(),
+        correction_2=correction[1:],
+    )

@@ -31,6 +31,7 @@ from shopstep.session.state import State
 from shopstep.storage.file_problem import SessionFileError
 from shopstep.storage.place_problem import KEEP_AT_HOME, say_trouble
 from shopstep.storage.session_file import SessionFile
+from shopstep.words import say
 
 if TYPE_CHECKING:
     from shopstep.model.rack import KeptPiece
@@ -98,7 +99,7 @@ class RackedSession(SessionFile):
 
         with _as_trouble(rack):
             if not look_at_rack(rack):
-                raise RackTrouble(f"The rack {rack} is not there any more.")
+                raise RackTrouble(say("The rack {rack} is not there any more.", rack=rack))
             self._connection.execute(f"PRAGMA busy_timeout = {round(PATIENCE_S * 1000)}")
             self._connection.execute("ATTACH DATABASE ? AS rack", (f"{_uri(rack)}?mode=rw",))
         self._attached = True
@@ -190,4 +191,8 @@ def _trouble_words(rack: Path, problem: BaseException) -> str:
     why = ""
     if isinstance(problem, sqlite3.Error | OSError):
         why = say_trouble(problem, KEEP_AT_HOME)
-    return f"The rack {rack} could not be written: {why or f'it is damaged ({problem})'}."
+    return say(
+        "The rack {rack} could not be written: {why}.",
+        rack=rack,
+        why=why or say("it is damaged ({problem})", problem=problem),
+    )

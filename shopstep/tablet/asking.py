@@ -15,6 +15,7 @@ from shopstep.present.choices import command_of
 from shopstep.present.deviations import deviation_name
 from shopstep.present.phrases import parse_command
 from shopstep.session.commands import Command
+from shopstep.words import say
 
 MOST_LETTERS = 400
 _ID = re.compile(r"[0-9a-f]{32}")
@@ -65,7 +66,7 @@ def command_for(asked: Asked, card: StepCard, now_s: int) -> Command | str:
     if verb == "do" and rest == "accept":
         name = deviation_name(card, now_s)
         if not name:
-            return "There is nothing to keep as it is on this card."
+            return say("There is nothing to keep as it is on this card.")
         return parse_command(["accept", name], seen, None, asked.id)
     if verb in ("take", "measure"):
         return parse_command(asked.act.split(), seen, None, asked.id)

@@ -37,6 +37,7 @@ from shopstep.session.around import glue_up, seconds_of
 from shopstep.session.flow import index_plan
 from shopstep.tablet.ports import Bench
 from shopstep.units import format_clock
+from shopstep.words import say
 
 AFTER_READING = frozenset({"done", "start", "measure", "accept", "ack"})
 """Actions that wait until the last words of the card were in sight."""
@@ -103,8 +104,12 @@ def _timer(timer: CardTimer, now_s: int, zone: str) -> Values:
 
 
 def _place(card: StepCard) -> str:
-    mark = f"pencil mark {card.mark}" if card.mark else ""
-    place = f"{card.done_count} of {card.total_count} steps done"
+    mark = say("pencil mark {mark}", mark=card.mark) if card.mark else ""
+    place = say(
+        "{done_count} of {total_count} steps done",
+        done_count=card.done_count,
+        total_count=card.total_count,
+    )
     if card.mode.is_ended:
         return place
     return ", ".join(text for text in (card.unit, mark, place) if text)
@@ -114,16 +119,16 @@ def _caution(caution: CardCaution, mode: CardMode) -> Values:
     """A caution that is to be answered has all its words; one to be kept in mind the needful."""
     if mode is not CardMode.CAUTION or caution.known:
         is_repeated = caution.known and mode is CardMode.CAUTION
-        known = "Answered before in this session; it still holds. " if is_repeated else ""
+        known = say("Answered before in this session; it still holds. ") if is_repeated else ""
         words = f"{known}{caution.harm} {caution.hand or caution.avoid}"
         return {"signal": caution.signal, "brief": True, "rows": [["", words]]}
     drawn = hand_name(caution.id) if caution.hand else ""
     rows = [
-        ["What can happen", caution.harm],
-        ["How to avoid it", caution.avoid],
-        ["Other hand", caution.hand],
-        ["If it happened", caution.done],
-        ["Source", caution.source],
+        [say("What can happen"), caution.harm],
+        [say("How to avoid it"), caution.avoid],
+        [say("Other hand"), caution.hand],
+        [say("If it happened"), caution.done],
+        [say("Source"), caution.source],
     ]
     return {
         "signal": caution.signal,
@@ -140,8 +145,12 @@ def _first_answer(card: StepCard) -> str:
 
 
 def _in_hand(card: StepCard) -> list[str]:
-    parts = f"Parts: {'; '.join(card.parts)}" if card.parts else ""
-    fasteners = f"Fasteners, each unit: {'; '.join(card.fasteners)}" if card.fasteners else ""
+    parts = say("Parts: {parts}", parts="; ".join(card.parts)) if card.parts else ""
+    fasteners = (
+        say("Fasteners, each unit: {fasteners}", fasteners="; ".join(card.fasteners))
+        if card.fasteners
+        else ""
+    )
     return [text for text in (parts, fasteners) if text]
 
 
@@ -183,14 +192,14 @@ def _measure(card: StepCard, display: str) -> Values | None:
 def _menus(bench: Bench, card: StepCard) -> dict[str, Values]:
     """Every page that can be asked for, by its name: a title and rows of choice and label."""
     late = is_closing_late(card, bench.now_s())
-    pieces = spoilable(bench.plan, card.step_id) or [(BACK, "None is in hand here")]
+    pieces = spoilable(bench.plan, card.step_id) or [(BACK, say("None is in hand here"))]
     menus = {
-        "more": ("More", _more_rows(bench, card, late)),
-        "else": ("What else?", offers(card, late)),
-        "spoiled": ("Which piece is spoiled?", pieces),
-        "until": ("Until when do you stay?", _stays(bench, card)),
-        "clamps": ("How many clamps are there in all?", clamp_rows()),
-        "label": ("What open time does the label give?", label_rows()),
+        "more": (say("More"), _more_rows(bench, card, late)),
+        "else": (say("What else?"), offers(card, late)),
+        "spoiled": (say("Which piece is spoiled?"), pieces),
+        "until": (say("Until when do you stay?"), _stays(bench, card)),
+        "clamps": (say("How many clamps are there in all?"), clamp_rows()),
+        "label": (say("What open time does the label give?"), label_rows()),
         **PAGES,
     }
     words = keep_words(card, bench.plan, bench.now_s())
@@ -200,14 +209,14 @@ def _menus(bench: Bench, card: StepCard) -> dict[str, Values]:
 
 
 def _more_rows(bench: Bench, card: StepCard, late: bool) -> Rows:
-    rows: Rows = [("do accept", "It was closed in time: keep it")] if late else []
+    rows: Rows = [("do accept", say("It was closed in time: keep it"))] if late else []
     if card.mode in (CardMode.STEP, CardMode.CAUTION, CardMode.WAITING):
         rows += [(f"take {step.id}", _take_label(bench, step)) for step in _others(bench, card)]
     if not card.mode.is_ended and card.mode is not CardMode.HELD:
         offered = {action.id for action in card.actions}
-        always = (("back", "Back"), ("hold", "Hold"))
+        always = (("back", say("Back")), ("hold", say("Hold")))
         rows += [(f"do {name}", label) for name, label in always if name not in offered]
-    return [*rows, ("open summary", "Where are we"), ("ask else", "Aside, note, stop")]
+    return [*rows, ("open summary", say("Where are we")), ("ask else", say("Aside, note, stop"))]
 
 
 def _others(bench: Bench, card: StepCard) -> list[Step]:
@@ -219,7 +228,13 @@ def _others(bench: Bench, card: StepCard) -> list[Step]:
 
 def _take_label(bench: Bench, step: Step) -> str:
     title = index_plan(bench.plan).kind_of(step).title
-    return f"Take: {title}, {'whole batch' if step.unit is None else f'unit {step.unit}'}"
+    return say(
+        "Take: {title}, {which}",
+        title=title,
+        which=say("whole batch")
+        if step.unit is None
+        else say("unit {step_unit}", step_unit=step.unit),
+    )
 
 
 def _stays(bench: Bench, card: StepCard) -> Rows:

@@ -14,6 +14,7 @@ from aiohttp import web
 from shopstep.present.said import alarm_sentences, card_sentences
 from shopstep.tablet.bench_thread import BenchThread
 from shopstep.tablet.ports import Speech
+from shopstep.words import say
 
 PATH = "/speech.wav"
 MOST_WAITING = 4
@@ -32,11 +33,11 @@ class SpeechPage:
         """One WAV."""
         wanted = request.query.get("of", "")
         if wanted not in ("card", "alarm") or len(request.query) != 1:
-            return web.Response(status=400, text="Ask for of=card or of=alarm.")
+            return web.Response(status=400, text=say("Ask for of=card or of=alarm."))
         if self._speech is None:
             return web.Response(status=204)
         if self._waiting >= MOST_WAITING:
-            return web.Response(status=503, text="Ask again in a moment.")
+            return web.Response(status=503, text=say("Ask again in a moment."))
         self._waiting += 1
         try:
             wav = await self._make(wanted, self._speech)

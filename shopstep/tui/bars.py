@@ -10,6 +10,7 @@ from shopstep.tui.clocks import Alarm
 from shopstep.tui.glyphs import tall
 from shopstep.tui.lines import EMPTY, Block, Line, Span, fold
 from shopstep.tui.theme import Role
+from shopstep.words import say
 
 REST = " … touch for the rest"
 """Ends a notice that is cut: the bar itself is the way to its other words."""
@@ -52,10 +53,10 @@ def alarm_rows(
     if not alarms:
         return ()
     text = timer_words(alarms[0].timer, now_s, zone)
-    count = f" ({len(alarms) - 1} more)" if len(alarms) > 1 else ""
+    count = say(" ({alarms} more)", alarms=len(alarms) - 1) if len(alarms) > 1 else ""
     body = fold(text, width - 2 * margin)
     if height >= TALL_FROM_HEIGHT:
-        answer = f"{text}.  Touch this bar or press any key{count}."
+        answer = say("{text}.  Touch this bar or press any key{count}.", text=text, count=count)
         shout = tall(SHOUTS[alarms[0].stage]) if may_be_tall else []
         body = [*shout, *fold(answer, width - 2 * margin)]
     fill = Role.ALARM

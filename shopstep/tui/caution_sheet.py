@@ -15,6 +15,7 @@ from shopstep.tui.lines import EMPTY, WIDEST_TEXT, Block, Line, Span, block, fol
 from shopstep.tui.reminders import NARROW, caution_rows, say_hand, vary_words
 from shopstep.tui.stack import GAP, Piece, fit_pieces, spread_blocks
 from shopstep.tui.theme import SIGNAL_ROLES, Role
+from shopstep.words import say
 
 LEAST_BESIDE_PICTURE = 24
 """Cells that the words need beside the picture of the hand."""
@@ -69,7 +70,7 @@ def _pages_of(
     """One page where all fits; else the words spread over pages under a narrow band."""
     role = SIGNAL_ROLES.get(caution.signal, Role.WARNING)
     words = _word_pieces(caution, role, width, margin)
-    before = fold_block(f"before: {headline}", width, Role.QUIET, margin)
+    before = fold_block(say("before: {headline}", headline=headline), width, Role.QUIET, margin)
     pieces = [
         Piece("band", _band_sizes(caution.signal, role, width)),
         Piece("before", (before, before[:1], ())),
@@ -91,7 +92,7 @@ def _known_pages(
 ) -> list[Block]:
     """One page where all fits: of each its signal word, the other hand, and how to avoid it."""
     head = fold_block(KNOWN, width, Role.HEAD, margin)
-    before = fold_block(f"before: {headline}", width, Role.QUIET, margin)
+    before = fold_block(say("before: {headline}", headline=headline), width, Role.QUIET, margin)
     each = [_known_sizes(caution, width, margin, turn) for caution in known]
     manual = fold_block(MANUAL_FIRST, width, Role.QUIET, margin)
     pieces = [
@@ -113,7 +114,7 @@ def _known_sizes(caution: CardCaution, width: int, margin: int, turn: int) -> tu
     role = SIGNAL_ROLES.get(caution.signal, Role.WARNING)
     words = vary_words(caution.hand, turn)
     avoid = caution_rows([caution], [vary_words(caution.avoid, turn)], width, margin)
-    hands = _hand_sizes("other hand", words, caution, width, margin, role)
+    hands = _hand_sizes(say("other hand"), words, caution, width, margin, role)
     return (*((*avoid, EMPTY, *hand) for hand in hands[1:]), rows)
 
 
@@ -158,10 +159,10 @@ def _tall_band(signal: str, role: Role, width: int) -> Block | None:
 
 def _word_pieces(caution: CardCaution, role: Role, width: int, margin: int) -> list[Piece]:
     most, rest = (caution.hand, caution.avoid) if caution.hand else (caution.avoid, "")
-    label = "other hand" if caution.hand else "to avoid it"
-    texts = [("can happen", caution.harm), ("to avoid it", rest)]
+    label = say("other hand") if caution.hand else say("to avoid it")
+    texts = [(say("can happen"), caution.harm), (say("to avoid it"), rest)]
     before = [_word_sizes(name, text, width, margin) for name, text in texts]
-    after = _word_sizes("if it did", caution.done, width, margin)
+    after = _word_sizes(say("if it did"), caution.done, width, margin)
     return [
         *[Piece("words", sizes) for sizes in before],
         Piece("hand", _hand_sizes(label, most, caution, width, margin, role)),

@@ -13,6 +13,7 @@ from shopstep.tui.lines import Block, Line, Span
 from shopstep.tui.places import side_margin
 from shopstep.tui.theme import Role
 from shopstep.units import format_clock
+from shopstep.words import say
 
 STAGE_ROLES = {
     TimerStage.RUNNING: Role.STRONG,
@@ -87,21 +88,21 @@ def short_words(timer: CardTimer, now_s: int) -> str:
     left = timer.due_s - now_s
     match timer_stage(timer, now_s):
         case TimerStage.RUNNING:
-            return f"closes in {format_clock(left)}"
+            return say("closes in {clock}", clock=format_clock(left))
         case TimerStage.HALF:
-            return f"HALF GONE {format_clock(left)}"
+            return say("HALF GONE {clock}", clock=format_clock(left))
         case TimerStage.NEARLY:
-            return f"CLOSE NOW {format_clock(left)}"
+            return say("CLOSE NOW {clock}", clock=format_clock(left))
         case TimerStage.LATE:
-            return f"TOO LATE {format_clock(left)}"
+            return say("TOO LATE {clock}", clock=format_clock(left))
         case TimerStage.WAITING:
             return f"{_COUNTED.get(timer.kind, 'over in')} {span_left(left)}"
         case TimerStage.READY:
             return "ready"
         case TimerStage.BY:
-            return f"begin in {span_left(left)}"
+            return say("begin in {span_left}", span_left=span_left(left))
         case TimerStage.PAST:
-            return "begins late"
+            return say("begins late")
 
 
 def glue_lines(timers: tuple[CardTimer, ...], now_s: int, zone: str, width: int) -> Block:
@@ -116,7 +117,7 @@ def timer_line(
 ) -> Line:
     """One timer in one row; on a narrow one the bar goes first, then the long words."""
     role = STAGE_ROLES[timer_stage(timer, now_s)]
-    tail = f"  +{more} more" if more else ""
+    tail = say("  +{more} more", more=more) if more else ""
     room = width - 2 * margin - 2 - len(tail)
     words = _fitting_words(timer, now_s, zone, room)
     is_plain = role in (Role.STRONG, Role.TEXT)

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 
 from shopstep.tui.lines import Block, Line, Span
 from shopstep.tui.theme import Role
+from shopstep.words import say
 
 TWO_ROWS_FROM_HEIGHT = 28
 """As the empty row above the buttons (``frame``)."""
@@ -75,15 +76,18 @@ def _first(said: EarSaid, width: int, room: int) -> str:
 def _states(said: EarSaid) -> tuple[str, ...]:
     """Which way it listens and whether it does, in long words and short ones."""
     if said.way == "off":
-        return ("voice off",)
+        return (say("voice off"),)
     if not said.is_ready:
-        return (f"{said.way}: hearing starts", f"{said.way} …")
+        return (say("{way}: hearing starts", way=said.way), f"{said.way} …")
     if said.is_speaking:
-        return (f"{said.way}: speaks, not listening", f"{said.way} --")
+        return (say("{way}: speaks, not listening", way=said.way), f"{said.way} --")
     if said.is_open:
         left = max(1, round(said.left_s))
-        return (f"{said.way}: LISTENING {left} s", f"{said.way} ON {left}")
-    key = f"{said.key} or tap here to talk" if said.key else "tap here to talk"
+        return (
+            say("{way}: LISTENING {left} s", way=said.way, left=left),
+            say("{way} ON {left}", way=said.way, left=left),
+        )
+    key = say("{key} or tap here to talk", key=said.key) if said.key else say("tap here to talk")
     return (f"{said.way}: {key}", f"{said.way} ({said.key or 'tap'})")
 
 
@@ -101,11 +105,13 @@ def _sayings(said: EarSaid, room: int) -> str:
     """As many as fit, the first ones first."""
     text = ""
     for words in said.sayings:
-        longer = f"{text}; {words}" if text else f"say: {words}"
+        longer = f"{text}; {words}" if text else say("say: {words}", words=words)
         if len(longer) > room:
             break
         text = longer
-    return text or _cut(f"say: {said.sayings[0]}" if said.sayings else "", room)
+    return text or _cut(
+        say("say: {sayings}", sayings=said.sayings[0]) if said.sayings else "", room
+    )
 
 
 def _cut(text: str, room: int) -> str:

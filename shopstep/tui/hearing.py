@@ -24,6 +24,7 @@ from shopstep.voice.hear_news import CHANGED, Grammar, Judged, Level, News, Orde
 from shopstep.voice.hear_policy import Heard, is_open
 from shopstep.voice.listening import Way
 from shopstep.voice.vocabulary import ACK
+from shopstep.words import say
 
 if TYPE_CHECKING:
     from shopstep.model.step import Step
@@ -179,11 +180,18 @@ class Hearing:
         if self._state.by == "key":
             self._state = states.heard(self._state)
         if news.heard is None:
-            nearest = f" (nearest: {news.phrase})" if news.phrase else ""
+            nearest = say(" (nearest: {phrase})", phrase=news.phrase) if news.phrase else ""
             text = news.text.removesuffix(".")
-            self._say((f"not taken: {text}{nearest}", f"not taken: {text}", "not sure: again"), now)
+            self._say(
+                (
+                    say("not taken: {text}{nearest}", text=text, nearest=nearest),
+                    say("not taken: {text}", text=text),
+                    say("not sure: again"),
+                ),
+                now,
+            )
         elif news.about != self._number():
-            self._say((CHANGED, "card changed: say it again"), now)
+            self._say((CHANGED, say("card changed: say it again")), now)
         else:
             self._state = states.heard(self._state)
             self._act(news.heard, now)
@@ -194,7 +202,7 @@ class Hearing:
         self._page = None
         done = self._talk.answer(heard, now)
         reply, self._is_owed = done.reply, True
-        words = f"heard: {heard.words}"
+        words = say("heard: {words}", words=heard.words)
         self._say((words, heard.words), now)
         if reply.is_question:
             self._ask(reply.text, now)
@@ -204,7 +212,7 @@ class Hearing:
             back = self._phrases.get("back", "")
             last = self._talk.state.last
             is_undoable = not done.refused and not reply.is_undo and last and last.undo
-            undo = f"; to undo: {back}" if is_undoable and back else ""
+            undo = say("; to undo: {back}", back=back) if is_undoable and back else ""
             self._say((f"{words}{undo}", words, heard.words), now)
             return
         elif reply.is_refusal:
@@ -253,11 +261,11 @@ class Hearing:
     def _told(self, look: str) -> tuple[str, list[str]]:
         card = self._screen.card
         if look == "number":
-            return "The numbers", [f"{number.label} {number.text}" for number in card.numbers]
+            return say("The numbers"), [f"{number.label} {number.text}" for number in card.numbers]
         if look == "left":
             now_s, zone = self._screen.hand.bench.now_s(), self._screen.zone
-            return "What is left", [timer_words(timer, now_s, zone) for timer in card.timers]
-        return "What else could be done", self._screen.openings.name_ready()
+            return say("What is left"), [timer_words(timer, now_s, zone) for timer in card.timers]
+        return say("What else could be done"), self._screen.openings.name_ready()
 
     # What the ear is told
 

@@ -11,6 +11,7 @@ from shopstep.model.rack import Answers, KeptPiece, Stuff
 from shopstep.present.rack_text import ASKED
 from shopstep.tui.measure_keys import Entry
 from shopstep.units import Length
+from shopstep.words import say
 
 STUFF, RECLAIMED, LOOK = "stuff", "reclaimed", "look"
 SIZES = ("length", "width", "thickness")
@@ -61,9 +62,9 @@ class Offcut:
     def take_size(self, entry: Entry) -> Offcut | str:
         """With the size that was tapped in; a sentence where it cannot be."""
         if entry.is_empty:
-            return "Tap in what the rule says."
+            return say("Tap in what the rule says.")
         if entry.value > _MOST:
-            return "That is longer than anything on a rack. Measure again."
+            return say("That is longer than anything on a rack. Measure again.")
         return replace(self, sizes=(*self.sizes, entry.value))
 
     def answer(self, choice: str) -> Offcut:

@@ -21,6 +21,7 @@ from shopstep.tui.actions import (
 )
 from shopstep.tui.lines import fold
 from shopstep.tui.screen_size import APART_MM, FINGER_MM, TABLET, columns_for, rows_for
+from shopstep.words import say
 
 ALL_FROM_WIDTH = 56
 """Narrower screens show fewer actions; the rest is on its keys and behind More."""
@@ -127,8 +128,8 @@ class _Row:
         """
         names = {action.id for action in self.card.actions}
         rest = self.room - self.lead - self.gap
-        second = self._least_of("Understood", "9")
-        first = self._least_of("I read it", "6")
+        second = self._least_of(say("Understood"), "9")
+        first = self._least_of(say("I read it"), "6")
         least = max(self._least_of(ACTION_BY_ID[n].label, "2") for n in FRAME)
         frame = next(
             f for f in CAUTION_FRAMES if first + len(f) * (least + self.gap) <= rest or not f

@@ -19,6 +19,7 @@ from shopstep.tui.lines import (
     labelled,
 )
 from shopstep.tui.theme import Role
+from shopstep.words import say
 
 PLATES = {
     CardMode.HELD: "On hold",
@@ -59,7 +60,7 @@ def shown_numbers(card: StepCard) -> tuple[CardNumber, ...]:
         return card.numbers
     for check in card.checks:
         if check.expected_nm is not None:
-            wanted = f"planned {check.tolerance}".strip()
+            wanted = say("planned {tolerance}", tolerance=check.tolerance).strip()
             read = (CardNumber("measured", check.measured, ""),) if check.measured else ()
             return (CardNumber(wanted, check.expected, ""), *read)
     return ()
@@ -103,7 +104,9 @@ def fastener_sizes(fasteners: tuple[str, ...], width: int, margin: int) -> tuple
     """One fastener to a line, then all in one text."""
     if not fasteners:
         return ((),)
-    drawn = [large_text(f"use {each}", width, margin, Role.TEXT) for each in fasteners]
+    drawn = [
+        large_text(say("use {each}", each=each), width, margin, Role.TEXT) for each in fasteners
+    ]
     large = tuple(row for each in drawn if each for row in (*each, EMPTY))[:-1]
     loose = tuple(row for each in fasteners for row in labelled("use", each, width, margin))
     tight = labelled("use", "; ".join(fasteners), width, margin)

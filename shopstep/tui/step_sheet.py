@@ -24,6 +24,7 @@ from shopstep.tui.step_pieces import (
     plate_sizes,
     sentence_sizes,
 )
+from shopstep.words import say
 
 WIDEST_CLOCK, WIDEST_SPAN = "-00:00", "23 h 59 min"
 SCALES = (4, 2, 1)
@@ -173,7 +174,7 @@ def _pieces(card: StepCard, width: int, margin: int, form: _Form) -> list[Piece]
         Piece("sentence", sentence_sizes(card.sentence, width, margin)),
         Piece("fasteners", fastener_sizes(card.fasteners, width, margin)),
         Piece("checks", check_sizes(card, width, margin)),
-        Piece("parts", (labelled("in hand", parts, width, margin), ())),
+        Piece("parts", (labelled(say("in hand"), parts, width, margin), ())),
         Piece("following", (labelled("then", card.following, width, margin), ())),
     ]
 

@@ -13,6 +13,7 @@ from typing import Any
 import numpy as np
 
 from shopstep.voice.hear_audio import RATE, Samples
+from shopstep.words import say
 
 BLOCK = RATE // 10
 NONE_THERE = "There is no microphone on this machine; everything else works without it"
@@ -85,4 +86,4 @@ def open_microphone() -> Iterator[Microphone]:
 
 
 def _short(problem: Exception) -> str:
-    return str(problem).splitlines()[0].partition("[")[0].strip() or "it cannot be opened"
+    return str(problem).splitlines()[0].partition("[")[0].strip() or say("it cannot be opened")

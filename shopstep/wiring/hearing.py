@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING
 from shopstep.model.plan import Where
 from shopstep.storage.folders import data_folder, shipped_folder
 from shopstep.wiring.problems import ExitCode, Problem, plain_problems
+from shopstep.words import figure, say
 
 if TYPE_CHECKING:
     from shopstep.voice.enrol import Takes
@@ -65,10 +66,12 @@ def _text_of(path: Path, *, must_exist: bool) -> str | None:
     except FileNotFoundError:
         if not must_exist:
             return None
-        raise Problem(f"{path} is not there", ExitCode.FILES) from None
+        raise Problem(say("{path} is not there", path=path), ExitCode.FILES) from None
     except (OSError, UnicodeDecodeError) as problem:
-        why = getattr(problem, "strerror", None) or "it is no UTF-8 text"
-        raise Problem(f"{path} cannot be read: {why}", ExitCode.FILES) from None
+        why = getattr(problem, "strerror", None) or say("it is no UTF-8 text")
+        raise Problem(
+            say("{path} cannot be read: {why}", path=path, why=why), ExitCode.FILES
+        ) from None
 
 
 def _checked(text: str, path: Path, shipped: Vocabulary) -> Vocabulary:
@@ -79,12 +82,12 @@ def _checked(text: str, path: Path, shipped: Vocabulary) -> Vocabulary:
     try:
         own = read_vocabulary(text, str(path))
     except VocabularyError as problem:
-        raise Problem("\nshopstep: ".join(problem.problems), ExitCode.USAGE) from None
+        raise Problem(say("\nshopstep: ").join(problem.problems), ExitCode.USAGE) from None
     whole = with_own(shipped, own)
     sounds = Recogniser((s.word, s.phones) for s in whole.sounds).sounds
     problems = check_vocabulary(whole, sounds, str(path))
     if problems:
-        raise Problem("\nshopstep: ".join(problems), ExitCode.USAGE)
+        raise Problem(say("\nshopstep: ").join(problems), ExitCode.USAGE)
     return own
 
 
@@ -118,7 +121,7 @@ def enrol_from(folder: Path) -> Iterator[str]:
     try:
         takes = read_takes(folder, phrases)
     except EnrolError as problem:
-        text = "\nshopstep: ".join(each.removesuffix(".") for each in problem.problems)
+        text = say("\nshopstep: ").join(each.removesuffix(".") for each in problem.problems)
         raise Problem(text, ExitCode.FILES) from None
     yield from _learn(takes)
 
@@ -132,11 +135,13 @@ def enrol_here() -> Iterator[str]:
     takes = Takes(fixed_phrases(load_vocabulary()))
     try:
         with open_microphone() as microphone:
-            yield "First the noise: let run what runs as you work, and say nothing for ten seconds."
+            yield say(
+                "First the noise: let run what runs as you work, and say nothing for ten seconds."
+            )
             takes.noises.append(microphone.record(NOISE_S))
             while missing := takes.missing():
                 for phrase, count in missing.items():
-                    yield f"Say ({count} left): {phrase}"
+                    yield say("Say ({count} left): {phrase}", count=count, phrase=phrase)
                     problem = takes.add(phrase, microphone.record(TAKE_S))
                     if problem:
                         yield problem
@@ -148,11 +153,15 @@ def enrol_here() -> Iterator[str]:
 def _learn(takes: Takes) -> Iterator[str]:
     from shopstep.voice.enrol import learn, save_model
 
-    yield "Learning; this takes about half a minute."
+    yield say("Learning; this takes about half a minute.")
     model = learn(takes)
     with plain_problems():
         save_model(model, model_file())
-    yield f"{len(model.phrases)} phrases learned; kept in {model_file()}, the recordings are not."
+    yield say(
+        "{phrases} phrases learned; kept in {model_file}, the recordings are not.",
+        phrases=len(model.phrases),
+        model_file=model_file(),
+    )
 
 
 def forget_voice() -> bool:
@@ -186,11 +195,19 @@ def test_microphone(seconds: float) -> Iterator[str]:
     pointer = Endpointer()
     try:
         with open_microphone() as microphone:
-            yield f"Listening for {seconds:g} s; say for example: {ear.vocabulary.of('done')[0]}"
+            yield say(
+                "Listening for {seconds} s; say for example: {of}",
+                seconds=figure(seconds, "g"),
+                of=ear.vocabulary.of("done")[0],
+            )
             for block in microphone.blocks(seconds):
                 for spoken in pointer.feed(block):
                     hearing = ear.judge(spoken, tuple(ACTIONS))
-                    yield f"Heard: {hearing.phrase}" if hearing.why is None else hearing.text
+                    yield (
+                        say("Heard: {phrase}", phrase=hearing.phrase)
+                        if hearing.why is None
+                        else hearing.text
+                    )
     except NoMicrophone as problem:
         raise Problem(str(problem).removesuffix("."), ExitCode.FILES) from None
     yield noise_words(pointer.floor_db)
@@ -235,5 +252,12 @@ def noise_words(floor_db: float) -> str:
     from shopstep.voice.hear import TOO_LOUD_DB
 
     if floor_db > TOO_LOUD_DB:
-        return f"The shop is at {floor_db:.0f} dB: too loud to hear anybody; tap instead."
-    return f"The shop is at {floor_db:.0f} dB; above {TOO_LOUD_DB:.0f} dB nobody is heard."
+        return say(
+            "The shop is at {floor_db} dB: too loud to hear anybody; tap instead.",
+            floor_db=figure(floor_db, ".0f"),
+        )
+    return say(
+        "The shop is at {floor_db} dB; above {too_loud_db} dB nobody is heard.",
+        floor_db=figure(floor_db, ".0f"),
+        too_loud_db=figure(TOO_LOUD_DB, ".0f"),
+    )

@@ -14,6 +14,7 @@ from collections.abc import Sequence
 from contextlib import suppress
 
 from shopstep.voice.hear_news import News, Order, Trouble, order_line, read_news
+from shopstep.words import say
 
 CHILD = (sys.executable, "-m", "shopstep.wiring.hearing_child")
 HAS_ENDED = "Hearing has ended; tap instead, or leave and resume to hear again."
@@ -57,7 +58,7 @@ class ChildEars:
         try:
             child = self._begin()
         except OSError as problem:
-            self._news.put(Trouble(f"Hearing cannot be started: {problem}."))
+            self._news.put(Trouble(say("Hearing cannot be started: {problem}.", problem=problem)))
             return
         if child is None or child.stdout is None:
             return

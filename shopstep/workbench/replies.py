@@ -8,6 +8,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from shopstep.model.plan import Conditions, Level, PlanRefused
+from shopstep.words import say
 
 if TYPE_CHECKING:
     from shopstep.session.commands import Command, Refusal
@@ -42,5 +43,5 @@ def say_refused(refused: PlanRefused) -> Refusal:
 
     stop = next((f for f in refused.findings if f.level is Level.STOP), None)
     if stop is None:
-        return Refusal(str(refused) or "No new plan can be made.", "no_plan")
+        return Refusal(str(refused) or say("No new plan can be made."), "no_plan")
     return Refusal(f"{stop.text} {stop.remedy}".strip(), stop.rule)

@@ -17,6 +17,7 @@ from shopstep.tui.places import Place, place_grid, row_height, side_margin
 from shopstep.tui.screens.page import BACK, Page
 from shopstep.tui.theme import Role
 from shopstep.tui.top_line import title_line
+from shopstep.words import say
 
 TAKE = "take"
 TITLE = "The air"
@@ -59,7 +60,7 @@ class AirPage(Page):
         """The question and the air, keys for warmth and damp, and the ways."""
         margin, row = side_margin(width), row_height(height)
         top = height - 3 * row - 2
-        label = "So it is" if self.is_changed else f"{self._last.source.capitalize()}"
+        label = say("So it is") if self.is_changed else f"{self._last.source.capitalize()}"
         ways = [(TAKE, label, TAKE_KEY), (BACK, self._back, "b")]
         take, back = place_grid(ways, 2, width, row, height - row)
         lead = replace(take, is_lead=True, is_lit=self.is_changed)

@@ -17,6 +17,7 @@ from shopstep.tui.lines import EMPTY, Block, fold_block
 from shopstep.tui.places import Place, place_grid, row_height, side_margin
 from shopstep.tui.screens.page import BACK, BACK_KEY, Page
 from shopstep.tui.theme import Role
+from shopstep.words import say
 
 YES, YES_KEY = "yes", "1"
 TALK_KEY = "t"
@@ -43,10 +44,14 @@ class AskedPage(Page):
     def lay_out(self, width: int, height: int) -> tuple[Block, list[Place]]:
         """The question as large as it goes, how it is answered, three buttons."""
         margin, row = side_margin(width), row_height(height)
-        choices = [(YES, "Yes", YES_KEY), (BACK, "No", BACK_KEY), (TALK, "Talk", TALK_KEY)]
+        choices = [
+            (YES, say("Yes"), YES_KEY),
+            (BACK, say("No"), BACK_KEY),
+            (TALK, say("Talk"), TALK_KEY),
+        ]
         places = place_grid(choices, len(choices), width, row, height - row)
         yes, no = self._answers
-        ways = fold_block(f"say: {yes}; or: {no}", width, Role.TEXT, margin)
+        ways = fold_block(say("say: {yes}; or: {no}", yes=yes, no=no), width, Role.TEXT, margin)
         room = max(1, height - row - 1)
         value, for_what, name = self._question.partition(FOR)
         rest = fold_block(f"{FOR.strip()} {name}", width, Role.NUMBER, margin) if for_what else ()

@@ -22,6 +22,7 @@ from shopstep.tui.places import Place, place_grid, row_height, side_margin
 from shopstep.tui.screens.page import BACK, Page
 from shopstep.tui.theme import Role
 from shopstep.units import Length, format_length
+from shopstep.words import say
 
 SAVE, SAVE_KEYS = "save", ("s", "k")
 PLANNED = "planned"
@@ -51,7 +52,7 @@ def describe_difference(value: Length, planned: Length, unit: str) -> str:
     """How far a reading lies from the plan: "as planned", "1/16 in over", "0.5 mm under"."""
     difference = value - planned
     if not difference:
-        return "as planned"
+        return say("as planned")
     return f"{format_length(abs(difference), unit)} {'over' if difference.nm > 0 else 'under'}"
 
 
@@ -83,18 +84,22 @@ class MeasurePad(Page):
 
     def _place_ways(self, width: int, height: int, row: int) -> list[Place]:
         """The lowest row: Back stands where Save was, so that a second tap there saves nothing."""
-        back, top = (BACK, "Back", "b"), height - row
+        back, top = (BACK, say("Back"), "b"), height - row
         if self.needs_place:
             return place_grid([*_PLACE_WAYS, back], len(_PLACE_WAYS) + 1, width, row, top)
-        ways = [(PLANNED, "As planned", "p"), back, (SAVE, "Save", SAVE_KEYS[0])]
+        ways = [(PLANNED, say("As planned"), "p"), back, (SAVE, say("Save"), SAVE_KEYS[0])]
         *others, save = place_grid(ways, 3, width, row, top)
         return [*others, replace(save, is_lead=self.is_changed, is_lit=self.is_changed)]
 
     def _words(self, width: int, room: int, margin: int) -> Block:
         inner = width - 2 * margin
-        asked = fold(f"Read off: {self.check.text}", inner)
+        asked = fold(say("Read off: {check}", check=self.check.text), inner)
         place = fold(ASK_WHERE, inner) if self.needs_place else []
-        planned = f"planned {self.check.expected} {self.check.tolerance}".rstrip()
+        planned = say(
+            "planned {expected} {tolerance}",
+            expected=self.check.expected,
+            tolerance=self.check.tolerance,
+        ).rstrip()
         difference = describe_difference(self.value, self.planned, self.unit)
         below = fold(f"{difference}   ({planned})", inner)
         words = len(asked) + len(place) + len(below)
@@ -119,7 +124,9 @@ class MeasurePad(Page):
 
     def show(self) -> None:
         """Arrange and show all; what is not saved yet would be lost."""
-        self.loss = f"Not saved: {self.shown}. Measure again." if self.is_changed else ""
+        self.loss = (
+            say("Not saved: {shown}. Measure again.", shown=self.shown) if self.is_changed else ""
+        )
         super().show()
 
     @property

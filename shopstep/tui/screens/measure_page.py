@@ -23,6 +23,7 @@ from shopstep.tui.screens.page import Page
 from shopstep.tui.screens.text_page import TextPage
 from shopstep.tui.theme import Role
 from shopstep.units import Length
+from shopstep.words import say
 
 GO_BACK, SKIP, READ, AGAIN, KEEP = "go_back", "skip", "read", "again", "keep"
 MOST_KEYS = 27
@@ -89,15 +90,26 @@ class MeasurePage(Page):
         keys = place_keys(self.card.unit, self.keys, width, height, foot - 1)
         top = min(place.y for place in keys)
         rows, is_whole = self._words(width, top, side_margin(width))
-        ways = [(GO_BACK, "Back" if self.number else self._way_out, "b"), (SKIP, "Skip", "s")]
-        ways += [] if is_whole else [(READ, "Read", "r")]
-        ways += [(AGAIN, "One more", "n"), (KEEP, "Keep", "k")]
+        ways = [
+            (GO_BACK, say("Back") if self.number else self._way_out, "b"),
+            (SKIP, say("Skip"), "s"),
+        ]
+        ways += [] if is_whole else [(READ, say("Read"), "r")]
+        ways += [(AGAIN, say("One more"), "n"), (KEEP, say("Keep"), "k")]
         return rows, keys + place_grid(ways, len(ways), width, row, foot)
 
     def _words(self, width: int, room: int, margin: int) -> tuple[Block, bool]:
         """What fits into the room above the keys, and whether that is everything."""
         inner = width - 2 * margin
-        head = fold(f"{self.card.title} ({self.number + 1} of {len(self._cards)})", inner)
+        head = fold(
+            say(
+                "{card_title} ({number} of {cards})",
+                card_title=self.card.title,
+                number=self.number + 1,
+                cards=len(self._cards),
+            ),
+            inner,
+        )
         told = [row for text in self.told() for row in fold(text, inner)]
         notice = fold(self.notice, inner) if self.notice else []
         for scale in (2, 1):
@@ -120,12 +132,21 @@ class MeasurePage(Page):
 
     def told(self) -> list[str]:
         """How to take it, what is usual, what is kept."""
-        kept = f"Kept: {self.card.kept}." if self.card.kept else "Nothing is kept for it yet."
+        kept = (
+            say("Kept: {kept}.", kept=self.card.kept)
+            if self.card.kept
+            else say("Nothing is kept for it yet.")
+        )
         question = self.card.question
         return [
             question.prompt,
             kept,
-            f"{self.card.usual}; works from {self.card.allowed}.{decides_words(question)}",
+            say(
+                "{usual}; works from {allowed}.{decides}",
+                usual=self.card.usual,
+                allowed=self.card.allowed,
+                decides=decides_words(question),
+            ),
         ]
 
     def pick(self, choice: str) -> None:
@@ -156,14 +177,18 @@ class MeasurePage(Page):
         complaint = range_complaint(self.card.question, self.entry.value, self.card.unit)
         if complaint and self._warned != self.entry:
             self._warned = self.entry
-            self.notice = f"{complaint} Measure again, or tap again to keep it."
+            self.notice = say(
+                "{complaint} Measure again, or tap again to keep it.", complaint=complaint
+            )
             self.hand.mark_shown()
             return
         if self._store():
             if choice == KEEP:
                 self._move(1)
             else:
-                self._begin_reading(f"{self.entry.text} is kept. Take the next reading.")
+                self._begin_reading(
+                    say("{entry} is kept. Take the next reading.", entry=self.entry.text)
+                )
                 self.hand.mark_shown()
 
     def _store(self) -> bool:
@@ -171,7 +196,7 @@ class MeasurePage(Page):
         try:
             kept = self._keep(self.card.question.name, self.entry.value, self._round)
         except Exception as problem:  # the page must outlive a full or removed disk
-            self.notice = f"This was not kept: {problem} Try again."
+            self.notice = say("This was not kept: {problem} Try again.", problem=problem)
             return False
         self._cards[self.number] = replace(self.card, kept=kept)
         return True
@@ -192,7 +217,7 @@ class MeasurePage(Page):
             self.hand,
             self.card.title,
             lambda width: [row for text in texts for row in fold(text, width)],
-            back="Back to measuring",
+            back=say("Back to measuring"),
         )
         self.app.push_screen(page, lambda _: self.hand.mark_shown())
 

@@ -40,6 +40,14 @@ class Manner:
     """What stands before the decimals."""
     dates: str = ""
     """The locale of dates and times of day; empty for the program's own form."""
+    edition: str = ""
+    """Which version of the catalogue it is; empty for English."""
+
+    @property
+    def mark(self) -> str:
+        """Another for other words or forms, for what keeps them; empty for the plain ones."""
+        differs = (self.edition, self.point.replace(PLAIN.point, ""), self.dates)
+        return " ".join(differs) if any(differs) else ""
 
 
 PLAIN = Manner()

@@ -141,7 +141,7 @@ def _say_card(opened: OpenSession, card: StepCard | None = None) -> None:
 
 
 def _say_why(opened: OpenSession) -> None:
-    click.echo(opened.bench.card().why or NO_WHY)
+    click.echo(opened.bench.card().why or say(NO_WHY))
 
 
 def _say_ready(opened: OpenSession) -> None:

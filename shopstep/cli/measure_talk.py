@@ -12,9 +12,9 @@ from shopstep.cli.plain import WIDTH, ReadLine, WriteLine
 from shopstep.present.lines import wrap_lines
 from shopstep.present.readings import MeasureCard, decides_words, range_complaint
 from shopstep.units import Length, UnitError, parse_length
-from shopstep.words import say
+from shopstep.words import say, to_say
 
-HELP = "Type a length such as 16 3/8 in or 412.8 mm; Enter: skip; back; quit."
+HELP = to_say("Type a length such as 16 3/8 in or 412.8 mm; Enter: skip; back; quit.")
 KeepReading = Callable[[str, Length, str], str]
 """Name, value and round of a reading: stores it and gives the words for what is kept now."""
 
@@ -28,7 +28,7 @@ def ask_line_by_line(
 ) -> None:
     """Ask for each measurement until the last, ``quit`` or the end of input."""
     talk = _Talk(keep, new_round, read_line, write_line)
-    talk.say(HELP)
+    talk.say(say(HELP))
     number = 0
     while 0 <= number < len(cards):
         step = talk.ask(

@@ -9,11 +9,11 @@ import click
 
 from shopstep.model.plan import Finding, Level, Where
 from shopstep.wiring.problems import Problem
-from shopstep.words import say
+from shopstep.words import say, to_say
 
 VERSION = 1
 WIDTH = 78
-NO_WHY = "No reason was written for this step."
+NO_WHY = to_say("No reason was written for this step.")
 
 
 def say_json(document: dict[str, object]) -> None:

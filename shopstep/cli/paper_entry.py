@@ -39,11 +39,11 @@ from shopstep.session.paper_times import NOTHING
 from shopstep.session.situation import Situation
 from shopstep.units import format_length
 from shopstep.wiring.problems import ExitCode, Problem
-from shopstep.words import say
+from shopstep.words import say, to_say
 from shopstep.workbench import Workbench
 
-WRITE_TIMES = "Write times as 19:42, of another day 2026-01-14 19:42."
-WITH_FIRST = "With the moment of the first glue, if you wrote it: 19:38..19:42"
+WRITE_TIMES = to_say("Write times as 19:42, of another day 2026-01-14 19:42.")
+WITH_FIRST = to_say("With the moment of the first glue, if you wrote it: 19:38..19:42")
 
 
 @dataclass(frozen=True, slots=True)
@@ -175,14 +175,14 @@ class _Talk:
         asked = self.asked
         for step in asked.steps:
             self.say(f"  {headline_of(step, self.situation.kind_of(step))}")
-        self.say(f"{len(asked.steps)} ticks. {WRITE_TIMES}")
+        self.say(f"{len(asked.steps)} ticks. {say(WRITE_TIMES)}")
 
     def ask_time(self, each: AskedTime, before: tuple[ToldTime, ...]) -> ToldTime:
         if each.is_joint:
             question = say(
                 "{each_label}: closed at? {with_first}",
                 each_label=each.label,
-                with_first=WITH_FIRST,
+                with_first=say(WITH_FIRST),
             )
         else:
             question = say("{each_label}: ended at?", each_label=each.label)
@@ -191,7 +191,7 @@ class _Talk:
             refusal = check_times(self.situation, self.asked, (*before, told))
             if refusal is None:
                 return told
-            self.say(f"{refusal.text.removesuffix(NOTHING).strip()} Once more:")
+            self.say(f"{refusal.text.removesuffix(say(NOTHING)).strip()} Once more:")
 
     def ask_number(self, each: AskedNumber) -> ToldReading:
         planned = format_length(each.expected, self.situation.plan.display)
@@ -211,7 +211,8 @@ class _Talk:
 
     def ask_cautions(self) -> None:
         for caution in self.asked.cautions:
-            self.say(f"{caution.signal}: {caution.harm} {caution.avoid} {caution.hand}".strip())
+            words = (say(w) for w in (caution.harm, caution.avoid, caution.hand) if w)
+            self.say(f"{say(caution.signal)}: {' '.join(words)}")
             self._ask_yes(say("Was it read before the work, and kept? yes or no:"))
 
     def ask_sure(self, count: int) -> None:

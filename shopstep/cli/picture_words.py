@@ -17,7 +17,7 @@ def picture_lines(plan: Plan, step_id: str) -> tuple[str, ...]:
 
     lines = step_lines(plan, step_id, COLUMNS, ROWS)
     problem = dots_problem() if lines else ""
-    return (f"{problem[0].upper()}{problem[1:]}.",) if problem else lines or (NO_PICTURE,)
+    return (f"{problem[0].upper()}{problem[1:]}.",) if problem else lines or (say(NO_PICTURE),)
 
 
 def dots_problem() -> str:

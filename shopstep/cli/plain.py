@@ -33,19 +33,21 @@ from shopstep.session.commands import Command, Refusal
 from shopstep.session.events import Envelope
 from shopstep.session.flow import index_plan
 from shopstep.session.state import State
-from shopstep.words import say
+from shopstep.words import say, to_say
 
 WIDTH = 78
-_FACE_WORDS = {
-    "why": "why the step is done so",
-    "picture": "what the step looks like, in dots",
-    "more": "steps that can be taken instead",
-    "status": "the card again, with the time that is left now",
-    "summary": "where the work stands: last done, what dries, what is next",
-    "board": "the whole batch: every unit, what waits, what is left",
-    "help": "these words",
-    "quit": "leave; everything is kept",
-}
+_FACE_WORDS = to_say(
+    {
+        "why": "why the step is done so",
+        "picture": "what the step looks like, in dots",
+        "more": "steps that can be taken instead",
+        "status": "the card again, with the time that is left now",
+        "summary": "where the work stands: last done, what dries, what is next",
+        "board": "the whole batch: every unit, what waits, what is left",
+        "help": "these words",
+        "quit": "leave; everything is kept",
+    }
+)
 
 
 class Answer(Protocol):
@@ -147,7 +149,7 @@ class _Talk:
         self._card = bench.card()
         self._told_record = False
         self._answers: dict[str, Callable[[], None]] = {
-            "why": lambda: self._say(self._card.why or NO_WHY),
+            "why": lambda: self._say(self._card.why or say(NO_WHY)),
             "picture": self._say_picture,
             "more": self._say_ready,
             "status": lambda: self.show(self._bench.card()),
@@ -246,7 +248,7 @@ class _Talk:
             self._write_line(line)
 
     def _say_picture(self) -> None:
-        draw = self._draw or (lambda plan, step_id: (NO_PICTURE,))
+        draw = self._draw or (lambda plan, step_id: (say(NO_PICTURE),))
         for line in draw(self._bench.plan, self._card.step_id):
             self._write_line(line)
 

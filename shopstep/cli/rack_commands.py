@@ -16,9 +16,11 @@ from shopstep.present.rack_text import ASKED, rack_lines, size_words
 from shopstep.wiring.problems import ExitCode, Problem, plain_problems
 from shopstep.wiring.rack_desk import RackDesk, RackReport
 from shopstep.wiring.rack_words import read_piece
-from shopstep.words import say
+from shopstep.words import say, to_say
 
-_SAY_SIZES = 'say LENGTH WIDTH THICKNESS, for example: shopstep rack add 38in "5 1/2 in" 3/4in'
+_SAY_SIZES = to_say(
+    'say LENGTH WIDTH THICKNESS, for example: shopstep rack add 38in "5 1/2 in" 3/4in'
+)
 
 
 def _answer_options(command: Any) -> Any:
@@ -83,7 +85,7 @@ def add_command(
     if length is None and is_terminal():
         return _add_by_keys(unit)
     if length is None or width is None or thickness is None:
-        raise click.UsageError(_SAY_SIZES)
+        raise click.UsageError(say(_SAY_SIZES))
     if count > 1 and id_:
         raise click.UsageError(say("--count gives each piece its own number; leave --id out"))
     reclaimed = reclaimed or any(value is not None for value in given.values())
@@ -113,7 +115,7 @@ def _ask(given: dict[str, bool | None]) -> Answers:
         return Answers(**given)
     return Answers(
         **{
-            name: click.confirm(ASKED[name]) if value is None else value
+            name: click.confirm(say(ASKED[name])) if value is None else value
             for name, value in given.items()
         }
     )

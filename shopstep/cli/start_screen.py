@@ -10,14 +10,16 @@ from shopstep.present.columns import fold_item
 from shopstep.wiring.clocks import make_clock
 from shopstep.wiring.doors import StartDesk
 from shopstep.wiring.problems import ExitCode
-from shopstep.words import say
+from shopstep.words import say, to_say
 
-POSSIBLE = (
-    ("begin a batch", "shopstep start screened-floor --units 2"),
-    ("see the shelf", "shopstep builds"),
-    ("measure, once for all builds", "shopstep measure screened-floor"),
-    ("try it with a batch that is under way", "shopstep demo"),
-    ("all commands", "shopstep --help"),
+POSSIBLE = to_say(
+    (
+        ("begin a batch", "shopstep start screened-floor --units 2"),
+        ("see the shelf", "shopstep builds"),
+        ("measure, once for all builds", "shopstep measure screened-floor"),
+        ("try it with a batch that is under way", "shopstep demo"),
+        ("all commands", "shopstep --help"),
+    )
 )
 
 
@@ -50,8 +52,8 @@ def _say_possible() -> int:
         click.echo(say("to see where every unit stands: shopstep board"))
     for what, words in POSSIBLE:
         click.echo(
-            say("to {what}: {words}", what=what, words=words)
+            say("to {what}: {words}", what=say(what), words=words)
             if not what.startswith("all")
-            else f"{what}: {words}"
+            else f"{say(what)}: {words}"
         )
     return ExitCode.OK

@@ -14,7 +14,7 @@ import click
 from shopstep.cli.output import NO_WHY, read_line
 from shopstep.present.lines import card_lines, wrap_lines
 from shopstep.present.moments import timer_words
-from shopstep.words import say
+from shopstep.words import say, to_say
 
 if TYPE_CHECKING:
     from shopstep.voice.hear import Hearing
@@ -22,9 +22,9 @@ if TYPE_CHECKING:
     from shopstep.voice.hear_follow import Follower, Turn
     from shopstep.wiring.benches import OpenSession
 
-HELP = "Enter: listen for some seconds. q and Enter: leave; all is kept."
+HELP = to_say("Enter: listen for some seconds. q and Enter: leave; all is kept.")
 WIDTH = 78
-NOBODY = "Nobody was heard."
+NOBODY = to_say("Nobody was heard.")
 
 
 def follow_lines(
@@ -36,11 +36,11 @@ def follow_lines(
     """Until the lines end, or q."""
     say_card(opened)
     say_sayings(follower, now_s())
-    click.echo(HELP)
+    click.echo(say(HELP))
     while (line := read_line()) is not None and line.strip().lower() not in ("q", "quit"):
         utterance = listen()
         if utterance is None:
-            click.echo(NOBODY)
+            click.echo(say(NOBODY))
             continue
         turn = follower.hear(utterance, now_s())
         click.echo(outcome_words(turn.hearing))
@@ -89,7 +89,7 @@ def _look(look: str, opened: OpenSession) -> list[str]:
     card = bench.card()
     match look:
         case "why":
-            return [card.why or NO_WHY]
+            return [card.why or say(NO_WHY)]
         case "number":
             return [f"{number.label}: {number.text}" for number in card.numbers]
         case "left":

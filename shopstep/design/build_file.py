@@ -13,7 +13,7 @@ from shopstep.design.schema import BuildEntry
 from shopstep.design.schema_types import BUILD_ID, LONGEST_ID
 from shopstep.design.yaml_source import Path, Source, merge_sources, read_source
 from shopstep.model.plan import BuildFileError, BuildText
-from shopstep.words import figure, say
+from shopstep.words import figure, say, to_say
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,7 +116,7 @@ def _sentence(source: Source, error: Any) -> tuple[Path, str]:
             "'{name}' is '{found}'; it must be {numbers}",
             name=name,
             found=_found(source, path),
-            numbers=_NUMBERS[kind],
+            numbers=say(_NUMBERS[kind]),
         )
     if kind == "union_tag_not_found":
         return path, say("'{name}' needs a 'kind'", name=name)
@@ -137,20 +137,22 @@ def _sentence(source: Source, error: Any) -> tuple[Path, str]:
             rule=_name_rule(str(context.get("pattern"))),
         )
     if kind in ("string_type", "dict_type", "list_type", "tuple_type", "model_type"):
-        return path, say("'{name}' must be {wanted}", name=name, wanted=_WANTED[kind])
+        return path, say("'{name}' must be {wanted}", name=name, wanted=say(_WANTED[kind]))
     return path, f"'{name}': {str(error['msg'])[0].lower()}{str(error['msg'])[1:]}"
 
 
-_NUMBERS = {
-    "int_parsing": "a whole number",
-    "int_from_float": "a whole number",
-    "int_type": "a whole number",
-    "float_parsing": "a number",
-    "float_type": "a number",
-    "finite_number": "a number",
-    "bool_parsing": "true or false",
-    "bool_type": "true or false",
-}
+_NUMBERS = to_say(
+    {
+        "int_parsing": "a whole number",
+        "int_from_float": "a whole number",
+        "int_type": "a whole number",
+        "float_parsing": "a number",
+        "float_type": "a number",
+        "finite_number": "a number",
+        "bool_parsing": "true or false",
+        "bool_type": "true or false",
+    }
+)
 _LIMITS: dict[str, Callable[[Any], str]] = {
     "greater_than": lambda limit: say("more than {gt}", gt=figure(limit["gt"], "g")),
     "greater_than_equal": lambda limit: say("{ge} or more", ge=figure(limit["ge"], "g")),
@@ -172,13 +174,15 @@ _SIZES: dict[str, Callable[[Any], str]] = {
         actual_length=limit["actual_length"],
     ),
 }
-_WANTED = {
-    "string_type": "a size or words, and stands here empty or as a list",
-    "dict_type": "a list of 'name: value' lines",
-    "list_type": "a list in brackets",
-    "tuple_type": "a list of three axes",
-    "model_type": "a list of 'name: value' lines",
-}
+_WANTED = to_say(
+    {
+        "string_type": "a size or words, and stands here empty or as a list",
+        "dict_type": "a list of 'name: value' lines",
+        "list_type": "a list in brackets",
+        "tuple_type": "a list of three axes",
+        "model_type": "a list of 'name: value' lines",
+    }
+)
 
 
 def _name_rule(pattern: str) -> str:

@@ -14,6 +14,7 @@ from fractions import Fraction
 from functools import cache
 from typing import Any, Protocol
 
+from shopstep.design.expression_words import say_unexpected
 from shopstep.units import Angle, Length, UnitError, parse_angle, parse_length
 from shopstep.words import say
 
@@ -136,24 +137,7 @@ def _parse(text: str) -> Any:
             problem.column,
         ) from None
     except UnexpectedInput as problem:
-        raise ExpressionError(*_unexpected(text, problem)) from None
-
-
-def _unexpected(text: str, problem: Any) -> tuple[str, int]:
-    column = problem.column if isinstance(problem.column, int) and problem.column > 0 else 0
-    token = str(getattr(problem, "token", ""))
-    if not token:
-        return say("'{text}' ends too early; something is missing after it", text=text), len(text)
-    if re.search(r"\d,\d", text):
-        return say(
-            "'{text}' has a comma; write decimals with a point, for example 2.5 mm", text=text
-        ), column
-    bare = re.search(r"\d\s+\d", text)
-    if bare:
-        return say(
-            "'{text}' is no size; a fraction is written 14 3/8 in, with its unit", text=text
-        ), column
-    return say("'{token}' is not expected in '{text}'", token=token, text=text), column
+        raise ExpressionError(*say_unexpected(text, problem)) from None
 
 
 def _names(tree: Any) -> list[str]:

@@ -10,9 +10,9 @@ from shopstep.design.nearest import did_you_mean
 from shopstep.design.values import Values
 from shopstep.model.plan import BuildFileError, Finding, Level, Measured, Where
 from shopstep.units import Length, UnitError, format_length, parse_length
-from shopstep.words import say
+from shopstep.words import say, to_say
 
-AT_BENCH = "read at the bench"
+AT_BENCH = to_say("read at the bench")
 _NAME = re.compile(r"[a-z][a-z0-9_]*")
 
 
@@ -110,7 +110,7 @@ def _define_choices(
 def _measure(build: BuildFile, values: Values, name: str, typed: str | None) -> Measured:
     entry = build.entry.measurements[name]
     if name in values.fixed:
-        return Measured(name, entry.prompt, values.fixed[name], usual=False, origin=AT_BENCH)
+        return Measured(name, entry.prompt, values.fixed[name], usual=False, origin=say(AT_BENCH))
     if typed is None:
         usual = values.size(entry.usual, ("measurements", name, "usual"))
         return Measured(name, entry.prompt, usual, True)

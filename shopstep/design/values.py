@@ -169,7 +169,7 @@ class Values:
     def _misfit(self, text: str, path: Path, wanted: str, value: Value | int) -> BuildFileError:
         found = say("a number") if isinstance(value, int) else kind_of(value)
         hint = ""
-        if found == "a number" and wanted.startswith("a length"):
+        if isinstance(value, int) and wanted.startswith(say("a length")):
             while text in self._texts:
                 text = self._texts[text]
             hint = say("; write its unit, for example {with_unit}", with_unit=_with_unit(text))

@@ -12,7 +12,7 @@ from functools import lru_cache
 from typing import Any
 
 from shopstep.model.plan import BuildFileError, Where
-from shopstep.words import figure, say
+from shopstep.words import figure, say, to_say
 
 LARGEST_TEXT = 400_000
 """Characters; a build file is a few hundred lines."""
@@ -135,14 +135,16 @@ def _compose(name: str, text: str) -> Any:
         ) from None
 
 
-_REMEDIES = {
-    "mapping values": "; put words that hold a colon into quotes",
-    "another document": "; a build file is one document, take the '---' out",
-    "undefined alias": "; build files do without '*', write the value out",
-    "cannot start any token": "; put words that begin with this sign into quotes",
-    "expected ',' or": "; a bracket is not closed",
-    "found unexpected end of stream": "; a quote is not closed",
-}
+_REMEDIES = to_say(
+    {
+        "mapping values": "; put words that hold a colon into quotes",
+        "another document": "; a build file is one document, take the '---' out",
+        "undefined alias": "; build files do without '*', write the value out",
+        "cannot start any token": "; put words that begin with this sign into quotes",
+        "expected ',' or": "; a bracket is not closed",
+        "found unexpected end of stream": "; a quote is not closed",
+    }
+)
 
 
 def _remedy(said: str) -> str:

@@ -9,7 +9,7 @@ from shopstep.fitting.odds import Spread, effect_nm, levers_that_matter
 from shopstep.model.lever import Lever, Origin, SizeKind
 from shopstep.model.plan import Fit
 from shopstep.units import NM_PER_MM, SIXTY_FOURTH, Length, format_length
-from shopstep.words import say
+from shopstep.words import say, to_say
 
 STOCK_KINDS = frozenset(
     {
@@ -28,19 +28,22 @@ RARE = 0.001
 """A worst case that is rarer than this and too small to be seen is not spoken of."""
 
 _MORE_LESS = {
-    "width": ("wider", "narrower"),
-    "length": ("longer", "shorter"),
-    "depth": ("deeper", "shallower"),
-    "thickness": ("thicker", "thinner"),
-    "height": ("higher", "lower"),
-    "place": ("farther off", "nearer"),
+    "width": to_say(("wider", "narrower")),
+    "length": to_say(("longer", "shorter")),
+    "depth": to_say(("deeper", "shallower")),
+    "thickness": to_say(("thicker", "thinner")),
+    "height": to_say(("higher", "lower")),
+    "place": to_say(("farther off", "nearer")),
 }
-_TRY_IT = {
-    SizeKind.GROOVE_WIDTH: "cut a first one in scrap and try the real piece in it",
-    SizeKind.PLACE: "set it with a spacer instead of a pencil line",
-    SizeKind.CLEARANCE: "cut the second piece to the first",
-}
-_USUAL_TRY = "set a stop and measure the first piece before you cut the rest"
+_OTHERWISE = to_say(("larger", "smaller"))
+_TRY_IT = to_say(
+    {
+        SizeKind.GROOVE_WIDTH: "cut a first one in scrap and try the real piece in it",
+        SizeKind.PLACE: "set it with a spacer instead of a pencil line",
+        SizeKind.CLEARANCE: "cut the second piece to the first",
+    }
+)
+_USUAL_TRY = to_say("set a stop and measure the first piece before you cut the rest")
 
 
 @dataclass(frozen=True, slots=True)
@@ -139,12 +142,12 @@ def _causes(fit: Fit, spread: Spread, risk: Risk, display: str) -> str:
     )
 
 
-_WORDS = {Origin.CUT: "cuts", Origin.BOUGHT: "the stock", Origin.MEASURED: "the reading"}
+_WORDS = to_say({Origin.CUT: "cuts", Origin.BOUGHT: "the stock", Origin.MEASURED: "the reading"})
 
 
 def _sources(levers: tuple[Lever, ...], display: str) -> str:
     """Where the spread comes from: "cuts to ±1/64 in", "cuts and the stock together"."""
-    kinds = list(dict.fromkeys(_WORDS[_origin(lever)] for lever in levers))
+    kinds = list(dict.fromkeys(say(_WORDS[_origin(lever)]) for lever in levers))
     amounts = {lever.tolerance for lever in levers}
     together = say(" and ").join([", ".join(kinds[:-1]), kinds[-1]] if len(kinds) > 1 else kinds)
     if len(amounts) == 1:
@@ -210,16 +213,13 @@ def _change(fit: Fit, risk: Risk, lever: Lever, display: str) -> str:
     mark = NM_PER_MM // 2 if display == "mm" else SIXTY_FOURTH.nm  # what a hand can set
     marks = round(amount / mark)
     if marks < 1:
-        return _TRY_IT.get(lever.kind, _USUAL_TRY)
-    more, less = _MORE_LESS.get(lever.title.split(" ")[0], ("larger", "smaller"))
+        return say(_TRY_IT.get(lever.kind, _USUAL_TRY))
+    more, less = _MORE_LESS.get(lever.title.split(" ")[0], _OTHERWISE)
     word = more if risk.below is (lever.ratio > 0) else less
-    verb = "set" if lever.kind in (SizeKind.PLACE, SizeKind.GROOVE_PLACE) else "cut"
-    return say(
-        "{verb} it {length} {word}",
-        verb=verb,
-        length=format_length(Length(marks * mark), display),
-        word=word,
-    )
+    length = format_length(Length(marks * mark), display)
+    if lever.kind in (SizeKind.PLACE, SizeKind.GROOVE_PLACE):
+        return say("set it {length} {word}", length=length, word=say(word))
+    return say("cut it {length} {word}", length=length, word=say(word))
 
 
 def _room(fit: Fit, risk: Risk) -> float:

@@ -12,9 +12,9 @@ from shopstep.model.feature import Dado, Rabbet
 from shopstep.model.operation import Setting
 from shopstep.model.part import Part
 from shopstep.units import Length
-from shopstep.words import say
+from shopstep.words import say, to_say
 
-BOTH_ENDS = "one end to the fence, then the other"
+BOTH_ENDS = to_say("one end to the fence, then the other")
 
 
 def is_stopped_rabbet(rabbet: Rabbet) -> bool:
@@ -32,7 +32,7 @@ def cut_rabbet(part: Part, rabbet: Rabbet, _kerf: Length) -> Draft:
     on_end = is_end(part, rabbet.edge)
     to_fence = say("{face} to the fence", face=say_face(part, rabbet.edge))
     if on_end and _has_twin(part, rabbet):
-        to_fence = BOTH_ENDS
+        to_fence = say(BOTH_ENDS)
     return Draft(
         kind="rabbet_end" if on_end else "rabbet",
         tool=TABLE_SAW,

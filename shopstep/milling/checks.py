@@ -27,7 +27,7 @@ from shopstep.model.material import Form, Material
 from shopstep.model.part import Hand, Part
 from shopstep.model.plan import Finding, Level, Where
 from shopstep.units import Length
-from shopstep.words import say
+from shopstep.words import say, to_say
 
 RESAW_REACH = Length.inches(3)
 """How deep a 10 in saw cuts, about (common practice; the saw's manual decides)."""
@@ -192,7 +192,7 @@ def _named_faces(feature: Feature) -> tuple[Face, Face]:
 
 _FIRST_ON_END = ("fingers",)
 """Features whose first face is an end of the part; of all others but bevels it is not."""
-_FACES_WANTED = {"fingers": "name an end of the part, and an edge that the row begins at"}
+_FACES_WANTED = to_say({"fingers": "name an end of the part, and an edge that the row begins at"})
 _ALONG = ("groove", "holes", "notch", "recess", "fingers")
 """Features whose second face runs along the part."""
 
@@ -238,7 +238,7 @@ def _face_wrongs(part: Part, feature: Feature) -> Iterator[Wrong]:
                 part_label=part.label,
                 ends_wrong=_ends_wrong(feature),
             ),
-            _FACES_WANTED.get(feature.kind, "name faces that run along its length"),
+            say(_FACES_WANTED.get(feature.kind, "name faces that run along its length")),
         )
 
 

@@ -14,13 +14,13 @@ from shopstep.model.feature import Feature, Groove, Holes, Notch, Rabbet
 from shopstep.model.operation import Operation, Setting, Setup
 from shopstep.model.part import Part
 from shopstep.units import ZERO, Angle, Length, format_angle, format_length
-from shopstep.words import say, say_count
+from shopstep.words import say, say_count, to_say
 
 NEARLY_SQUARE = Length.inches("1/8")
 """Sides that differ by less are easily taken for each other."""
 _FROM_STICK = ("slice", "rip", "rip_thin", "crosscut", "crosscut_hand")
 _WITHOUT_FENCE = ("notch", "dado", "fingers")
-_OFF = "Saw unplugged, guard and riving knife off."
+_OFF = to_say("Saw unplugged, guard and riving knife off.")
 
 
 def list_titles(parts: Iterable[Part]) -> str:
@@ -97,7 +97,7 @@ def _work_out_bare(
 def _say_off(setup: Setup, before: Setup | None) -> str:
     """Guard and riving knife, and what the setup before leaves on the saw."""
     if before is None:
-        return _OFF
+        return say(_OFF)
     if _is_groove(before) and setup.kind in _WITHOUT_FENCE:
         return say("Guard still off, fence and featherboard away.")
     return say("Guard still off.")

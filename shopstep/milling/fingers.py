@@ -8,9 +8,9 @@ from shopstep.model.feature import Fingers
 from shopstep.model.operation import Setting
 from shopstep.model.part import Part
 from shopstep.units import ZERO, Length
-from shopstep.words import say
+from shopstep.words import say, to_say
 
-SLOT_FIRST = "spacer at the key"
+SLOT_FIRST = to_say("spacer at the key")
 
 
 def cut_fingers(part: Part, fingers: Fingers, _kerf: Length) -> Draft:
@@ -21,7 +21,7 @@ def cut_fingers(part: Part, fingers: Fingers, _kerf: Length) -> Draft:
     later.
     """
     edge = say("{face} to the key", face=say_face(part, fingers.reference))
-    first = SLOT_FIRST if fingers.starts_with == "slot" else edge
+    first = say(SLOT_FIRST) if fingers.starts_with == "slot" else edge
     return Draft(
         kind="fingers",
         tool=TABLE_SAW,

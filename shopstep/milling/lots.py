@@ -14,6 +14,7 @@ from dataclasses import dataclass, field, replace
 from shopstep.milling.drafts import GUARD_OFF
 from shopstep.milling.times import PACES
 from shopstep.model.step import Number, Step, StepKind
+from shopstep.words import to_say
 
 LOT = "#"
 """Stands before a lot's number in the ids of its kind and its step."""
@@ -82,7 +83,11 @@ def _lot(pair: Pair, number: int, count: int) -> Pair:
         kind,
         id=f"{kind.id}{end}",
         title=f"{kind.title}, lot {number} of {count}",
-        numbers=(*kind.numbers, Number("from piece", first), Number("to piece", last)),
+        numbers=(
+            *kind.numbers,
+            Number(to_say("from piece"), first),
+            Number(to_say("to piece"), last),
+        ),
         duration_s=seconds,
     )
     return told, replace(step, id=f"{step.id}{end}", kind=told.id, duration_s=seconds)

@@ -148,7 +148,7 @@ def edge_kind(material: str, boards: tuple[StockPiece, ...], display: str) -> St
                 "edge off, rounded corner and all. Mark the fresh edge: it runs along fence or "
                 "block from now on. {fences} × rough length.",
                 fence=fence,
-                tooth=TOOTH,
+                tooth=say(TOOTH),
                 fences=len(fences),
             )
         ),

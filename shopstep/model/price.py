@@ -6,7 +6,7 @@ import re
 from dataclasses import dataclass
 
 from shopstep.units import ZERO, Length, UnitError
-from shopstep.words import say
+from shopstep.words import say, to_say
 
 _PRICE = re.compile(
     r"(?P<before>[^\W\d_]{1,3}|[^\w\s.,/+-])?\s*"
@@ -16,7 +16,7 @@ _PRICE = re.compile(
 )
 PER = {"ft": Length.inches(12), "m": Length.mm(1000)}
 """What a price by length may be for."""
-EXAMPLE = "4.80, $4.80, or by length 1.10/ft or 3.60/m"
+EXAMPLE = to_say("4.80, $4.80, or by length 1.10/ft or 3.60/m")
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,7 +77,9 @@ def parse_price(text: str) -> Price:
     found = _PRICE.fullmatch(text.strip())
     if found is None or (found["before"] and found["after"]):
         raise UnitError(
-            say("'{text}' is no price; write for example {example}", text=text, example=EXAMPLE)
+            say(
+                "'{text}' is no price; write for example {example}", text=text, example=say(EXAMPLE)
+            )
         )
     hundredths = int(found["whole"]) * 100 + int((found["part"] or "0").ljust(2, "0"))
     if not hundredths:

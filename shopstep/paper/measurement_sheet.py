@@ -8,9 +8,9 @@ from __future__ import annotations
 from shopstep.model.measure import MeasureQuestion, Questionnaire
 from shopstep.present.columns import fold_item
 from shopstep.units import format_length
-from shopstep.words import say
+from shopstep.words import say, to_say
 
-_BLANK = "  mine: ____________"
+_BLANK = to_say("  mine: ____________")
 
 
 def sheet_lines(asks: Questionnaire, width: int = 72) -> list[str]:
@@ -23,7 +23,7 @@ def sheet_lines(asks: Questionnaire, width: int = 72) -> list[str]:
     )
     for number, question in enumerate(asks.questions, 1):
         lines += ["", *fold_item(f"{number}. {question.prompt} ({question.name})", width, "")]
-        lines += [f"   {_range(question, asks.display)}", f" {_BLANK}"]
+        lines += [f"   {_range(question, asks.display)}", f" {say(_BLANK)}"]
     return lines
 
 

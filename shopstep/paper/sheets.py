@@ -30,12 +30,12 @@ from shopstep.present.plan_text import (
 from shopstep.present.setup_order import setups_by_work
 from shopstep.session.state import State
 from shopstep.units import Length, format_inches, format_length, format_mark, format_mm
-from shopstep.words import say
+from shopstep.words import say, to_say
 
 Sheet = dict[str, object]
 BOTH = "both"
 SIDES = ("front to back", "left to right", "bottom to top")
-FIRST_WORDS = (
+FIRST_WORDS = to_say(
     "The tool's manual, the label on the tin, local rules and trained people come first. "
     "Stop when you are tired; no step is worth a finger."
 )
@@ -86,7 +86,7 @@ def overview(source: Source) -> Sheet:
         "whole": source.whole,
         "evenings": [evening_words(evening, plan.zone) for evening in plan_evenings(plan)],
         "findings": [finding.sentence for finding in plan.findings],
-        "first": FIRST_WORDS,
+        "first": say(FIRST_WORDS),
     }
 
 

@@ -14,7 +14,7 @@ from shopstep.model.plan import Finding, Fit, Level, Plan, Where
 from shopstep.model.step import Check, GlueRole, Number, Scope, Source, Step, StepKind
 from shopstep.planner.following import Following, Misfit, parts_of_fit
 from shopstep.units import ZERO, Length, format_length
-from shopstep.words import say
+from shopstep.words import say, to_say
 
 MINUTES_S = 300
 PLANED = Length.inches("1/8")
@@ -213,17 +213,19 @@ def _tool(misfits: list[Misfit], telling: _Telling) -> str:
     return "hand_plane" if most <= PLANED else "hand_saw"
 
 
-_HOW = {
-    "snips": "Scribe the wanted size and cut along it.",
-    "knife": "Mark the wanted size and cut it along a straightedge.",
-    "hand_plane": "Plane it off, on an end from both corners towards the middle, and try it in "
-    "place as you go.",
-    "hand_saw": "Mark the wanted size square across, saw on the waste side, plane to the line.",
-}
+_HOW = to_say(
+    {
+        "snips": "Scribe the wanted size and cut along it.",
+        "knife": "Mark the wanted size and cut it along a straightedge.",
+        "hand_plane": "Plane it off, on an end from both corners towards the middle, and try it in "
+        "place as you go.",
+        "hand_saw": "Mark the wanted size square across, saw on the waste side, plane to the line.",
+    }
+)
 
 
 def _how(misfits: list[Misfit], telling: _Telling) -> str:
-    return _HOW[_tool(misfits, telling)]
+    return say(_HOW[_tool(misfits, telling)])
 
 
 def _ways(name: str, unit: int | None) -> str:

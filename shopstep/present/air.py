@@ -14,10 +14,10 @@ from shopstep.session.flow import open_joints
 from shopstep.session.revision import facts_of
 from shopstep.session.state import State
 from shopstep.session.statuses import BatchStatus, batch_status
-from shopstep.words import say
+from shopstep.words import say, to_say
 
-ASKED = "How warm and how damp is the shop?"
-UNCHANGED = "It changes nothing: glue and paint take the times that they had."
+ASKED = to_say("How warm and how damp is the shop?")
+UNCHANGED = to_say("It changes nothing: glue and paint take the times that they had.")
 _BY_AIR = ("glue_", "paint_")
 """How the rules of findings begin that hang on the air."""
 
@@ -94,7 +94,7 @@ def air_changes(old: Plan, new: Plan) -> list[str]:
         return added
     if old.conditions != new.conditions and before and not after:
         return [say("Glue and paint now take the times of their labels.")]
-    return [UNCHANGED]
+    return [say(UNCHANGED)]
 
 
 def last_air_line(state: State, plan: Plan) -> str:
@@ -104,6 +104,6 @@ def last_air_line(state: State, plan: Plan) -> str:
     return say(
         "{asked} Last time: {told}. If it is otherwise, say for example: conditions 9C 60%. "
         "Without a word it counts as last time.",
-        asked=ASKED,
+        asked=say(ASKED),
         told=told,
     )

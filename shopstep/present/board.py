@@ -225,7 +225,7 @@ def _waits(state: State, plan: Plan, now_s: int) -> tuple[BoardWait, ...]:
             continue
         if timer.wait.is_least and timer.due_s <= now_s:
             continue
-        name = timer.wait.title.removesuffix(f", unit {step.unit}")
+        name = timer.wait.title.removesuffix(", " + say("unit {unit}", unit=step.unit))
         groups.setdefault((name, timer.wait.kind.value), []).append((step, timer.due_s))
     found = [
         BoardWait(

@@ -18,7 +18,7 @@ from shopstep.present.board import Board, Cell, UnitRow
 from shopstep.present.moments import local_date
 from shopstep.session.statuses import Status
 from shopstep.session.timers import zone_of
-from shopstep.words import say
+from shopstep.words import say, to_say
 
 SIGNS = {
     Status.DONE: "■",
@@ -203,16 +203,18 @@ def legend(board: Board) -> tuple[tuple[str, str], ...]:
     """Sign and word of every status that is on the board, in the order of the signs."""
     cells = [cell for row in board.rows for cell in row.cells if cell is not None]
     there = {cell.status for cell in (*cells, *(cell for _, cell in board.batch))}
-    return tuple((sign, _MEANING[status]) for status, sign in SIGNS.items() if status in there)
+    return tuple((sign, say(_MEANING[status])) for status, sign in SIGNS.items() if status in there)
 
 
-_MEANING = {
-    Status.AT_BENCH: "at the bench",
-    Status.HELD: "on hold",
-    Status.WAITING: "waits",
-    Status.SET_ASIDE: "set aside",
-    Status.AGAIN: "to be made again",
-    Status.DONE: "done",
-    Status.READY: "ready",
-    Status.AHEAD: "ahead",
-}
+_MEANING = to_say(
+    {
+        Status.AT_BENCH: "at the bench",
+        Status.HELD: "on hold",
+        Status.WAITING: "waits",
+        Status.SET_ASIDE: "set aside",
+        Status.AGAIN: "to be made again",
+        Status.DONE: "done",
+        Status.READY: "ready",
+        Status.AHEAD: "ahead",
+    }
+)

@@ -11,9 +11,9 @@ from shopstep.present.moments import WITHIN, local_time, ready_words, utc_text
 from shopstep.present.rest import rest_words
 from shopstep.session.timers import local_clock
 from shopstep.units import format_span
-from shopstep.words import say
+from shopstep.words import say, to_say
 
-NOTHING_TONIGHT = "Nothing is left to do today."
+NOTHING_TONIGHT = to_say("Nothing is left to do today.")
 
 
 def standing_words(board: Board) -> str:
@@ -67,7 +67,7 @@ def tonight_rows(board: Board) -> list[str]:
     if tonight is None:
         return []
     if not tonight.works:
-        return [NOTHING_TONIGHT]
+        return [say(NOTHING_TONIGHT)]
     rows = [f"{local_time(w.start_s, board.zone)} {w.words}" for w in tonight.works]
     return [*rows, say("{hands_on} of work today", hands_on=format_span(tonight.hands_on_s))]
 

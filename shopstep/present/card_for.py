@@ -43,29 +43,31 @@ from shopstep.session.flow import (
 from shopstep.session.state import State
 from shopstep.session.timers import Timer, local_clock, running_timers
 from shopstep.units import format_span
-from shopstep.words import say
+from shopstep.words import say, to_say
 
 MOST_ACTIONS = 5
 MOST_NAMES = 3
 """Timers named in one sentence; the timer band shows them all."""
-_LABELS = {
-    "measure": "Measure",
-    "start": "Start spreading",
-    "spread_anew": "Scraped: spread anew",
-    "done": "Done",
-    "accept": "Keep as it is",
-    "ack": "Understood",
-    "resume": "Resume",
-    "back": "Back",
-    "hold": "Hold",
-    "why": "Why",
-    "more": "More",
-}
+_LABELS = to_say(
+    {
+        "measure": "Measure",
+        "start": "Start spreading",
+        "spread_anew": "Scraped: spread anew",
+        "done": "Done",
+        "accept": "Keep as it is",
+        "ack": "Understood",
+        "resume": "Resume",
+        "back": "Back",
+        "hold": "Hold",
+        "why": "Why",
+        "more": "More",
+    }
+)
 _IDS = {"spread_anew": "start"}
 """Actions that are another one under another label."""
 
 
-OPEN_AGAIN = "This step is open again: its tick was taken back."
+OPEN_AGAIN = to_say("This step is open again: its tick was taken back.")
 
 
 def card_for(state: State, plan: Plan, now_s: int, notice: str = "") -> StepCard:
@@ -81,7 +83,7 @@ def card_for(state: State, plan: Plan, now_s: int, notice: str = "") -> StepCard
     if step is None:
         return _waiting_card(card, state, plan, now_s)
     if step.id in state.reopened and not notice:
-        card = replace(card, notice=OPEN_AGAIN)
+        card = replace(card, notice=say(OPEN_AGAIN))
     return _step_card(card, state, plan, step, now_s)
 
 
@@ -231,7 +233,7 @@ def _is_open(check: CardCheck) -> bool:
 
 def _actions(names: list[str]) -> tuple[CardAction, ...]:
     kept = [*names[: MOST_ACTIONS - 1], "more"]
-    return tuple(CardAction(_IDS.get(name, name), _LABELS[name]) for name in kept)
+    return tuple(CardAction(_IDS.get(name, name), say(_LABELS[name])) for name in kept)
 
 
 def _following(state: State, plan: Plan, step: Step) -> str:
@@ -259,7 +261,7 @@ def _held_card(card: StepCard, state: State, plan: Plan, step: Step | None, now_
                 leave_words(state, plan, state.held_since or now_s),
             ]
         ).rstrip(),
-        actions=(CardAction("resume", _LABELS["resume"]),),
+        actions=(CardAction("resume", say(_LABELS["resume"])),),
         following=headline,
     )
 
@@ -321,7 +323,7 @@ def _stopped_card(card: StepCard, state: State, plan: Plan, now_s: int) -> StepC
         sentence=f"{plan.build_title}: stopped at "
         f"{_past_clock(state.stopped_s or now_s, now_s, plan.zone)}{reason}. "
         f"{card.done_count} of {card.total_count} steps were done; the log holds them.",
-        actions=(CardAction("more", _LABELS["more"]),),
+        actions=(CardAction("more", say(_LABELS["more"])),),
     )
 
 

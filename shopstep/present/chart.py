@@ -15,13 +15,13 @@ from shopstep.model.plan import Plan
 from shopstep.present.evenings import EveningPlan, plan_evenings
 from shopstep.present.moments import day_words, local_time
 from shopstep.present.put_off import by_lines
-from shopstep.words import say
+from shopstep.words import say, to_say
 
 CELLS = 60
 """Columns of one evening on a terminal."""
 _LABEL = 10
 _FULL, _EMPTY = "█", "·"
-KEY = "█ at work · nothing; a digit says how many clamps are on, or how much waits"
+KEY = to_say("█ at work · nothing; a digit says how many clamps are on, or how much waits")
 """What stands under the charts on a terminal; + is more than nine."""
 HOUR_S = 3600
 BENCH = "bench_places"
@@ -114,7 +114,7 @@ def chart_lines(plan: Plan) -> list[str]:
             lines.append(_count("bench", chart, chart.bench))
         lines.append(_count("waiting", chart, [(1, span) for span in chart.waits]))
         lines += by_lines(plan, ends, chart.begin_s, chart.end_s)
-    lines.append(KEY)
+    lines.append(say(KEY))
     return [line.rstrip() for line in lines]
 
 

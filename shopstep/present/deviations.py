@@ -7,10 +7,10 @@ from __future__ import annotations
 
 from shopstep.model.plan import Fit, Plan
 from shopstep.present.card import CardCheck, StepCard
-from shopstep.words import say
+from shopstep.words import say, to_say
 
-KEEP_TITLE = "Keep it as it is?"
-KEEP_WORDS = "Keep it"
+KEEP_TITLE = to_say("Keep it as it is?")
+KEEP_WORDS = to_say("Keep it")
 
 
 def is_outside(check: CardCheck) -> bool:

@@ -23,7 +23,7 @@ from shopstep.session.commands import (
     TakeNote,
 )
 from shopstep.units import UnitError, parse_duration
-from shopstep.words import say
+from shopstep.words import say, to_say
 
 
 class Spoken(Protocol):
@@ -55,32 +55,36 @@ ASIDE_REASONS = (
 NEXT_TIME = ("this took too long", "the order was awkward", "the sentence was unclear")
 TO_GET = ("brads", "screws", "glue", "sandpaper", "a fresh blade", "paint")
 
-USAGE = {
-    "aside": "aside [REASON]",
-    "stop": "stop [yes] [REASON]",
-    "scraped": "scraped",
-    "closed": "closed HH:MM",
-    "next": "next time TEXT",
-    "get": "get TEXT",
-    "clock": "clock right|wrong",
-    "until": "until HH:MM",
-    "label": "label TIME|none",
-    "clamps": "clamps N, or clamps N x REACH, N x REACH",
-    "spoiled": "spoiled [all] PART [left|right] [unit N] [REASON]",
-}
-MEANING = {
-    "aside": "do this step when nothing else is left",
-    "stop": "end the batch for good; 'stop yes' means it",
-    "scraped": "the glue was scraped off, the joint begins anew",
-    "closed": "the joint was closed in time, at this time of day",
-    "next": "a lesson for the next time",
-    "get": "something to buy before the next batch",
-    "spoiled": "a piece is to be made again; 'all': with what it is joined to",
-    "label": "the open time on the glue's label, for example label 8 min",
-    "until": "until when you stay tonight, for glue that has to be closed before",
-    "clamps": "how many clamps there are, those on joints included",
-    "clock": "whether the machine's clock is right although it leapt",
-}
+USAGE = to_say(
+    {
+        "aside": "aside [REASON]",
+        "stop": "stop [yes] [REASON]",
+        "scraped": "scraped",
+        "closed": "closed HH:MM",
+        "next": "next time TEXT",
+        "get": "get TEXT",
+        "clock": "clock right|wrong",
+        "until": "until HH:MM",
+        "label": "label TIME|none",
+        "clamps": "clamps N, or clamps N x REACH, N x REACH",
+        "spoiled": "spoiled [all] PART [left|right] [unit N] [REASON]",
+    }
+)
+MEANING = to_say(
+    {
+        "aside": "do this step when nothing else is left",
+        "stop": "end the batch for good; 'stop yes' means it",
+        "scraped": "the glue was scraped off, the joint begins anew",
+        "closed": "the joint was closed in time, at this time of day",
+        "next": "a lesson for the next time",
+        "get": "something to buy before the next batch",
+        "spoiled": "a piece is to be made again; 'all': with what it is joined to",
+        "label": "the open time on the glue's label, for example label 8 min",
+        "until": "until when you stay tonight, for glue that has to be closed before",
+        "clamps": "how many clamps there are, those on joints included",
+        "clock": "whether the machine's clock is right although it leapt",
+    }
+)
 
 
 def read_aside(spoken: Spoken) -> Command | str:

@@ -29,7 +29,7 @@ def value_text(value: Length | Angle | int, display: str) -> str:
 def show_number(number: Number, display: str) -> CardNumber:
     """One number as printed and as said."""
     text = value_text(number.value, display)
-    return CardNumber(number.label, text, say_value(number.value, display))
+    return CardNumber(say(number.label), text, say_value(number.value, display))
 
 
 def show_fastener(fastener: Fastener, display: str) -> str:
@@ -47,10 +47,10 @@ def show_caution(caution: Caution) -> CardCaution:
     return CardCaution(
         id=caution.id,
         signal=caution.signal,
-        harm=caution.harm,
-        avoid=caution.avoid,
-        hand=caution.hand,
-        done=caution.done,
+        harm=say(caution.harm),
+        avoid=say(caution.avoid),
+        hand=say(caution.hand),
+        done=say(caution.done),
         source=caution.source,
         must_ack=caution.must_ack,
     )

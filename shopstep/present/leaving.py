@@ -6,6 +6,7 @@ Imports ``model``, ``session`` and the days of this room.
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import replace
 
 from shopstep.model.leaving import MakeSafe
 from shopstep.model.plan import Plan
@@ -26,7 +27,9 @@ def make_safe_after(plan: Plan, step_ids: Iterable[str]) -> tuple[MakeSafe, ...]
         if step_id in index.steps:
             tools |= _tools_of(index.kind_of(index.steps[step_id]))
     return tuple(
-        row for row in plan.make_safe if "" in row.tools or not tools.isdisjoint(row.tools)
+        replace(row, text=say(row.text))
+        for row in plan.make_safe
+        if "" in row.tools or not tools.isdisjoint(row.tools)
     )
 
 

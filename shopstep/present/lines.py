@@ -26,7 +26,7 @@ def card_lines(card: StepCard, now_s: int, zone: str, width: int = 78) -> list[s
     Cautions stand first, the words that can be said now stand last.
     """
     lines = [line for caution in card.cautions for line in _caution_lines(caution, card.mode)]
-    lines.append(MANUAL_FIRST if card.mode is CardMode.CAUTION else "")
+    lines.append(say(MANUAL_FIRST) if card.mode is CardMode.CAUTION else "")
     lines += [_place_line(card), card.headline]
     lines += [f"{number.label}: {number.text}" for number in card.numbers]
     lines.append(card.sentence)
@@ -46,9 +46,9 @@ def wrap_lines(lines: list[str], width: int) -> list[str]:
 
 def _caution_lines(caution: CardCaution, mode: CardMode) -> list[str]:
     if mode is not CardMode.CAUTION:
-        return [f"{caution.signal}: {caution.harm} {caution.hand or caution.avoid}"]
+        return [f"{say(caution.signal)}: {caution.harm} {caution.hand or caution.avoid}"]
     return [
-        f"{caution.signal}: {caution.harm}",
+        f"{say(caution.signal)}: {caution.harm}",
         say("How to avoid it: {avoid}", avoid=caution.avoid),
         say("Other hand: {hand}", hand=caution.hand) if caution.hand else "",
         say("If it happened: {done}", done=caution.done),

@@ -12,16 +12,18 @@ from enum import StrEnum
 from shopstep.present.card import CardTimer
 from shopstep.session.timers import local_clock, zone_of
 from shopstep.units import format_clock, format_span
-from shopstep.words import say
+from shopstep.words import say, to_say
 
-_READY = {
-    "clamp": "the clamps may come off",
-    "cure": "cured",
-    "touch": "touch dry",
-    "recoat": "dry enough for the next coat",
-    "dry_through": "dry through",
-    "within": "has to begin by now",
-}
+_READY = to_say(
+    {
+        "clamp": "the clamps may come off",
+        "cure": "cured",
+        "touch": "touch dry",
+        "recoat": "dry enough for the next coat",
+        "dry_through": "dry through",
+        "within": "has to begin by now",
+    }
+)
 
 
 WITHIN = "within"
@@ -101,7 +103,7 @@ def day_clock(at_s: int, zone: str) -> str:
 
 def ready_words(kind: str) -> str:
     """What a wait of that kind has brought about when it is over: "cured", "dry through"."""
-    return _READY.get(kind, "over")
+    return say(_READY.get(kind, "over"))
 
 
 def span_left(seconds: int) -> str:

@@ -51,7 +51,9 @@ def missing_lines(asked: Asked, told: EnterTicks, plan: Plan, width: int = 78) -
     ]
     if asked.cautions and not told.cautions_read:
         rows.append(say("--cautions-read  where each of these was read and kept:"))
-        rows += [f"  {c.signal} ({c.id}): {c.harm} {c.avoid}" for c in asked.cautions]
+        rows += [
+            f"  {say(c.signal)} ({c.id}): {say(c.harm)} {say(c.avoid)}" for c in asked.cautions
+        ]
     return [line for row in rows for line in fold_text(f"  {row}", width, rest="      ")]
 
 

@@ -29,7 +29,7 @@ from shopstep.present.setup_order import setups_by_work
 from shopstep.present.stock_text import least_lines, total_lines
 from shopstep.session.flow import index_plan
 from shopstep.units import Length, describe_shade, format_length, format_mark, format_span
-from shopstep.words import say, say_count
+from shopstep.words import say, say_count, to_say
 
 
 def plan_lines(plan: Plan, width: int = 78) -> list[str]:
@@ -277,15 +277,19 @@ def promise_words(plan: Plan) -> str:
         )
     else:
         said = f"{evenings}."
-    return f"{said} {_PREFERRED[plan.prefer]} {_rest_words(plan)}"
+    return f"{said} {say(_PREFERRED[plan.prefer])} {_rest_words(plan)}"
 
 
-_PREFERRED = {
-    Prefer.EVENINGS: "Chosen for fewest evenings, then the earliest finish, then fewest setups.",
-    Prefer.FINISH: "Chosen for the earliest finish, then fewest evenings.",
-    Prefer.SETUPS: "Chosen for fewest setups, then fewest evenings.",
-    Prefer.FIRST_UNIT: "Chosen to have one unit done early, then for fewest evenings.",
-}
+_PREFERRED = to_say(
+    {
+        Prefer.EVENINGS: (
+            "Chosen for fewest evenings, then the earliest finish, then fewest setups."
+        ),
+        Prefer.FINISH: "Chosen for the earliest finish, then fewest evenings.",
+        Prefer.SETUPS: "Chosen for fewest setups, then fewest evenings.",
+        Prefer.FIRST_UNIT: "Chosen to have one unit done early, then for fewest evenings.",
+    }
+)
 
 
 def _rest_words(plan: Plan) -> str:

@@ -7,14 +7,16 @@ from collections.abc import Iterable
 from shopstep.model.rack import KeptPiece, barred_words
 from shopstep.present.columns import INDENT, align_rows, fold_item
 from shopstep.units import format_length
-from shopstep.words import say
+from shopstep.words import say, to_say
 
-ASKED = {
-    "metal": "Is there metal in it: nails, screws, staples?",
-    "old_paint": "Is there old paint on it?",
-    "preservative": "Is it treated against rot, or might it be (green or brown, an old fence)?",
-    "damp": "Is it damp?",
-}
+ASKED = to_say(
+    {
+        "metal": "Is there metal in it: nails, screws, staples?",
+        "old_paint": "Is there old paint on it?",
+        "preservative": "Is it treated against rot, or might it be (green or brown, an old fence)?",
+        "damp": "Is it damp?",
+    }
+)
 """What is asked once of a reclaimed piece, by the name of the answer."""
 
 

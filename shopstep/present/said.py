@@ -88,7 +88,7 @@ def _numbers(card: StepCard) -> list[str]:
 def _whole_caution(caution: CardCaution) -> list[str]:
     hand = say("Other hand: {hand}", hand=caution.hand) if caution.hand else ""
     return [
-        f"{caution.signal}: {caution.harm}",
+        f"{say(caution.signal)}: {caution.harm}",
         say("How to avoid it: {avoid}", avoid=caution.avoid),
         hand,
     ]
@@ -97,7 +97,7 @@ def _whole_caution(caution: CardCaution) -> list[str]:
 def _short_caution(caution: CardCaution) -> str:
     """Before the step itself; the harm of one that was answered is not told over again."""
     way = say("Other hand: {hand}", hand=caution.hand) if caution.hand else caution.avoid
-    return f"{caution.signal}: {way if caution.must_ack else f'{caution.harm} {way}'}"
+    return f"{say(caution.signal)}: {way if caution.must_ack else f'{caution.harm} {way}'}"
 
 
 def _checks(card: StepCard) -> list[str]:

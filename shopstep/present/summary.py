@@ -18,12 +18,12 @@ from shopstep.session.state import State
 from shopstep.session.statuses import BatchStatus, Status, batch_status, step_standing
 from shopstep.session.timers import local_clock
 from shopstep.units import format_span
-from shopstep.words import say
+from shopstep.words import say, to_say
 
 INTERRUPTED_S = 600
 """A longer pause with a step at the bench is an interruption (common practice, no source)."""
-NOTHING_DONE = "Nothing is finished yet"
-NOT_BEGUN = "not begun yet."
+NOTHING_DONE = to_say("Nothing is finished yet")
+NOT_BEGUN = to_say("not begun yet.")
 """Of a unit of which nothing is done, while its first step is still ahead."""
 
 
@@ -84,7 +84,7 @@ def summary_lines(state: State, plan: Plan, now_s: int, width: int = 78) -> list
     last = (
         say("Last done: {last}, at {last_at}.", last=told.last, last_at=told.last_at)
         if told.last
-        else f"{NOTHING_DONE}."
+        else f"{say(NOTHING_DONE)}."
     )
     lines = [told.standing, last]
     lines += [
@@ -172,7 +172,7 @@ def _one_unit(state: State, plan: Plan, now_s: int, unit: int) -> str:
     standing = step_standing(state, plan, step.id, now_s)
     is_begun = any(s.unit == unit and s.id in state.finished for s in plan.steps)
     if standing.status is Status.AHEAD and not is_begun:
-        return NOT_BEGUN
+        return say(NOT_BEGUN)
     until = (
         say(" until {clock}", clock=local_clock(standing.until_s, now_s, plan.zone))
         if standing.status is Status.WAITING and standing.until_s is not None

@@ -194,7 +194,7 @@ def _unlike(found: Iterable[tuple[str, str]]) -> dict[tuple[str, str], str]:
     return {
         (step, label): label
         if label and labels.count(label.casefold()) == 1
-        else say("{label} at {step}", label=label, step=step).removeprefix(" at ")
+        else (say("{label} at {step}", label=label, step=step) if label else step)
         for step, label in pairs
     }
 

@@ -15,9 +15,9 @@ from shopstep.session import commands as c
 from shopstep.session.refusals import name_step
 from shopstep.session.situation import Situation
 from shopstep.session.timers import local_clock, zone_of
-from shopstep.words import say
+from shopstep.words import say, to_say
 
-NOTHING = "Nothing was entered."
+NOTHING = to_say("Nothing was entered.")
 LONGEST_AGO_S = 16 * 3600
 """A time of day without its day lies no further back: later ones are likely still to come."""
 _MINUTE_S = 60
@@ -71,7 +71,7 @@ def read_times(
             text = say(
                 "{name}: when its glue went on is known already, or none did. {nothing}",
                 name=name,
-                nothing=NOTHING,
+                nothing=say(NOTHING),
             )
             return c.Refusal(text, "bad_value")
         if since_s > at_s:
@@ -80,7 +80,7 @@ def read_times(
                 "{name}: it was closed at {clock}, before its glue went on. {nothing}",
                 name=name,
                 clock=told.clock,
-                nothing=NOTHING,
+                nothing=say(NOTHING),
             )
             return c.Refusal(text, "bad_value")
         for spread in spreads:
@@ -104,14 +104,14 @@ def _read(situation: Situation, step: str, clock: str) -> int | c.Refusal:
             name=name,
             clock=clock,
         )
-        return c.Refusal(f"{text} {NOTHING}", "bad_value")
+        return c.Refusal(f"{text} {say(NOTHING)}", "bad_value")
     if at_s > now_s:
         text = say(
             "{name}: {clock} is still to come; of another day write 2026-01-14 19:42.",
             name=name,
             clock=clock,
         )
-        return c.Refusal(f"{text} {NOTHING}", "bad_value")
+        return c.Refusal(f"{text} {say(NOTHING)}", "bad_value")
     started_s = situation.state.started_s
     if at_s < started_s // _MINUTE_S * _MINUTE_S:
         began = local_clock(started_s // _MINUTE_S * _MINUTE_S, now_s, zone)
@@ -120,7 +120,7 @@ def _read(situation: Situation, step: str, clock: str) -> int | c.Refusal:
             name=name,
             clock=clock,
             began=began,
-            nothing=NOTHING,
+            nothing=say(NOTHING),
         )
         return c.Refusal(text, "bad_value")
     return at_s
@@ -218,7 +218,7 @@ def _refuse_early(situation: Situation, step: Step, why: str, least_s: int, at_s
             least=least,
             after=after,
         )
-        return c.Refusal(f"{text} {NOTHING}", "waiting")
+        return c.Refusal(f"{text} {say(NOTHING)}", "waiting")
     told = local_clock(at_s, now_s, zone)
     text = say(
         "{name} was not yet possible at {told}, only from {least}{after}: times are out of",
@@ -228,6 +228,6 @@ def _refuse_early(situation: Situation, step: Step, why: str, least_s: int, at_s
         after=after,
     )
     return c.Refusal(
-        say("{text} order or a wait was cut short. {nothing}", text=text, nothing=NOTHING),
+        say("{text} order or a wait was cut short. {nothing}", text=text, nothing=say(NOTHING)),
         "bad_value",
     )

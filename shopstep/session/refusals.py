@@ -16,15 +16,17 @@ from shopstep.session.state import Reading
 from shopstep.session.timers import Timer, local_clock
 from shopstep.session.trials import PLACES, WHERE_IT_IS, asks_where, say_try
 from shopstep.units import Length, format_length, format_span
-from shopstep.words import say
+from shopstep.words import say, to_say
 
-_OVER = {
-    WaitKind.CLAMP: "The clamps of {unit} can come off at {clock}.",
-    WaitKind.CURE: "The glue of {unit} is hard enough at {clock}.",
-    WaitKind.TOUCH: "The paint of {unit} can be touched at {clock}.",
-    WaitKind.RECOAT: "The paint of {unit} is dry enough for the next coat at {clock}.",
-    WaitKind.DRY_THROUGH: "The paint of {unit} is dry through at {clock}.",
-}
+_OVER = to_say(
+    {
+        WaitKind.CLAMP: "The clamps of {unit} can come off at {clock}.",
+        WaitKind.CURE: "The glue of {unit} is hard enough at {clock}.",
+        WaitKind.TOUCH: "The paint of {unit} can be touched at {clock}.",
+        WaitKind.RECOAT: "The paint of {unit} is dry enough for the next coat at {clock}.",
+        WaitKind.DRY_THROUGH: "The paint of {unit} is dry through at {clock}.",
+    }
+)
 _NAMED_AT_MOST = 3
 
 
@@ -106,7 +108,7 @@ def refuse_waiting(situation: Situation, timer: Timer) -> Refusal:
     """When a least-wait is not over: until when, and what can be done meanwhile."""
     after = situation.index.steps.get(timer.wait.after)
     clock = local_clock(timer.due_s, situation.now_s, situation.plan.zone)
-    over = _OVER[timer.wait.kind].format(unit=name_unit(after), clock=clock)
+    over = say(_OVER[timer.wait.kind]).format(unit=name_unit(after), clock=clock)
     return Refusal(f"{over} {_say_meanwhile(situation)}", "waiting")
 
 
@@ -190,7 +192,7 @@ def refuse_put_off(situation: Situation, timer: Timer) -> Refusal:
 
 def refuse_caution(situation: Situation, step: Step) -> Refusal:
     """When a caution before the step is not answered."""
-    signal = next(c.signal for c in situation.kind_of(step).cautions if c.must_ack)
+    signal = next(say(c.signal) for c in situation.kind_of(step).cautions if c.must_ack)
     name = name_step(situation, step.id)
     return Refusal(
         say("{signal} before {name}: read it and answer it first.", signal=signal, name=name),
@@ -267,7 +269,7 @@ def refuse_gap_nowhere(situation: Situation, check: Check, gap: Length) -> Refus
         say(
             "Where is the gap of {read}: at the toe, at the heel, or even? {where_it_is}",
             read=read,
-            where_it_is=WHERE_IT_IS,
+            where_it_is=say(WHERE_IT_IS),
         ),
         "where_open",
         say(

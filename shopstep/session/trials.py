@@ -17,13 +17,15 @@ from dataclasses import dataclass
 from shopstep.model.step import Check, Trial
 from shopstep.session.state import Reading
 from shopstep.units import ZERO, Angle, Length, format_angle, format_length
-from shopstep.words import say
+from shopstep.words import say, to_say
 
 TOE, HEEL, EVEN = "toe", "heel", "even"
 PLACES = (TOE, HEEL, EVEN)
 """Where the gap at a slope can be."""
-WHERE_IT_IS = "Even means all along: the gauge lies flat, but the cut is off its pencil line."
-_AT = {TOE: " at the toe", HEEL: " at the heel", EVEN: " all along"}
+WHERE_IT_IS = to_say(
+    "Even means all along: the gauge lies flat, but the cut is off its pencil line."
+)
+_AT = to_say({TOE: " at the toe", HEEL: " at the heel", EVEN: " all along"})
 _TURNS = {
     "tilt": ("tilt the blade {by} more", "tilt the blade {by} less"),
     "gauge": ("turn the gauge {by} further off square", "turn the gauge {by} nearer to square"),
@@ -113,7 +115,7 @@ def shift_by(trial: Trial, gap: Length) -> Length:
 
 def say_where(where: str) -> str:
     """ " at the toe", " at the heel", " all along"; empty where nothing is to be told."""
-    return _AT.get(where, "")
+    return say(_AT.get(where, ""))
 
 
 def say_correction(check: Check, reading: Reading, unit: str) -> str:

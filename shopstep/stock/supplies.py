@@ -16,9 +16,7 @@ def supply_lines(
     outline: Outline, units: int, sundries: tuple[str, ...] = ()
 ) -> tuple[BuyLine, ...]:
     """Fasteners for the batch with a tenth to spare, glue and paint, and what else is at hand."""
-    at_hand = [
-        BuyLine(item, 1, say("at hand"), say("at hand: {item}", item=item)) for item in sundries
-    ]
+    at_hand = [BuyLine(item, 1, "at hand", say("at hand: {item}", item=item)) for item in sundries]
     return (*_fastener_lines(outline, units), *_liquid_lines(outline), *at_hand)
 
 

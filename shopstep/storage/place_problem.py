@@ -11,7 +11,7 @@ import errno
 import sqlite3
 from pathlib import Path
 
-from shopstep.words import say
+from shopstep.words import say, to_say
 
 _CANNOT_WRITE = frozenset({sqlite3.SQLITE_PERM, sqlite3.SQLITE_READONLY, sqlite3.SQLITE_CANTOPEN})
 _CANNOT_DELETE = sqlite3.SQLITE_IOERR_DELETE
@@ -31,8 +31,8 @@ _LOCK_FAILED = frozenset(
 _NO_WRITING = frozenset({errno.EROFS, errno.EACCES, errno.EPERM})
 _NO_LOCKING = frozenset({errno.ENOLCK, errno.ENOTSUP})
 
-MAKE_ELSEWHERE = "make it in a folder on this machine's own disk"
-KEEP_AT_HOME = "the folder has to be one on this machine's own disk that can be written"
+MAKE_ELSEWHERE = to_say("make it in a folder on this machine's own disk")
+KEEP_AT_HOME = to_say("the folder has to be one on this machine's own disk that can be written")
 
 
 def go_on_with_copy(path: Path) -> str:

@@ -147,7 +147,7 @@ class RackFile:
     @contextmanager
     def reading(self) -> Iterator[sqlite3.Connection | None]:
         """A checked connection; None where nothing was ever kept."""
-        with plainly(self.path, "read", FROM_COPY):
+        with plainly(self.path, "read", say(FROM_COPY)):
             if not look_at_rack(self.path):
                 yield None
                 return
@@ -161,7 +161,7 @@ class RackFile:
     @contextmanager
     def writing(self) -> Iterator[sqlite3.Connection]:
         """A checked connection inside a transaction; makes the file where there is none."""
-        with plainly(self.path, "written", FROM_COPY):
+        with plainly(self.path, "written", say(FROM_COPY)):
             look_at_rack(self.path)
             self.path.parent.mkdir(parents=True, exist_ok=True)
             connection = connect(self.path, "rwc")

@@ -11,7 +11,7 @@ from pathlib import Path
 
 from shopstep.storage.file_problem import SessionFileError
 from shopstep.units import LONGEST_NM
-from shopstep.words import say
+from shopstep.words import say, to_say
 
 APPLICATION_ID = 0x53_48_52_4B
 """Marks the file as ours in the database header; another number than a session file's."""
@@ -19,7 +19,7 @@ SCHEMA = 1
 _MAGIC = b"SQLite format 3\x00"
 _HEADER_BYTES = 100
 """Source: https://www.sqlite.org/fileformat2.html, section 1.3."""
-FROM_COPY = (
+FROM_COPY = to_say(
     "Take it from a copy (shopstep rack export makes one), or move it away to begin anew; --no-rack"
     " plans without it."
 )
@@ -91,7 +91,7 @@ def look_at_rack(path: Path) -> bool:
             say(
                 "{path} is damaged or no rack file. Nothing was changed. {from_copy}",
                 path=path,
-                from_copy=FROM_COPY,
+                from_copy=say(FROM_COPY),
             )
         )
     if int.from_bytes(head[68:72], "big") != APPLICATION_ID:
@@ -117,7 +117,7 @@ def check_rack(connection: sqlite3.Connection, path: Path, schema: str = "main")
                 "{path} is damaged ({verdict}). Nothing was changed. {from_copy}",
                 path=path,
                 verdict=verdict,
-                from_copy=FROM_COPY,
+                from_copy=say(FROM_COPY),
             )
         )
 

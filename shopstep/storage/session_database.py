@@ -90,8 +90,8 @@ def plainly(path: Path, done: str, hint: str = "") -> Iterator[None]:
 def _remedy(path: Path, done: str, hint: str) -> str:
     """What to do where the place of the file is what is wrong."""
     if hint:
-        return KEEP_AT_HOME
-    return MAKE_ELSEWHERE if done == "made" else go_on_with_copy(path)
+        return say(KEEP_AT_HOME)
+    return say(MAKE_ELSEWHERE) if done == "made" else go_on_with_copy(path)
 
 
 @contextmanager

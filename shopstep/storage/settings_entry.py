@@ -178,6 +178,10 @@ class SettingsEntry(BaseModel):
     model_config = ConfigDict(extra="forbid")
 
     usual_shop: str = defaults.USUAL_SHOP
+    language: str = ""
+    """Of the words, ``de``; that of the environment where empty. Read by ``wiring.languages``."""
+    locale: str = ""
+    """Of numbers and dates, ``de_DE``; likewise."""
     keys: dict[str, Any] = {}
     """Own keys of the bench screen; read by ``screen_settings``."""
     screen: dict[str, Any] = {}

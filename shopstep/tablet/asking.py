@@ -15,14 +15,14 @@ from shopstep.present.choices import command_of
 from shopstep.present.deviations import deviation_name
 from shopstep.present.phrases import parse_command
 from shopstep.session.commands import Command
-from shopstep.words import say
+from shopstep.words import say, to_say
 
 MOST_LETTERS = 400
 _ID = re.compile(r"[0-9a-f]{32}")
 HEARS, HEARS_NOT = "hear on", "hear off"
 """A page says whether it can sound alarms."""
 _PLAIN = frozenset({"done", "start", "ack", "back", "hold", "resume"})
-UNKNOWN = "This page asked for something that is not known here; load it anew."
+UNKNOWN = to_say("This page asked for something that is not known here; load it anew.")
 
 
 class BadMessage(Exception):
@@ -72,11 +72,11 @@ def command_for(asked: Asked, card: StepCard, now_s: int) -> Command | str:
         return parse_command(asked.act.split(), seen, None, asked.id)
     if verb == "say":
         return _chosen(rest, seen, asked.id)
-    return UNKNOWN
+    return say(UNKNOWN)
 
 
 def _chosen(choice: str, card: StepCard, command_id: str) -> Command | str:
     try:
-        return command_of(choice, card, command_id) or UNKNOWN
+        return command_of(choice, card, command_id) or say(UNKNOWN)
     except ValueError:  # a count that is none, or words that are missing
-        return UNKNOWN
+        return say(UNKNOWN)

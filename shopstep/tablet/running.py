@@ -21,12 +21,12 @@ from shopstep.tablet.happenings import Happenings
 from shopstep.tablet.pairing import LASTS_S, TRIES
 from shopstep.tablet.ports import TabletPlan
 from shopstep.tablet.server import TabletServer
-from shopstep.words import say
+from shopstep.words import say, to_say
 
 Write = Callable[[str], None]
 WHITE_ON_BLACK, PLAIN = "\x1b[97;40m", "\x1b[0m"
 """So that the code is the right way round on a light terminal too (ECMA-48, SGR)."""
-HOW_TO_GO_ON = "Enter: a new code.   Ctrl-C: stop serving; the session is kept."
+HOW_TO_GO_ON = to_say("Enter: a new code.   Ctrl-C: stop serving; the session is kept.")
 
 
 def run_server(plan: TabletPlan, say: Write, log: Write, lines: Iterator[str]) -> None:
@@ -74,7 +74,7 @@ def pairing_lines(server: TabletServer) -> list[str]:
         ),
         *other_lines(server),
         *trust_lines(server),
-        HOW_TO_GO_ON,
+        say(HOW_TO_GO_ON),
     ]
 
 

@@ -37,13 +37,13 @@ from shopstep.session.around import glue_up, seconds_of
 from shopstep.session.flow import index_plan
 from shopstep.tablet.ports import Bench
 from shopstep.units import format_clock
-from shopstep.words import say
+from shopstep.words import say, to_say
 
 AFTER_READING = frozenset({"done", "start", "measure", "accept", "ack"})
 """Actions that wait until the last words of the card were in sight."""
 LEADING = frozenset({"done", "start", "measure", "resume"})
 """Actions that lead on; nothing else is lit, an answer to a caution least of all."""
-NO_WHY = "No reason was written for this step."
+NO_WHY = to_say("No reason was written for this step.")
 UNFOLDED = 10_000
 Values = dict[str, Any]
 Rows = list[tuple[str, str]]
@@ -72,7 +72,7 @@ def sheet_of(bench: Bench, card: StepCard, picture: Sequence[str] = ()) -> Value
         "following": card.following,
         "spoken": " ".join(card_sentences(card)),
         "picture": list(picture) if card.mode in (CardMode.STEP, CardMode.HELD) else [],
-        "why": card.why or NO_WHY,
+        "why": card.why or say(NO_WHY),
         "actions": _actions(card),
         "measure": _measure(card, bench.plan.display),
         "menus": _menus(bench, card),
@@ -115,23 +115,27 @@ def _place(card: StepCard) -> str:
     return ", ".join(text for text in (card.unit, mark, place) if text)
 
 
+def _signal(caution: CardCaution) -> Values:
+    return {"signal": caution.signal, "sign": say(caution.signal)}
+
+
 def _caution(caution: CardCaution, mode: CardMode) -> Values:
     """A caution that is to be answered has all its words; one to be kept in mind the needful."""
     if mode is not CardMode.CAUTION or caution.known:
         is_repeated = caution.known and mode is CardMode.CAUTION
         known = say("Answered before in this session; it still holds. ") if is_repeated else ""
         words = f"{known}{caution.harm} {caution.hand or caution.avoid}"
-        return {"signal": caution.signal, "brief": True, "rows": [["", words]]}
+        return {**_signal(caution), "brief": True, "rows": [["", words]]}
     drawn = hand_name(caution.id) if caution.hand else ""
     rows = [
         [say("What can happen"), caution.harm],
         [say("How to avoid it"), caution.avoid],
-        [say("Other hand"), caution.hand],
+        [say("Other hand"), caution.hand, "hand-row"],
         [say("If it happened"), caution.done],
-        [say("Source"), caution.source],
+        [say("Source"), caution.source, "source"],
     ]
     return {
-        "signal": caution.signal,
+        **_signal(caution),
         "brief": False,
         "rows": [row for row in rows if row[1]],
         "drawn": hand_address(drawn) if drawn else "",
@@ -141,7 +145,7 @@ def _caution(caution: CardCaution, mode: CardMode) -> Values:
 def _first_answer(card: StepCard) -> str:
     """What is answered before "Understood", at another place; empty where that alone will do."""
     is_new = card.mode is CardMode.CAUTION and not all(c.known for c in card.cautions)
-    return FIRST_ANSWER if is_new else ""
+    return say(FIRST_ANSWER) if is_new else ""
 
 
 def _in_hand(card: StepCard) -> list[str]:
@@ -204,7 +208,10 @@ def _menus(bench: Bench, card: StepCard) -> dict[str, Values]:
     }
     words = keep_words(card, bench.plan, bench.now_s())
     if words:  # asked once more before it is kept, on a page of its own
-        menus["keep"] = (KEEP_TITLE, [*[("", text) for text in words], ("keep it", KEEP_WORDS)])
+        menus["keep"] = (
+            say(KEEP_TITLE),
+            [*[("", text) for text in words], ("keep it", say(KEEP_WORDS))],
+        )
     return {name: {"title": title, "rows": rows} for name, (title, rows) in menus.items()}
 
 

@@ -17,9 +17,9 @@ from shopstep.tui.lines import EMPTY, WIDEST_TEXT, Block, Line, Span, block, fol
 from shopstep.tui.stack import fill_pages
 from shopstep.tui.theme import Role
 from shopstep.tui.top_line import title_line
-from shopstep.words import say
+from shopstep.words import say, to_say
 
-TITLE = "Board"
+TITLE = to_say("Board")
 CELL_ROLES = {
     Status.DONE: Role.QUIET,
     Status.AT_BENCH: Role.FOCUS,
@@ -88,7 +88,7 @@ def _pieces(
 
 def _title(board: Board, width: int, margin: int, number: int, count: int) -> Line:
     """The title, how far the batch is, and the clock at the right end, as on the bench."""
-    page = f"{TITLE} {number}/{count}" if count > 1 else TITLE
+    page = f"{say(TITLE)} {number}/{count}" if count > 1 else say(TITLE)
     done, total = board.done, board.total
     far = (
         say("{done} of {total} steps done, {status}", done=done, total=total, status=board.status),

@@ -13,7 +13,7 @@ from shopstep.tui.lines import Block, Line, Span
 from shopstep.tui.places import side_margin
 from shopstep.tui.theme import Role
 from shopstep.units import format_clock
-from shopstep.words import say
+from shopstep.words import say, to_say
 
 STAGE_ROLES = {
     TimerStage.RUNNING: Role.STRONG,
@@ -32,21 +32,25 @@ _CALM = (TimerStage.RUNNING, TimerStage.WAITING, TimerStage.BY, TimerStage.PAST)
 BAR_CELLS = 10
 
 
-_COUNTED = {
-    "clamp": "clamps off in",
-    "cure": "cured in",
-    "touch": "touch dry in",
-    "recoat": "next coat in",
-    "dry_through": "dry through in",
-}
+_COUNTED = to_say(
+    {
+        "clamp": "clamps off in",
+        "cure": "cured in",
+        "touch": "touch dry in",
+        "recoat": "next coat in",
+        "dry_through": "dry through in",
+    }
+)
 """What a wait of each kind counts down to, in few words."""
-_COUNTED_BRIEFLY = {
-    "clamp": "off in",
-    "cure": "cured in",
-    "touch": "touch in",
-    "recoat": "coat in",
-    "dry_through": "dry in",
-}
+_COUNTED_BRIEFLY = to_say(
+    {
+        "clamp": "off in",
+        "cure": "cured in",
+        "touch": "touch in",
+        "recoat": "coat in",
+        "dry_through": "dry in",
+    }
+)
 
 
 def sort_timers(timers: tuple[CardTimer, ...], now_s: int, waited: str = "") -> list[CardTimer]:
@@ -96,7 +100,7 @@ def short_words(timer: CardTimer, now_s: int) -> str:
         case TimerStage.LATE:
             return say("TOO LATE {clock}", clock=format_clock(left))
         case TimerStage.WAITING:
-            return f"{_COUNTED.get(timer.kind, 'over in')} {span_left(left)}"
+            return f"{say(_COUNTED.get(timer.kind, 'over in'))} {span_left(left)}"
         case TimerStage.READY:
             return "ready"
         case TimerStage.BY:
@@ -133,7 +137,7 @@ def _fitting_words(timer: CardTimer, now_s: int, zone: str, room: int) -> str:
     brief = timer.name.replace(", unit ", " u")
     least = short
     if timer_stage(timer, now_s) is TimerStage.WAITING:
-        least = f"{_COUNTED_BRIEFLY.get(timer.kind, 'in')} {span_left(timer.due_s - now_s)}"
+        least = f"{say(_COUNTED_BRIEFLY.get(timer.kind, 'in'))} {span_left(timer.due_s - now_s)}"
     choices = [timer_words(timer, now_s, zone), f"{timer.name}: {short}", f"{brief}: {short}"]
     fitting = [words for words in (*choices, f"{brief}: {least}") if len(words) <= room]
     if fitting:

@@ -16,7 +16,7 @@ from shopstep.present.deviations import deviation_name
 from shopstep.tui.actions import LOCAL
 from shopstep.tui.bench import Bench
 from shopstep.tui.glove import BOUNCE_S, Glove
-from shopstep.words import say
+from shopstep.words import say, to_say
 
 if TYPE_CHECKING:
     from shopstep.session.commands import Command
@@ -33,7 +33,7 @@ READ_S = 0.8
 
 PAGE_S = 1.5
 """Back on the card sooner than this after a page closed was Back to the step, pressed too late."""
-PAGE_CLOSED = "A page has just closed. Back again takes the last tick back."
+PAGE_CLOSED = to_say("A page has just closed. Back again takes the last tick back.")
 
 
 class Hand(Glove):
@@ -82,7 +82,7 @@ class Hand(Glove):
     def refuse_back(self) -> None:
         """Say once that Back was not taken; the next one counts."""
         self._closed_at = float("-inf")
-        self.refused = PAGE_CLOSED
+        self.refused = say(PAGE_CLOSED)
 
     def is_meant_for_page(self, action: str) -> bool:
         """Whether Back was meant for a page that has only just closed; its key is the same."""

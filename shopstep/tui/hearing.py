@@ -24,7 +24,7 @@ from shopstep.voice.hear_news import CHANGED, Grammar, Judged, Level, News, Orde
 from shopstep.voice.hear_policy import Heard, is_open
 from shopstep.voice.listening import Way
 from shopstep.voice.vocabulary import ACK
-from shopstep.words import say
+from shopstep.words import say, to_say
 
 if TYPE_CHECKING:
     from shopstep.model.step import Step
@@ -43,7 +43,7 @@ LOOKED_S = 20.0
 NOBODY = ("nobody was heard",)
 STILL_STARTS = ("hearing starts; a moment",)
 UNANSWERED = ("no answer: left as it is", "left as it is")
-NOT_ENROLLED = (
+NOT_ENROLLED = to_say(
     "It does not know your voice yet and takes some talk for phrases; `shopstep voice enrol` "
     "teaches it."
 )
@@ -167,7 +167,7 @@ class Hearing:
                 self._phrases.setdefault(action, words)
             self._is_ready = self._is_owed = True
             if not news.is_enrolled:
-                hand.told = " ".join(said for said in (hand.told, NOT_ENROLLED) if said)
+                hand.told = " ".join(said for said in (hand.told, say(NOT_ENROLLED)) if said)
                 self._screen.show()
         else:
             self._state, self._is_ready = states.Listening(Way.OFF), False
@@ -191,7 +191,7 @@ class Hearing:
                 now,
             )
         elif news.about != self._number():
-            self._say((CHANGED, say("card changed: say it again")), now)
+            self._say((say(CHANGED), say("card changed: say it again")), now)
         else:
             self._state = states.heard(self._state)
             self._act(news.heard, now)

@@ -84,7 +84,7 @@ def _tall_cautions(
             return None
         role = _signal_role(caution)
         stroke = (Span(" " * margin), Span("  ", role), Span("  "))
-        rows.append(Line((Span(" " * margin), Span(f" {caution.signal} ", role))))
+        rows.append(Line((Span(" " * margin), Span(f" {say(caution.signal)} ", role))))
         rows += [Line((*stroke, *row.spans[1:])) for row in drawn]
     return tuple(rows)
 
@@ -99,7 +99,7 @@ def caution_rows(
     """A signal word and the words beside it, for each caution."""
     rows: list[Line] = []
     for caution, text in zip(cautions, texts, strict=True):
-        chip = f" {caution.signal} "
+        chip = f" {say(caution.signal)} "
         room = min(width, WIDEST_TEXT) - 2 * margin
         beside = len(chip) + 1
         indent = beside if width >= NARROW else 0

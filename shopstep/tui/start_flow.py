@@ -28,14 +28,14 @@ from shopstep.tui.screens.page import BACK, Page
 from shopstep.tui.screens.picture_page import PicturePage
 from shopstep.tui.screens.text_page import TextPage
 from shopstep.tui.screens.told_page import Told, ToldPage
-from shopstep.words import say
+from shopstep.words import say, to_say
 
 if TYPE_CHECKING:
     from textual.app import App
 
 MOST_UNITS = 200
 """As the planner says."""
-WORKING = "Working it out…"
+WORKING = to_say("Working it out…")
 
 
 class StandingList(ListPage):
@@ -280,7 +280,7 @@ class StartFlow:
         """What takes a moment is done once the page says so."""
         page = self._app.screen
         if isinstance(page, Page):
-            page.say_working(WORKING)
+            page.say_working(say(WORKING))
         self._app.call_after_refresh(self._do, work)
 
     def _do(self, work: Callable[[], None]) -> None:

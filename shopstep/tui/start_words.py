@@ -16,14 +16,14 @@ from shopstep.tui.lines import EMPTY, WIDEST_TEXT, Block, fold_block, labelled
 from shopstep.tui.screens.page import BACK
 from shopstep.tui.screens.told_page import Told
 from shopstep.tui.theme import Role
-from shopstep.words import say
+from shopstep.words import say, to_say
 
 GO_ON, NEW, OTHERS, MEASURE = "go_on", "new", "others", "take_measures"
 PICTURE, START = "picture", "begin"
 AIR, UNITS, KEEP_PLAN, MOVE_PLAN, LISTS = "air", "units", "keep", "move", "lists"
 TALL_FROM_WIDTH = 72
-WELCOME = "From your own measurements to a finished batch, step by step."
-NOTHING_YET = "No batch is under way. Choose a build and begin."
+WELCOME = to_say("From your own measurements to a finished batch, step by step.")
+NOTHING_YET = to_say("No batch is under way. Choose a build and begin.")
 
 
 def home(sessions: Sequence[KeptSession], day: str, notice: str, width: int, margin: int) -> Told:
@@ -32,7 +32,7 @@ def home(sessions: Sequence[KeptSession], day: str, notice: str, width: int, mar
     told: list[tuple[str, Role]] = [(notice, Role.STRONG)] if notice else []
     head: tuple[Block, ...] = ()
     if last is None:
-        told.append((WELCOME if sessions else NOTHING_YET, Role.TEXT))
+        told.append((say(WELCOME) if sessions else say(NOTHING_YET), Role.TEXT))
     else:
         head = ((*_headline(last.look.title, width, margin, 2), EMPTY),)
         told += [

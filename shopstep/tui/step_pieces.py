@@ -19,19 +19,21 @@ from shopstep.tui.lines import (
     labelled,
 )
 from shopstep.tui.theme import Role
-from shopstep.words import say
+from shopstep.words import say, to_say
 
-PLATES = {
-    CardMode.HELD: "On hold",
-    CardMode.WAITING: "Waiting",
-    CardMode.COMPLETE: "Complete",
-    CardMode.STOPPED: "Stopped",
-}
+PLATES = to_say(
+    {
+        CardMode.HELD: "On hold",
+        CardMode.WAITING: "Waiting",
+        CardMode.COMPLETE: "Complete",
+        CardMode.STOPPED: "Stopped",
+    }
+)
 
 
 def plate_sizes(card: StepCard, width: int) -> tuple[Block, ...]:
     """What kind of card it is, where it is no step."""
-    text = PLATES.get(card.mode, "")
+    text = say(PLATES.get(card.mode, ""))
     if not text:
         return ((),)
     small = (Line((Span(f"  {text.upper()}", Role.CHIP),), Role.CHIP),)
@@ -40,7 +42,7 @@ def plate_sizes(card: StepCard, width: int) -> tuple[Block, ...]:
 
 def head_sizes(card: StepCard, width: int, margin: int, most_scale: int) -> tuple[Block, ...]:
     """Two cells to a pixel, one, then bold rows; none larger than ``most_scale``."""
-    if card.headline.casefold() == PLATES.get(card.mode, "").casefold():
+    if card.headline.casefold() == say(PLATES.get(card.mode, "")).casefold():
         return ((),)
     bold = fold_block(card.headline, min(width, WIDEST_TEXT), Role.HEAD, margin)
     if card.mode is not CardMode.STEP:

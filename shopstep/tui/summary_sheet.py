@@ -19,9 +19,9 @@ from shopstep.tui.lines import (
 )
 from shopstep.tui.stack import GAP, Piece, fit_pieces, spread_blocks
 from shopstep.tui.theme import Role
-from shopstep.words import say
+from shopstep.words import say, to_say
 
-TITLE = "Where are we"
+TITLE = to_say("Where are we")
 CONCESSIONS = (
     ("plate", 1),
     *((name, 1) for name in ("last", "following", "units", "standing", "aside", "waits")),
@@ -35,7 +35,7 @@ CONCESSIONS = (
 def summary_pages(told: Summary, width: int, height: int, margin: int) -> list[Block]:
     """All pages, each at most ``height`` rows, its title on top."""
     pieces = [
-        Piece("plate", first_of(plate(TITLE, width, Role.CHIP), _title(""))),
+        Piece("plate", first_of(plate(say(TITLE), width, Role.CHIP), _title(""))),
         Piece("last", _step_sizes(*_last_words(told), width, margin)),
         Piece("following", _step_sizes(*_next_words(told), width, margin)),
         Piece("waits", _row_sizes(_wait_rows(told), width, margin)),
@@ -67,7 +67,7 @@ def _title(count: str) -> Block:
 
 def _last_words(told: Summary) -> tuple[str, str]:
     if not told.last:
-        return say("last done"), NOTHING_DONE
+        return say("last done"), say(NOTHING_DONE)
     return say("last done, at {last_at}", last_at=told.last_at), told.last
 
 

@@ -11,9 +11,9 @@ from dataclasses import dataclass
 
 from shopstep.model.codec import decode, encode
 from shopstep.voice.hear_policy import Heard
-from shopstep.words import say
+from shopstep.words import say, to_say
 
-CHANGED = "The card changed while you spoke; look, and say it again."
+CHANGED = to_say("The card changed while you spoke; look, and say it again.")
 
 
 @dataclass(frozen=True, slots=True)

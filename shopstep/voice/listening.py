@@ -11,7 +11,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from enum import StrEnum
 
-from shopstep.words import say
+from shopstep.words import say, to_say
 
 ARMED_S = 8.0
 """So long the microphone is open after the card has spoken."""
@@ -19,7 +19,7 @@ PUSHED_S = 6.0
 """And after a tap of the key: a terminal does not tell when a key is let go."""
 MORE_S = 3.0
 """Whoever began to speak in time is heard out for so long at most after the time is over."""
-NO_OPEN = "Open listening is not offered: it takes ordinary talk for commands too often."
+NO_OPEN = to_say("Open listening is not offered: it takes ordinary talk for commands too often.")
 
 
 class Way(StrEnum):
@@ -120,7 +120,7 @@ def shut(state: Listening) -> Listening:
 def read_way(text: str) -> Way | str:
     """``push``, ``armed`` or ``off``; else a sentence."""
     if text.strip().lower() == "open":
-        return NO_OPEN
+        return say(NO_OPEN)
     try:
         return Way(text.strip().lower())
     except ValueError:

@@ -9,28 +9,30 @@ from collections.abc import Container
 from dataclasses import dataclass
 from difflib import get_close_matches
 
-from shopstep.words import say
+from shopstep.words import say, to_say
 
-ACTIONS: dict[str, str] = {
-    "done": "the step is done",
-    "start": "glue goes on now",
-    "back": "the last step again, or what voice did within ten seconds undone",
-    "hold": "stop for now",
-    "resume": "go on",
-    "accept": "keep a value although it is outside",
-    "aside": "do this step when nothing else is left",
-    "why": "why the step is done so",
-    "more": "what else could be done now",
-    "measure": "a number as read; the number follows",
-    "take": "another step; its number stands before the last word",
-    "again": "say the card again",
-    "slower": "say it more slowly",
-    "number": "say only the numbers",
-    "left": "how long is left",
-    "quiet": "end the sound of an alarm",
-    "yes": "do what was read back",
-    "no": "leave what was read back",
-}
+ACTIONS: dict[str, str] = to_say(
+    {
+        "done": "the step is done",
+        "start": "glue goes on now",
+        "back": "the last step again, or what voice did within ten seconds undone",
+        "hold": "stop for now",
+        "resume": "go on",
+        "accept": "keep a value although it is outside",
+        "aside": "do this step when nothing else is left",
+        "why": "why the step is done so",
+        "more": "what else could be done now",
+        "measure": "a number as read; the number follows",
+        "take": "another step; its number stands before the last word",
+        "again": "say the card again",
+        "slower": "say it more slowly",
+        "number": "say only the numbers",
+        "left": "how long is left",
+        "quiet": "end the sound of an alarm",
+        "yes": "do what was read back",
+        "no": "leave what was read back",
+    }
+)
 """All that a phrase can do, in words."""
 FEWEST_WORDS = 3
 LONGEST_FILE = 100_000

@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING
 from shopstep.model.plan import Where
 from shopstep.storage.folders import data_folder, shipped_folder
 from shopstep.wiring.problems import ExitCode, Problem, plain_problems
-from shopstep.words import figure, say
+from shopstep.words import figure, say, to_say
 
 if TYPE_CHECKING:
     from shopstep.voice.enrol import Takes
@@ -30,7 +30,7 @@ WORDS_FILE = "voice-words.txt"
 MODEL_FILE = "voice-model.npz"
 NOISE_S, TAKE_S = 10.0, 3.5
 """How long is recorded: the noise alone, and one take."""
-NO_EXTRA = "hearing needs the extra 'voice'; install it: pip install 'shopstep[voice]'"
+NO_EXTRA = to_say("hearing needs the extra 'voice'; install it: pip install 'shopstep[voice]'")
 
 
 def own_words_file() -> Path:
@@ -43,7 +43,7 @@ def needs_extra() -> None:
     that wait for each other make a busy machine crawl."""
     os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     if find_spec("pocketsphinx") is None or find_spec("numpy") is None:
-        raise Problem(NO_EXTRA, ExitCode.USAGE)
+        raise Problem(say(NO_EXTRA), ExitCode.USAGE)
 
 
 def load_vocabulary(own: Path | None = None) -> Vocabulary:

@@ -8,10 +8,11 @@ from __future__ import annotations
 
 import os
 from collections.abc import Iterator, Mapping
+from dataclasses import replace
 from pathlib import Path
 
 from shopstep.storage.folders import data_folder, settings_file, shipped_folder
-from shopstep.words import PLAIN, Catalogue, Manner, speak
+from shopstep.words import PLAIN, Manner, speak
 
 DOMAIN = "shopstep"
 ENGLISH = "en"
@@ -24,13 +25,16 @@ def speak_as_chosen(environment: Mapping[str, str] = os.environ) -> str:
     chosen, trouble = _chosen(settings_file())
     if trouble:
         return trouble
-    language, catalogue, trouble = _find_words(chosen["language"], environment)
+    file, trouble = _find_words(chosen["language"], environment)
+    words = Manner()
+    if file is not None:
+        words, trouble = _open_catalogue(file)
     usual = chosen["locale"] or _first(environment, ("LC_ALL",))
     numbers = usual or _first(environment, ("LC_NUMERIC", "LANG"))
     dates = usual or _first(environment, ("LC_TIME", "LANG"))
     point, doubt = _point(numbers or chosen["language"])
     place, other_doubt = _dates(dates or chosen["language"])
-    speak(Manner(language, catalogue, point, place))
+    speak(replace(words, point=point, dates=place))
     return trouble or doubt or other_doubt
 
 
@@ -79,21 +83,20 @@ def _wished(environment: Mapping[str, str]) -> Iterator[str]:
     yield locale
 
 
-def _find_words(chosen: str, environment: Mapping[str, str]) -> tuple[str, Catalogue | None, str]:
-    """The language, its catalogue (None for English), and what stands in the way."""
+def _find_words(chosen: str, environment: Mapping[str, str]) -> tuple[Path | None, str]:
+    """The catalogue's file; None for English, and what stands in the way."""
     for wish in (chosen,) if chosen else _wished(environment):
         bare = wish.partition(".")[0].partition("@")[0]
         if bare in _PLAIN or _base(bare) == ENGLISH:
-            break
+            return None, ""
         for name in dict.fromkeys((bare, _base(bare))):
             file = _catalogue_file(name)
             if file is not None:
-                return _open_catalogue(name, file)
-    else:
-        if chosen:
-            folders = " or ".join(str(folder) for folder in word_folders())
-            return ENGLISH, None, f"there are no words for '{chosen}' in {folders}; English it is"
-    return ENGLISH, None, ""
+                return file, ""
+    if not chosen:
+        return None, ""
+    folders = " or ".join(str(folder) for folder in word_folders())
+    return None, f"there are no words for '{chosen}' in {folders}; English it is"
 
 
 def _base(locale: str) -> str:
@@ -107,14 +110,17 @@ def _catalogue_file(name: str) -> Path | None:
     return next((file for file in files if file.is_file()), None)
 
 
-def _open_catalogue(name: str, file: Path) -> tuple[str, Catalogue | None, str]:
+def _open_catalogue(file: Path) -> tuple[Manner, str]:
     import gettext
 
     try:
+        kept = file.stat()
         with file.open("rb") as opened:
-            return name, gettext.GNUTranslations(opened), ""
+            catalogue = gettext.GNUTranslations(opened)
     except Exception as problem:  # a file from elsewhere; gettext raises what it meets
-        return ENGLISH, None, f"the words in {file} cannot be read ({problem}); English it is"
+        return Manner(), f"the words in {file} cannot be read ({problem}); English it is"
+    language = file.parent.parent.name
+    return Manner(language, catalogue, edition=f"{file} {kept.st_size} {kept.st_mtime_ns}"), ""
 
 
 def _point(locale: str) -> tuple[str, str]:

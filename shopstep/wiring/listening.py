@@ -14,10 +14,10 @@ from collections.abc import Sequence
 from contextlib import suppress
 
 from shopstep.voice.hear_news import News, Order, Trouble, order_line, read_news
-from shopstep.words import say
+from shopstep.words import say, to_say
 
 CHILD = (sys.executable, "-m", "shopstep.wiring.hearing_child")
-HAS_ENDED = "Hearing has ended; tap instead, or leave and resume to hear again."
+HAS_ENDED = to_say("Hearing has ended; tap instead, or leave and resume to hear again.")
 
 
 class ChildEars:
@@ -72,7 +72,7 @@ class ChildEars:
         child.wait()
         self._orders.put(None)
         if not isinstance(told, Trouble) and not self._is_stopped:
-            self._news.put(Trouble(HAS_ENDED))
+            self._news.put(Trouble(say(HAS_ENDED)))
 
     def _begin(self) -> subprocess.Popen[str] | None:
         with self._lock:

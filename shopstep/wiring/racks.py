@@ -74,7 +74,7 @@ class SessionRack:
         identity = self._file.identity()
         if not identity:
             return say("The rack {path} is not there any more.", path=self._file.path)
-        return "" if identity == self._journal.identity else f"{self._file.path} {ANOTHER}."
+        return "" if identity == self._journal.identity else f"{self._file.path} {say(ANOTHER)}."
 
     def pieces(self) -> tuple[RackPiece, ...] | None:
         """What this session may be cut from; None where the rack cannot be read."""

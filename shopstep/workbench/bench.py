@@ -39,7 +39,7 @@ from shopstep.workbench.ports import (
     Surroundings,
     VersionTaken,
 )
-from shopstep.workbench.replies import asks_for_plan, note_of, revision_id, say_refused
+from shopstep.workbench.replies import MOVED, asks_for_plan, note_of, revision_id, say_refused
 
 if TYPE_CHECKING:
     from shopstep.session.commands import Command, MoveToBuild, Refusal
@@ -50,7 +50,6 @@ _TRIES = 200
 """How often a command is decided anew because another face wrote first."""
 _REVISIONS = 3
 """How often a plan is made anew because the session moved while it was being made."""
-MOVED = "it follows the build file as it stands now"
 
 
 class Workbench:
@@ -152,7 +151,7 @@ class Workbench:
             if self._told.is_doubtful:
                 is_late_note = isinstance(command, TakeNote) and self._state.is_over
                 if not (isinstance(command, AnswerClock) or is_late_note):
-                    return Refusal(self._clock_notice(), "clock", CLOCK_WORDS)
+                    return Refusal(self._clock_notice(), "clock", say(CLOCK_WORDS))
                 moment = self._answered(command, moment)
             elif isinstance(command, AnswerClock):
                 return Refusal(say("Nobody doubts the clock just now."), "clock")
@@ -222,7 +221,7 @@ class Workbench:
             self._reload()
             moment = self._moment()
             if self._told.is_doubtful:
-                return Refusal(self._clock_notice(), "clock", CLOCK_WORDS)
+                return Refusal(self._clock_notice(), "clock", say(CLOCK_WORDS))
             if self._request.others:
                 text = say("A batch of several builds cannot move over to a changed one yet.")
                 return Refusal(say("{text} Keep its plan.", text=text), "several_builds")
@@ -236,13 +235,13 @@ class Workbench:
                 plan = self.plan_moved(command.texts)
             except PlanRefused as refused:
                 return say_refused(refused)
-            revised = describe_revision(self._state, old, plan, MOVED)
+            revised = describe_revision(self._state, old, plan, say(MOVED))
             try:
                 self._append((*verdict, revised), moment, command.id, plan)
             except VersionTaken:
                 continue
             notice = " ".join(
-                [say("The plan was made anew: {moved}.", moved=MOVED), *new_misfits(old, plan)]
+                [say("The plan was made anew: {moved}.", moved=say(MOVED)), *new_misfits(old, plan)]
             )
             return Accepted(self._show(notice), self._events_of(command.id))
         return Refusal(say("Another screen writes all the time; try once more."), "busy")

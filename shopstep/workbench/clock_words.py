@@ -6,9 +6,9 @@ from shopstep.present.moments import day_words, local_date
 from shopstep.session.clockwork import HAIR_S, Told
 from shopstep.session.state import State
 from shopstep.units import format_span
-from shopstep.words import say
+from shopstep.words import say, to_say
 
-CLOCK_WORDS = "In words: `clock right`, or `clock wrong`."
+CLOCK_WORDS = to_say("In words: `clock right`, or `clock wrong`.")
 
 
 def clock_notice(told: Told, clock_s: int, state: State, zone: str) -> str:

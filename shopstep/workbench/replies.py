@@ -8,10 +8,13 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from shopstep.model.plan import Conditions, Level, PlanRefused
-from shopstep.words import say
+from shopstep.words import say, to_say
 
 if TYPE_CHECKING:
     from shopstep.session.commands import Command, Refusal
+
+MOVED = to_say("it follows the build file as it stands now")
+"""Why a plan was made anew."""
 
 
 def revision_id(command: Command) -> str:

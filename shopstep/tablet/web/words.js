@@ -1,7 +1,5 @@
 // The words of a card, laid out; and what is said of them to who listens.
 
-const ROW_CLASSES = { "Other hand": "hand-row", Source: "source" };
-
 const NUMBER = /\d+( \d+\/\d+)?( (in|mm|ft|min|h|%)\b)?/g;
 
 /** The text with its numbers in one piece, never broken at the end of a line. */
@@ -49,13 +47,13 @@ function numbersOf(numbers) {
   return list;
 }
 
-function cautionOf({ signal, brief, rows, drawn }) {
+function cautionOf({ signal, sign, brief, rows, drawn }) {
   const box = element("div", "", brief ? "brief" : "full");
-  const sign = signal === "NOTICE" ? signal : `\u26a0\ufe0e ${signal}`; // as a letter, not as a coloured one
-  box.append(element(brief ? "span" : "h1", sign, "signal", signal));
-  for (const [label, text] of rows) {
-    const row = element("p", "", "row", ROW_CLASSES[label] || "plain");
-    if (label === "Other hand" && drawn) row.append(handOf(drawn));
+  const shown = signal === "NOTICE" ? sign : `\u26a0\ufe0e ${sign}`; // as a letter, not as a coloured one
+  box.append(element(brief ? "span" : "h1", shown, "signal", signal));
+  for (const [label, text, kind] of rows) {
+    const row = element("p", "", "row", kind || "plain");
+    if (kind === "hand-row" && drawn) row.append(handOf(drawn));
     if (label) row.append(element("span", `${label}: `, "label"));
     row.append(element("span", text));
     box.append(row);

@@ -17,10 +17,10 @@ from shopstep.tui.places import Place, place_grid, row_height, side_margin
 from shopstep.tui.screens.page import BACK, Page
 from shopstep.tui.theme import Role
 from shopstep.tui.top_line import title_line
-from shopstep.words import say
+from shopstep.words import say, to_say
 
 TAKE = "take"
-TITLE = "The air"
+TITLE = to_say("The air")
 TAKE_KEY = "9"
 HOW = f"{TAKE_KEY} goes on with what stands here; so does the button, tapped or moved to."
 """Nothing is lit, so that the last air is not taken by itself: the way on is told in words."""
@@ -70,9 +70,9 @@ class AirPage(Page):
 
     def _words(self, width: int, room: int, margin: int) -> Block:
         """The air in tall letters where there is room, the last one under it once it differs."""
-        head = title_line(TITLE, (), self._clock_words(), width, margin)
+        head = title_line(say(TITLE), (), self._clock_words(), width, margin)
         inner = width - 2 * margin
-        asked = block(fold(f"{ASKED} {HOW}", inner), Role.TEXT, margin)
+        asked = block(fold(f"{say(ASKED)} {HOW}", inner), Role.TEXT, margin)
         other = f"{self._last.source}: {self._last.words}" if self.is_changed else ""
         last = block(fold(other, inner), Role.QUIET, margin) if other else ()
         plain = block(fold(self.air.words, inner), Role.NUMBER, margin)

@@ -17,11 +17,11 @@ from shopstep.tui.lines import EMPTY, Block, fold_block
 from shopstep.tui.places import Place, place_grid, row_height, side_margin
 from shopstep.tui.screens.page import BACK, BACK_KEY, Page
 from shopstep.tui.theme import Role
-from shopstep.words import say
+from shopstep.words import say, to_say
 
 YES, YES_KEY = "yes", "1"
 TALK_KEY = "t"
-FOR = " for "
+FOR = to_say(" for ")
 """Between a number that was heard and what it is the number of."""
 
 
@@ -53,7 +53,7 @@ class AskedPage(Page):
         yes, no = self._answers
         ways = fold_block(say("say: {yes}; or: {no}", yes=yes, no=no), width, Role.TEXT, margin)
         room = max(1, height - row - 1)
-        value, for_what, name = self._question.partition(FOR)
+        value, for_what, name = self._question.partition(say(FOR))
         rest = fold_block(f"{FOR.strip()} {name}", width, Role.NUMBER, margin) if for_what else ()
         small = fold_block(self._question, width, Role.NUMBER, margin)
         for text, scale, below in (

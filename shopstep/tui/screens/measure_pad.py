@@ -22,12 +22,12 @@ from shopstep.tui.places import Place, place_grid, row_height, side_margin
 from shopstep.tui.screens.page import BACK, Page
 from shopstep.tui.theme import Role
 from shopstep.units import Length, format_length
-from shopstep.words import say
+from shopstep.words import say, to_say
 
 SAVE, SAVE_KEYS = "save", ("s", "k")
 PLANNED = "planned"
 NARROW = 56
-ASK_WHERE = "Where? Even: off its line all along."
+ASK_WHERE = to_say("Where? Even: off its line all along.")
 _PLACE_WAYS = [(TOE, "Toe", "t"), (HEEL, "Heel", "h"), (EVEN, "Even", "e")]
 
 _NUDGES = {
@@ -94,7 +94,7 @@ class MeasurePad(Page):
     def _words(self, width: int, room: int, margin: int) -> Block:
         inner = width - 2 * margin
         asked = fold(say("Read off: {check}", check=self.check.text), inner)
-        place = fold(ASK_WHERE, inner) if self.needs_place else []
+        place = fold(say(ASK_WHERE), inner) if self.needs_place else []
         planned = say(
             "planned {expected} {tolerance}",
             expected=self.check.expected,

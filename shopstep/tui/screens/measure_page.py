@@ -23,11 +23,11 @@ from shopstep.tui.screens.page import Page
 from shopstep.tui.screens.text_page import TextPage
 from shopstep.tui.theme import Role
 from shopstep.units import Length
-from shopstep.words import say
+from shopstep.words import say, to_say
 
 GO_BACK, SKIP, READ, AGAIN, KEEP = "go_back", "skip", "read", "again", "keep"
 MOST_KEYS = 27
-NOTHING_YET = "Tap in what the rule says, or Skip."
+NOTHING_YET = to_say("Tap in what the rule says, or Skip.")
 
 KeepReading = Callable[[str, Length, str], str]
 """Name, value and round of a reading: stores it, gives the words for what is kept now. Raises an
@@ -172,7 +172,7 @@ class MeasurePage(Page):
 
     def _take(self, choice: str) -> None:
         if self.entry.is_empty:
-            self.notice = NOTHING_YET
+            self.notice = say(NOTHING_YET)
             return
         complaint = range_complaint(self.card.question, self.entry.value, self.card.unit)
         if complaint and self._warned != self.entry:

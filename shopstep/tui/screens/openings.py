@@ -30,20 +30,18 @@ from shopstep.tui.actions import (
     ACTIONS,
     AGAIN,
     BOARD,
-    LEAD_NUMBER,
     NEXT_PAGE,
-    NUMBERED_ONE,
     ON_SCREEN,
     OTHER_PAGE,
     PICTURE,
     READY,
     TALK,
     VIEW,
-    Action,
 )
 from shopstep.tui.key_map import KeyMap
 from shopstep.tui.lines import fold
 from shopstep.tui.screens.air_page import AirPage
+from shopstep.tui.screens.help_words import help_texts
 from shopstep.tui.screens.list_page import ListPage
 from shopstep.tui.screens.measure_pad import SAVE, MeasurePad
 from shopstep.tui.screens.page import BACK, Page
@@ -51,7 +49,7 @@ from shopstep.tui.screens.picture_page import PicturePage
 from shopstep.tui.screens.summary_page import SummaryPage
 from shopstep.tui.screens.text_page import TextPage
 from shopstep.tui.summary_sheet import TITLE
-from shopstep.words import say
+from shopstep.words import say, to_say
 
 if TYPE_CHECKING:
     from shopstep.tui.screens.bench_screen import BenchScreen
@@ -63,17 +61,8 @@ KEEP_KEY = "6"
 ASIDE, LEAVE = "ask else", "leave"
 FIXED_KEYS = {ASIDE: "i", LEAVE: "l"}
 """Rows of More whose key is the same on every page and stands for nothing else anywhere."""
-NOT_DONE = "That was not done"
-NO_REASON = "No reason was written for this step."
-NUMBERS = ("0 to 9", "The action with that number; 1 is what leads on.")
-MOVES = (
-    ("choose", "The button with the arrowheads."),
-    ("next_button", "Move the arrowheads on."),
-    ("previous_button", "Move them back."),
-    ("help", "This page."),
-    ("leave", "Leave. All is on disk; the same card comes next time."),
-)
-"""What is no action on a card: its id in the key map, and what it does."""
+NOT_DONE = to_say("That was not done")
+NO_REASON = to_say("No reason was written for this step.")
 
 
 class Wearing(Protocol):
@@ -119,14 +108,11 @@ class Openings:
         self._bench.app.push_screen(page, self._take_up)
 
     def _open_why(self) -> None:
-        why = self._hand.card.why or NO_REASON
+        why = self._hand.card.why or say(NO_REASON)
         self._push(TextPage(self._hand, say("Why"), lambda width: fold(why, width), why))
 
     def _open_help(self) -> None:
-        key_map = cast("Wearing", self._bench.app).key_map
-        pairs = [(_keys_of(a, key_map), f"{a.label}. {a.help}") for a in ACTIONS]
-        moves = [(key_map.say(name) or name, words) for name, words in MOVES]
-        texts = [f"{keys}: {words}" for keys, words in (*pairs, NUMBERS, *moves)]
+        texts = help_texts(cast("Wearing", self._bench.app).key_map)
         page = TextPage(
             self._hand, say("Keys"), lambda width: [r for text in texts for r in fold(text, width)]
         )
@@ -152,9 +138,9 @@ class Openings:
         words = keep_words(self._hand.card, self._hand.bench.plan, self._hand.bench.now_s())
         page = TextPage(
             self._hand,
-            KEEP_TITLE,
+            say(KEEP_TITLE),
             lambda width: [row for text in words for row in fold(text, width)],
-            last=(("keep", KEEP_WORDS, KEEP_KEY),),
+            last=(("keep", say(KEEP_WORDS), KEEP_KEY),),
         )
         self._push(page)
 
@@ -262,7 +248,7 @@ class Openings:
         if cast("Wearing", self._bench.app).put_offcut is not None:
             others.append(("open offcut", say("Put an offcut on the rack")))
         others += [
-            ("open summary", TITLE),
+            ("open summary", say(TITLE)),
             ("open help", say("Keys and help")),
             (LEAVE, say("Leave")),
         ]
@@ -324,7 +310,7 @@ class Openings:
         """Show the card after a row was chosen; a refusal is told on a page too."""
         self._bench.settle()
         if not is_taken and self._hand.refused:
-            self._tell(NOT_DONE, self._hand.refused)
+            self._tell(say(NOT_DONE), self._hand.refused)
 
     def ask_after(self, rule: str) -> bool:
         """A page that asks for what a refusal hangs on; False where it hangs on nothing asked."""
@@ -395,10 +381,3 @@ class Openings:
 
 def _fold_all(texts: list[str], width: int) -> list[str]:
     return [row for text in texts for row in fold(text, width)]
-
-
-def _keys_of(action: Action, key_map: KeyMap) -> str:
-    """All keys of an action as the help page names them."""
-    lead = LEAD_NUMBER if action.id in NUMBERED_ONE else ""
-    numbers = say(" or ").join(dict.fromkeys(n for n in (lead, action.number) if n))
-    return ", ".join(key for key in (numbers, key_map.say(action.id)) if key)

@@ -13,9 +13,10 @@ from shopstep.tui.places import Place, place_grid, row_height, side_margin
 from shopstep.tui.screens.page import BACK, BACK_KEY, Page
 from shopstep.tui.step_picture import LOOK_S, DrawPicture
 from shopstep.tui.theme import Role
+from shopstep.words import say, to_say
 
 PICTURE_KEY = "p"
-BEING_DRAWN = "The picture is being drawn."
+BEING_DRAWN = to_say("The picture is being drawn.")
 TOO_SMALL = f"A picture needs {LEAST_COLUMNS} columns and {LEAST_ROWS} rows; here are fewer."
 TITLE_FROM_ROWS = LEAST_ROWS + 6
 """Rows above the button from which the step's headline stands over the picture."""
@@ -62,7 +63,7 @@ class PicturePage(Page):
         cells = self._draw(columns, rows)
         self._is_drawn = cells is not None
         if not cells:
-            words = BEING_DRAWN if cells is None else NO_PICTURE
+            words = say(BEING_DRAWN) if cells is None else say(NO_PICTURE)
             return fold_block(words, width, Role.TEXT, margin)
         return tuple(Line((Span(" " * margin), Span(text))) for text in cells)
 

@@ -8,8 +8,9 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from shopstep.present.card import StepCard
+from shopstep.present.face import Bench
 from shopstep.tui.app import BenchApp
-from shopstep.tui.bench import Bench, Pictures
+from shopstep.tui.bench import Pictures
 from shopstep.tui.screens.bench_screen import BenchScreen
 from shopstep.tui.screens.offcut_page import PutPiece
 from shopstep.tui.screens.page import Page

@@ -159,11 +159,6 @@ def _verdict(check: MeasureRecord) -> str:
     )
 
 
-def _expected(check: MeasureRecord, plan: Plan) -> str:
-    """What was planned; empty where the plan has the check no more."""
-    return "" if check.expected is None else format_length(check.expected, plan.display)
-
-
 def _check(check: MeasureRecord, plan: Plan) -> str:
     wanted = (
         say(", planned {expected}", expected=format_length(check.expected, plan.display))

@@ -15,12 +15,12 @@ from typing import Any, TypeVar
 
 from shopstep.present.card import StepCard
 from shopstep.present.choices import clamp_rows, label_rows, with_all
+from shopstep.present.face import Bench
 from shopstep.present.machines import is_at_machine
 from shopstep.session.commands import Refusal
 from shopstep.tablet.asking import Asked, command_for
 from shopstep.tablet.board import board_values
 from shopstep.tablet.picture_shelf import PictureShelf
-from shopstep.tablet.ports import Bench
 from shopstep.tablet.sheet import clocks_of, sheet_of, summary_text
 from shopstep.words import say
 

@@ -11,58 +11,8 @@ from dataclasses import dataclass, field
 from typing import Protocol
 
 from shopstep.model.plan import Plan
-from shopstep.model.step import Step
-from shopstep.present.card import StepCard
-from shopstep.session.commands import Command, Refusal
-from shopstep.session.state import State
+from shopstep.present.face import Bench
 from shopstep.workbench import Alarm
-
-
-class Answer(Protocol):
-    """A command was carried out and is on disk."""
-
-    @property
-    def card(self) -> StepCard:
-        """The card after it."""
-        ...
-
-
-class Bench(Protocol):
-    """One session; used from one thread."""
-
-    @property
-    def plan(self) -> Plan:
-        """The plan that is followed now."""
-        ...
-
-    @property
-    def state(self) -> State:
-        """What is true, as last read."""
-        ...
-
-    def card(self) -> StepCard:
-        """The card as of now."""
-        ...
-
-    def do(self, command: Command) -> Answer | Refusal:
-        """Carry a command out; on disk on return, or refused with a sentence."""
-        ...
-
-    def better(self) -> StepCard | None:
-        """The card under a better plan, where one was found since; told once, never waits."""
-        ...
-
-    def ahead(self) -> Plan:
-        """The plan with times from now on, not stored; PlanRefused where there is none."""
-        ...
-
-    def ready(self) -> tuple[Step, ...]:
-        """Steps that could be taken now, in plan order."""
-        ...
-
-    def now_s(self) -> int:
-        """Seconds since 1970 UTC."""
-        ...
 
 
 class Pictures(Protocol):

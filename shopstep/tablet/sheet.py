@@ -28,6 +28,7 @@ from shopstep.present.choices import (
     stay_rows,
 )
 from shopstep.present.deviations import KEEP_TITLE, KEEP_WORDS, is_closing_late, keep_words
+from shopstep.present.face import Bench
 from shopstep.present.hand_pictures import hand_name
 from shopstep.present.lines import MANUAL_FIRST, check_words
 from shopstep.present.moments import local_time, span_left, timer_stage, timer_words
@@ -35,7 +36,6 @@ from shopstep.present.said import card_sentences
 from shopstep.present.summary import summary_lines
 from shopstep.session.around import glue_up, seconds_of
 from shopstep.session.flow import index_plan
-from shopstep.tablet.ports import Bench
 from shopstep.units import format_clock
 from shopstep.words import say, to_say
 

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from shopstep.storage.certificates import Certificates, CertificateShelf
 from shopstep.storage.device_book import Device, DeviceBook
-from shopstep.storage.folders import data_folder
+from shopstep.storage.folders import tablet_folder
 from shopstep.wiring.problems import plain_problems
 
 if TYPE_CHECKING:
@@ -46,7 +46,7 @@ class LateVoice:
 def open_device_book() -> DeviceBook:
     """The devices that were paired with this machine; Problem where its folder is closed."""
     with plain_problems():
-        book = DeviceBook(data_folder() / "tablet")
+        book = DeviceBook(tablet_folder())
         book.secret()
         return book
 
@@ -54,4 +54,4 @@ def open_device_book() -> DeviceBook:
 def give_certificates(addresses: tuple[str, ...]) -> Certificates:
     """Certificates of this machine for its addresses; Problem where its folder is closed."""
     with plain_problems():
-        return CertificateShelf(data_folder() / "tablet" / "trust").give(addresses)
+        return CertificateShelf(tablet_folder() / "trust").give(addresses)

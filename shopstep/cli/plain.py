@@ -204,7 +204,7 @@ class _Talk:
 
     def _say_help(self) -> None:
         for word, usage in COMMAND_USAGE.items():
-            self._say(f"{usage}: {COMMAND_MEANING[word]}")
+            self._say(f"{usage}: {say(COMMAND_MEANING[word])}")
         for word, meaning in _FACE_WORDS.items():
             self._say(f"{word}: {meaning}")
 

@@ -148,7 +148,7 @@ _REMEDIES = to_say(
 
 
 def _remedy(said: str) -> str:
-    return next((remedy for words, remedy in _REMEDIES.items() if words in said), "")
+    return next((say(remedy) for words, remedy in _REMEDIES.items() if words in said), "")
 
 
 def _convert(source: Source, node: Any, path: Path, depth: int) -> Any:

@@ -193,6 +193,7 @@ def _named_faces(feature: Feature) -> tuple[Face, Face]:
 _FIRST_ON_END = ("fingers",)
 """Features whose first face is an end of the part; of all others but bevels it is not."""
 _FACES_WANTED = to_say({"fingers": "name an end of the part, and an edge that the row begins at"})
+_ALONG_IT = to_say("name faces that run along its length")
 _ALONG = ("groove", "holes", "notch", "recess", "fingers")
 """Features whose second face runs along the part."""
 
@@ -238,7 +239,7 @@ def _face_wrongs(part: Part, feature: Feature) -> Iterator[Wrong]:
                 part_label=part.label,
                 ends_wrong=_ends_wrong(feature),
             ),
-            say(_FACES_WANTED.get(feature.kind, "name faces that run along its length")),
+            say(_FACES_WANTED.get(feature.kind, _ALONG_IT)),
         )
 
 

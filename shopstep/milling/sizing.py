@@ -14,7 +14,7 @@ from shopstep.model.material import Form, Material
 from shopstep.model.operation import Blank, Setting
 from shopstep.model.part import Part
 from shopstep.units import Length
-from shopstep.words import say
+from shopstep.words import say, to_say
 
 
 def across_board(part: Part, board: Length) -> Length:
@@ -92,8 +92,8 @@ def _cut_roll(part: Part, _roll: Material, _kerf: Length) -> tuple[Draft, ...]:
 
 
 _BY_STUFF = {
-    "foam": ("knife_cut", KNIFE, "along a straightedge"),
-    "metal": ("snip", SNIPS, "along the scribed line"),
+    "foam": ("knife_cut", KNIFE, to_say("along a straightedge")),
+    "metal": ("snip", SNIPS, to_say("along the scribed line")),
 }
 """What is neither wood nor cloth: kind of work, tool, and how it is cut."""
 _BY_FORM: dict[Form, Callable[[Part, Material, Length], tuple[Draft, ...]]] = {

@@ -17,7 +17,7 @@ from shopstep.paper.bench_sheets import Pictured, bench_sheet
 from shopstep.present.cut_drawing import draw_cuts, used_marks
 from shopstep.present.cut_svg import piece_svgs
 from shopstep.present.evenings import plan_evenings
-from shopstep.present.facts import value_text
+from shopstep.present.facts import SIDES, value_text
 from shopstep.present.moments import span_left
 from shopstep.present.plan_text import (
     air_words,
@@ -34,7 +34,6 @@ from shopstep.words import say, to_say
 
 Sheet = dict[str, object]
 BOTH = "both"
-SIDES = ("front to back", "left to right", "bottom to top")
 FIRST_WORDS = to_say(
     "The tool's manual, the label on the tin, local rules and trained people come first. "
     "Stop when you are tired; no step is worth a finger."
@@ -58,7 +57,7 @@ def overview(source: Source) -> Sheet:
     )
     sizes = [
         [f"{side}{whose}", show_length(size, plan, show)]
-        for side, size in zip(SIDES, plan.overall, strict=True)
+        for side, size in zip(map(say, SIDES), plan.overall, strict=True)
     ]
     measured = [
         [m.prompt, plain_name(m.name), show_length(m.value, plan, show), _origin(m.usual, m.origin)]

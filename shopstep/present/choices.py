@@ -23,7 +23,7 @@ from shopstep.session.commands import (
     StopBatch,
     TakeNote,
 )
-from shopstep.words import say
+from shopstep.words import say, to_say
 
 BACK = "back_to_step"
 """Chosen where nothing is to be done."""
@@ -35,23 +35,31 @@ MOST_STAYS = 5
 """Half hours that are offered to stay longer."""
 LABEL_MINUTES = (3, 4, 5, 6, 8, 10, 15, 20)
 CLAMP_COUNTS = (2, 4, 6, 8, 10, 12)
-NO_REASON = "no reason"
-PAGES: dict[str, tuple[str, Rows]] = {
-    "aside": (
-        "Set this step aside: why?",
-        [(f"say aside {words}", words.capitalize()) for words in (*ASIDE_REASONS, NO_REASON)],
-    ),
-    "next": (
-        "For the next time",
-        [(f"say next {words}", words.capitalize()) for words in NEXT_TIME],
-    ),
-    "get": ("To get", [(f"say get {words}", words.capitalize()) for words in TO_GET]),
-    "stop": (
-        "End this batch for good?",
-        [("say stop yes", "Stop it for good"), (BACK, "No, go on")],
-    ),
-}
-"""By the word that opens a page: its title and its rows."""
+NO_REASON = to_say("no reason")
+
+
+def pages() -> dict[str, tuple[str, Rows]]:
+    """By the word that opens a page: its title and its rows."""
+    return {
+        "aside": (
+            say("Set this step aside: why?"),
+            [(f"say aside {words}", _label(words)) for words in (*ASIDE_REASONS, NO_REASON)],
+        ),
+        "next": (
+            say("For the next time"),
+            [(f"say next {words}", _label(words)) for words in NEXT_TIME],
+        ),
+        "get": (say("To get"), [(f"say get {words}", _label(words)) for words in TO_GET]),
+        "stop": (
+            say("End this batch for good?"),
+            [("say stop yes", say("Stop it for good")), (BACK, say("No, go on"))],
+        ),
+    }
+
+
+def _label(words: str) -> str:
+    said = say(words)
+    return said[:1].upper() + said[1:]
 
 
 def spoilable(plan: Plan, step_id: str) -> Rows:
@@ -131,7 +139,7 @@ def command_of(choice: str, card: StepCard, command_id: str) -> Command | None:
     step, seen = card.step_id or None, card.version
     if word == "aside":
         reason = "" if rest == NO_REASON else rest
-        return SetAside(id=command_id, step=step, seen=seen, reason=reason)
+        return SetAside(id=command_id, step=step, seen=seen, reason=say(reason))
     if word == "scraped":
         return SpreadAgain(id=command_id, step=step, seen=seen)
     if word == "stop":
@@ -159,5 +167,5 @@ def command_of(choice: str, card: StepCard, command_id: str) -> Command | None:
         )
     kinds = {"next": "next_time", "get": "to_get"}
     if word in kinds:
-        return TakeNote(id=command_id, step=step, seen=seen, text=rest, kind=kinds[word])
+        return TakeNote(id=command_id, step=step, seen=seen, text=say(rest), kind=kinds[word])
     return None

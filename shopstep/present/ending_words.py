@@ -45,31 +45,31 @@ class Spoken(Protocol):
     def seen(self) -> int | None: ...
 
 
-ASIDE_REASONS = (
-    "something is missing",
-    "needs a second pair of hands",
-    "too late tonight",
-    "it did not fit",
+ASIDE_REASONS = to_say(
+    (
+        "something is missing",
+        "needs a second pair of hands",
+        "too late tonight",
+        "it did not fit",
+    )
 )
 """What keeps a step, to be chosen by a tap."""
-NEXT_TIME = ("this took too long", "the order was awkward", "the sentence was unclear")
-TO_GET = ("brads", "screws", "glue", "sandpaper", "a fresh blade", "paint")
+NEXT_TIME = to_say(("this took too long", "the order was awkward", "the sentence was unclear"))
+TO_GET = to_say(("brads", "screws", "glue", "sandpaper", "a fresh blade", "paint"))
 
-USAGE = to_say(
-    {
-        "aside": "aside [REASON]",
-        "stop": "stop [yes] [REASON]",
-        "scraped": "scraped",
-        "closed": "closed HH:MM",
-        "next": "next time TEXT",
-        "get": "get TEXT",
-        "clock": "clock right|wrong",
-        "until": "until HH:MM",
-        "label": "label TIME|none",
-        "clamps": "clamps N, or clamps N x REACH, N x REACH",
-        "spoiled": "spoiled [all] PART [left|right] [unit N] [REASON]",
-    }
-)
+USAGE = {
+    "aside": "aside [REASON]",
+    "stop": "stop [yes] [REASON]",
+    "scraped": "scraped",
+    "closed": "closed HH:MM",
+    "next": "next time TEXT",
+    "get": "get TEXT",
+    "clock": "clock right|wrong",
+    "until": "until HH:MM",
+    "label": "label TIME|none",
+    "clamps": "clamps N, or clamps N x REACH, N x REACH",
+    "spoiled": "spoiled [all] PART [left|right] [unit N] [REASON]",
+}
 MEANING = to_say(
     {
         "aside": "do this step when nothing else is left",

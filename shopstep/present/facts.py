@@ -16,7 +16,10 @@ from shopstep.session.state import State
 from shopstep.session.timers import local_clock
 from shopstep.session.trials import asks_where, say_correction, say_try
 from shopstep.units import Angle, Length, format_angle, format_length, format_span
-from shopstep.words import say
+from shopstep.words import say, to_say
+
+SIDES = to_say(("front to back", "left to right", "bottom to top"))
+"""The ways that a whole is measured along."""
 
 
 def value_text(value: Length | Angle | int, display: str) -> str:

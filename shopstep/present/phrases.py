@@ -31,7 +31,7 @@ from shopstep.session.commands import (
     TakeStep,
 )
 from shopstep.units import UnitError, parse_length
-from shopstep.words import figure, say
+from shopstep.words import figure, say, to_say
 
 HOTTEST_BARE = 45.0
 """A bare number above this is likely Fahrenheit, so the scale is asked for."""
@@ -74,21 +74,23 @@ COMMAND_USAGE: dict[str, str] = {
     **ending_words.USAGE,
 }
 """Every word that becomes a command, with what follows it."""
-COMMAND_MEANING: dict[str, str] = {
-    "done": "the step is done",
-    "start": "the first bead of glue goes on now",
-    "ack": "the caution is read and understood",
-    "back": "open the last finished step again",
-    "hold": "stop for now",
-    "resume": "take up again",
-    "measure": "a check's number as you read it, for example 1/32 in; of a gap at a slope also"
-    " where it is: toe, heel or even",
-    "accept": "keep a value although it is outside its tolerance",
-    "note": "write something down",
-    "take": "bring another ready step to the bench, by its id or its number in 'more'",
-    "conditions": "the air in the shop, for example 9C 60%",
-    **ending_words.MEANING,
-}
+COMMAND_MEANING: dict[str, str] = to_say(
+    {
+        "done": "the step is done",
+        "start": "the first bead of glue goes on now",
+        "ack": "the caution is read and understood",
+        "back": "open the last finished step again",
+        "hold": "stop for now",
+        "resume": "take up again",
+        "measure": "a check's number as you read it, for example 1/32 in; of a gap at a slope also"
+        " where it is: toe, heel or even",
+        "accept": "keep a value although it is outside its tolerance",
+        "note": "write something down",
+        "take": "bring another ready step to the bench, by its id or its number in 'more'",
+        "conditions": "the air in the shop, for example 9C 60%",
+        **ending_words.MEANING,
+    }
+)
 """What each of these words does."""
 
 

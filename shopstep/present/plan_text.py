@@ -13,14 +13,14 @@ from pathlib import PurePath
 from shopstep.model.bench import Apart
 from shopstep.model.operation import Operation, Setting, Setup
 from shopstep.model.part import Hand, Part
-from shopstep.model.plan import Finding, Fit, Measured, Plan, Prefer
+from shopstep.model.plan import Finding, Fit, Measured, Plan
 from shopstep.model.step import Step
 from shopstep.model.stock import Cut, StockPiece
 from shopstep.present.air import air_words as both_scales
 from shopstep.present.columns import fold_groups, fold_item, fold_rows, title_section
 from shopstep.present.cut_drawing import cut_lines
-from shopstep.present.evenings import EveningPlan, name_units, plan_evenings
-from shopstep.present.facts import value_text
+from shopstep.present.evenings import EveningPlan, name_units, plan_evenings, preferred_words
+from shopstep.present.facts import SIDES, value_text
 from shopstep.present.findings import told_once
 from shopstep.present.leaving import make_safe_after
 from shopstep.present.moments import day_words, local_time
@@ -29,7 +29,7 @@ from shopstep.present.setup_order import setups_by_work
 from shopstep.present.stock_text import least_lines, total_lines
 from shopstep.session.flow import index_plan
 from shopstep.units import Length, describe_shade, format_length, format_mark, format_span
-from shopstep.words import say, say_count, to_say
+from shopstep.words import say, say_count
 
 
 def plan_lines(plan: Plan, width: int = 78) -> list[str]:
@@ -66,7 +66,7 @@ def _fold(texts: Iterable[str], width: int) -> list[str]:
 
 def _title_lines(plan: Plan, width: int) -> list[str]:
     units = say("1 unit") if plan.units == 1 else say("{units} units", units=plan.units)
-    sides = (say("front to back"), say("left to right"), say("bottom to top"))
+    sides = [say(side) for side in SIDES]
     sizes = [format_length(size, plan.display) for size in plan.overall]
     overall = ", ".join(f"{size} {side}" for size, side in zip(sizes, sides, strict=True))
     made = [f"{len(made.units)} × {made.title}" for made in plan.makes]
@@ -277,19 +277,7 @@ def promise_words(plan: Plan) -> str:
         )
     else:
         said = f"{evenings}."
-    return f"{said} {say(_PREFERRED[plan.prefer])} {_rest_words(plan)}"
-
-
-_PREFERRED = to_say(
-    {
-        Prefer.EVENINGS: (
-            "Chosen for fewest evenings, then the earliest finish, then fewest setups."
-        ),
-        Prefer.FINISH: "Chosen for the earliest finish, then fewest evenings.",
-        Prefer.SETUPS: "Chosen for fewest setups, then fewest evenings.",
-        Prefer.FIRST_UNIT: "Chosen to have one unit done early, then for fewest evenings.",
-    }
-)
+    return f"{said} {preferred_words(plan.prefer)} {_rest_words(plan)}"
 
 
 def _rest_words(plan: Plan) -> str:

@@ -19,14 +19,13 @@ from dataclasses import dataclass
 
 from shopstep.model.plan import Plan
 from shopstep.present.columns import fold_item
+from shopstep.present.facts import SIDES
 from shopstep.present.lines import wrap_lines
 from shopstep.present.moments import day_words, local_date, utc_text
 from shopstep.present.record import MeasureRecord, NoteRecord, Record, note_about, record
 from shopstep.session.events import Envelope, NoteTaken, PartSpoiled
 from shopstep.units import Length, format_length
 from shopstep.words import say
-
-SIDES = ("front to back", "left to right", "bottom to top")
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,7 +121,7 @@ def unit_lines(log: UnitLog, width: int = 78) -> list[str]:
     )
     sizes = [
         f"{format_length(size, plan.display)} {side}"
-        for side, size in zip(SIDES, plan.overall, strict=True)
+        for side, size in zip(map(say, SIDES), plan.overall, strict=True)
     ]
     lines.append(say("Overall: {sizes}", sizes=", ".join(sizes)))
     return [

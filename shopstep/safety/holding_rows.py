@@ -53,5 +53,5 @@ FIRST_TACK = Check(
 def holding_words(hold: Handhold) -> str:
     """One sentence for a card."""
     words = _ONE.get(hold.how, _WORDS[hold.how]) if hold.nails == 1 else _WORDS[hold.how]
-    end = say("at its {end}", end=hold.end)
+    end = say("at its {end}", end=say(hold.end))
     return say(words, part=hold.part, end=end, nails=hold.nails)

@@ -27,17 +27,21 @@ WHERE_IT_IS = to_say(
 )
 _AT = to_say({TOE: " at the toe", HEEL: " at the heel", EVEN: " all along"})
 _TURNS = {
-    "tilt": ("tilt the blade {by} more", "tilt the blade {by} less"),
-    "gauge": ("turn the gauge {by} further off square", "turn the gauge {by} nearer to square"),
+    "tilt": to_say(("tilt the blade {by} more", "tilt the blade {by} less")),
+    "gauge": to_say(
+        ("turn the gauge {by} further off square", "turn the gauge {by} nearer to square")
+    ),
 }
 """What is done at a bevel where more is wanted, and where less."""
 _MISSED = {
-    "width": ("too narrow", "too wide"),
-    "depth": ("too shallow", "too deep"),
-    "place": ("too near", "too far off"),
+    "width": to_say(("too narrow", "too wide")),
+    "depth": to_say(("too shallow", "too deep")),
+    "place": to_say(("too near", "too far off")),
 }
-_SAME, _OTHER = "cut the scrap again and measure", "cut a new piece of scrap and measure"
-_SAW_OFF, _ROUTER_OFF = "saw off", "router off"
+_OTHERWISE = to_say(("too small", "too large"))
+_SAME = to_say("cut the scrap again and measure")
+_OTHER = to_say("cut a new piece of scrap and measure")
+_SAW_OFF, _ROUTER_OFF = to_say("saw off"), to_say("router off")
 
 
 @dataclass(frozen=True, slots=True)
@@ -131,8 +135,12 @@ def say_correction(check: Check, reading: Reading, unit: str) -> str:
     off = Length(reading.nm) - check.value
     by = format_length(abs(off), unit)
     if off < ZERO:
-        return f"{move.off}, {move.more.format(by=by)}, then {_SAME if move.can_recut else _OTHER}"
-    return f"{move.off}, {move.less.format(by=by)}, then {_OTHER}"
+        return _say_change(move.off, say(move.more, by=by), _SAME if move.can_recut else _OTHER)
+    return _say_change(move.off, say(move.less, by=by), _OTHER)
+
+
+def _say_change(off: str, change: str, then: str) -> str:
+    return say("{off}, {change}, then {then}", off=say(off), change=change, then=say(then))
 
 
 _HALF_FROM = 4
@@ -148,11 +156,11 @@ def _say_bevel(trial: Trial, gap: Length, where: str, unit: str, tries: int) -> 
             "{saw_off}, then, where wood is left outside the line, move the {thing} {by} towards "
             "the blade and {same}; where the line is cut away, {by} away from the blade, and "
             "{other}",
-            saw_off=_SAW_OFF,
+            saw_off=say(_SAW_OFF),
             thing=thing,
             by=by,
-            same=_SAME,
-            other=_OTHER,
+            same=say(_SAME),
+            other=say(_OTHER),
         )
     turn = turn_by(trial, gap, where)
     if not turn.microdeg or trial.setting not in _TURNS:
@@ -160,7 +168,7 @@ def _say_bevel(trial: Trial, gap: Length, where: str, unit: str, tries: int) -> 
     more, less = _TURNS[trial.setting]
     done, then = (more, _OTHER) if turn > Angle(0) else (less, _SAME)
     by = format_angle(Angle(abs(turn.microdeg) // (2 if tries >= _HALF_FROM else 1)))
-    return f"{_SAW_OFF}, {done.format(by=by)}, then {then}"
+    return _say_change(_SAW_OFF, say(done, by=by), then)
 
 
 def say_try(check: Check, reading: Reading, unit: str) -> str:
@@ -172,8 +180,8 @@ def say_try(check: Check, reading: Reading, unit: str) -> str:
     told = say("gap {read}{where}", read=read, where=say_where(reading.where))
     if check.trial.kind != "bevel":
         off = Length(reading.nm) - check.value
-        little, much = _MISSED.get(check.trial.kind, (say("too small"), say("too large")))
-        told = f"{read}, {format_length(abs(off), unit)} {little if off < ZERO else much}"
+        little, much = _MISSED.get(check.trial.kind, _OTHERWISE)
+        told = f"{read}, {format_length(abs(off), unit)} {say(little if off < ZERO else much)}"
     return say(
         "Try {tries}: {told}. {correction}{correction_2}.",
         tries=reading.tries,

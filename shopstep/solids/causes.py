@@ -16,7 +16,7 @@ from shopstep.solids.bodies import Piece, make_body
 from shopstep.solids.boxes import AXES
 from shopstep.solids.ways import WAYS, is_wood
 from shopstep.units import Length, format_length
-from shopstep.words import figure, say
+from shopstep.words import figure, say, to_say
 
 if TYPE_CHECKING:
     from manifold3d import Manifold
@@ -83,7 +83,7 @@ def _likely_cause(
             if piece.part.features and not _meet(try_it(piece), still.body):
                 return say(
                     " (most likely {piece_label}: {cause})", piece_label=piece.label, cause=cause
-                ), f"in {piece.label}, {remedy}"
+                ), say("in {part}, {remedy}", part=piece.label, remedy=say(remedy))
     names = {one.part.name, other.part.name}
     joint = next((j for j in joints if {j.member, j.into} == names), None)
     if joint is None or joint.kind == "butt":
@@ -153,20 +153,20 @@ def _mirror(piece: Piece, axis: int) -> Manifold:
 _TRIES: tuple[tuple[Callable[[Piece], Manifold], str, str], ...] = (
     (
         _mirrored,
-        "its cuts lie on the wrong side",
-        "change the face that it is cut into, or swap left and right",
+        to_say("its cuts lie on the wrong side"),
+        to_say("change the face that it is cut into, or swap left and right"),
     ),
     (
         _upside_down,
-        "it is cut from the wrong edge",
-        "change the edge that its cuts are measured from",
+        to_say("it is cut from the wrong edge"),
+        to_say("change the edge that its cuts are measured from"),
     ),
     (
         _end_for_end,
-        "it is cut from the wrong end",
-        "change the end that its cuts are measured from",
+        to_say("it is cut from the wrong end"),
+        to_say("change the end that its cuts are measured from"),
     ),
-    (_turned_round, "it stands the wrong way round", "say that it is turned"),
+    (_turned_round, to_say("it stands the wrong way round"), to_say("say that it is turned")),
 )
 """What may have been meant, why it came out otherwise, and what to change."""
 

@@ -20,10 +20,10 @@ from shopstep.present.card import (
 )
 from shopstep.present.choices import (
     BACK,
-    PAGES,
     clamp_rows,
     label_rows,
     offers,
+    pages,
     spoilable,
     stay_rows,
 )
@@ -204,7 +204,7 @@ def _menus(bench: Bench, card: StepCard) -> dict[str, Values]:
         "until": (say("Until when do you stay?"), _stays(bench, card)),
         "clamps": (say("How many clamps are there in all?"), clamp_rows()),
         "label": (say("What open time does the label give?"), label_rows()),
-        **PAGES,
+        **pages(),
     }
     words = keep_words(card, bench.plan, bench.now_s())
     if words:  # asked once more before it is kept, on a page of its own

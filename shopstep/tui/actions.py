@@ -157,7 +157,7 @@ def ask_twice(card: StepCard, *, is_ready: bool) -> StepCard:
     """A caution's card before its first answer: that one stands in the place of the second."""
     if is_ready or card.mode is not CardMode.CAUTION:
         return card
-    first = CardAction(READY, ACTION_BY_ID[READY].label)
+    first = CardAction(READY, say(ACTION_BY_ID[READY].label))
     kept = [first if action.id == "ack" else action for action in card.actions]
     return replace(card, actions=tuple(kept))
 

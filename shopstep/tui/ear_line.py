@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 from shopstep.tui.lines import Block, Line, Span
 from shopstep.tui.theme import Role
-from shopstep.words import say
+from shopstep.words import say, to_say
 
 TWO_ROWS_FROM_HEIGHT = 28
 """As the empty row above the buttons (``frame``)."""
@@ -18,7 +18,7 @@ SILENT_DB, LOUD_DB = -66.0, -16.0
 """Both ends of the meter."""
 CELLS = ((120, 20), (72, 12), (56, 8), (0, 5))
 """From which width on the meter has so many cells."""
-TOO_LOUD = ("cannot hear: too loud, tap instead", "too loud: tap instead")
+TOO_LOUD = to_say(("cannot hear: too loud, tap instead", "too loud: tap instead"))
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,7 +64,8 @@ def _role(said: EarSaid) -> Role:
 
 def _first(said: EarSaid, width: int, room: int) -> str:
     states, meter = _states(said), _meter(said, width)
-    news = (TOO_LOUD if said.is_too_loud and said.way != "off" else said.news) or ("",)
+    is_deaf = said.is_too_loud and said.way != "off"
+    news = tuple(map(say, TOO_LOUD)) if is_deaf else said.news or ("",)
     choices = [
         gap.join(part for part in (state, meter, words) if part)
         for words in news
@@ -88,7 +89,7 @@ def _states(said: EarSaid) -> tuple[str, ...]:
             say("{way} ON {left}", way=said.way, left=left),
         )
     key = say("{key} or tap here to talk", key=said.key) if said.key else say("tap here to talk")
-    return (f"{said.way}: {key}", f"{said.way} ({said.key or 'tap'})")
+    return (f"{said.way}: {key}", f"{said.way} ({said.key or say('tap')})")
 
 
 def _meter(said: EarSaid, width: int) -> str:

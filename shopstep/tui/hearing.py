@@ -40,13 +40,17 @@ NEWS_S = 12.0
 """So long the line says what was heard, where nothing newer was."""
 LOOKED_S = 20.0
 """A page that was asked for by voice goes by itself: nobody has a hand for it."""
-NOBODY = ("nobody was heard",)
-STILL_STARTS = ("hearing starts; a moment",)
-UNANSWERED = ("no answer: left as it is", "left as it is")
+NOBODY = to_say(("nobody was heard",))
+STILL_STARTS = to_say(("hearing starts; a moment",))
+UNANSWERED = to_say(("no answer: left as it is", "left as it is"))
 NOT_ENROLLED = to_say(
     "It does not know your voice yet and takes some talk for phrases; `shopstep voice enrol` "
     "teaches it."
 )
+
+
+def _said(words: tuple[str, ...]) -> tuple[str, ...]:
+    return tuple(say(each) for each in words)
 
 
 class Ears(Protocol):
@@ -133,7 +137,7 @@ class Hearing:
         """The key was pressed or the line tapped: open, or that was all. Gives ""."""
         now = self._monotonic()
         if not self._is_ready:
-            self._say(STILL_STARTS if self._state.way is not Way.OFF else (), now)
+            self._say(_said(STILL_STARTS) if self._state.way is not Way.OFF else (), now)
             return ""
         was_open = self._state.is_open(now)
         self._state = states.push(self._state, now)
@@ -300,7 +304,7 @@ class Hearing:
         if grammar == self._ordered and not self._is_cut:
             return
         if grammar is None and self._state.by == "key" and not self._news:
-            self._say(NOBODY, now)
+            self._say(_said(NOBODY), now)
         self._ears.order(Order(grammar, self._is_cut))
         self._ordered, self._is_cut = grammar, False
 
@@ -328,7 +332,7 @@ class Hearing:
             return
         if isinstance(page, AskedPage):
             if not is_open(self._talk.state, self._screen.card, now):
-                self._close(UNANSWERED, now)
+                self._close(_said(UNANSWERED), now)
         elif now - self._page_s > LOOKED_S:
             self._close((), now)
 

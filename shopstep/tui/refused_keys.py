@@ -13,7 +13,7 @@ from shopstep.words import say
 
 def say_refused(key: str, card: StepCard, ways: str) -> str:
     """To a key (as the table names it) whose action is not on the card."""
-    labels = [a.label for a in ACTIONS if key in a.keys or (key == a.number and key != "1")]
+    labels = [say(a.label) for a in ACTIONS if key in a.keys or (key == a.number and key != "1")]
     said = (
         say("“{labels}” is not on this card.", labels=labels[0])
         if labels

@@ -62,7 +62,7 @@ def _paged(pieces: list[Piece], height: int) -> list[Block]:
 
 
 def _title(count: str) -> Block:
-    return (Line((Span(f"  {TITLE.upper()}{count}", Role.CHIP),), Role.CHIP),)
+    return (Line((Span(f"  {say(TITLE).upper()}{count}", Role.CHIP),), Role.CHIP),)
 
 
 def _last_words(told: Summary) -> tuple[str, str]:

@@ -24,15 +24,18 @@ from shopstep.storage.folders import (
 from shopstep.storage.machine import find_player, try_folder, try_locks
 from shopstep.wiring.benches import SESSION_SUFFIX
 from shopstep.wiring.problems import Problem, plain_problems
-from shopstep.words import say
+from shopstep.words import say, to_say
 
 LEAST_SIZE, GOOD_SIZE = (40, 15), (80, 24)
 MADE_AFTER = datetime(2026, 1, 1, tzinfo=UTC)
 """No clock that is right can stand before this program was written."""
 EXTRAS = {
-    "tablet": (("aiohttp", "cryptography", "segno", "textual_serve"), "the card on a tablet"),
-    "voice": (("hibari", "numpy", "pocketsphinx", "sounddevice"), "speaking and hearing"),
-    "proofs": (("ortools",), "proofs that a plan is best"),
+    "tablet": (
+        ("aiohttp", "cryptography", "segno", "textual_serve"),
+        to_say("the card on a tablet"),
+    ),
+    "voice": (("hibari", "numpy", "pocketsphinx", "sounddevice"), to_say("speaking and hearing")),
+    "proofs": (("ortools",), to_say("proofs that a plan is best")),
 }
 """Packages of each extra, and what it is for."""
 SAMPLE = "█ ▀ ▄ ▌ ▐ ► ◄ ■ □ ○ ⣿ ⠊ ° × ±"
@@ -213,7 +216,7 @@ def _check_extras() -> Iterator[Check]:
         if missing:
             then = say(
                 "Only for {purpose}: pip install '.[{extra}]', where you cloned it.",
-                purpose=purpose,
+                purpose=say(purpose),
                 extra=extra,
             )
             yield Check(
@@ -223,7 +226,7 @@ def _check_extras() -> Iterator[Check]:
                 then,
             )
         else:
-            yield Check(extra, Verdict.GOOD, say("{purpose}: installed", purpose=purpose))
+            yield Check(extra, Verdict.GOOD, say("{purpose}: installed", purpose=say(purpose)))
 
 
 def _check_clock(now_s: int) -> Check:

@@ -22,7 +22,7 @@ from shopstep.words import say, to_say
 TAKE = "take"
 TITLE = to_say("The air")
 TAKE_KEY = "9"
-HOW = f"{TAKE_KEY} goes on with what stands here; so does the button, tapped or moved to."
+HOW = to_say("{key} goes on with what stands here; so does the button, tapped or moved to.")
 """Nothing is lit, so that the last air is not taken by itself: the way on is told in words."""
 WARMTH, DAMP = "warmth", "damp"
 STEPS = {WARMTH: (-5, -1, 1, 5), DAMP: (-10, -1, 1, 10)}
@@ -41,14 +41,14 @@ class AirPage(Page):
         last: Air,
         chosen: Callable[[float, float], None],
         clock: Callable[[], str],
-        back: str = "Back",
+        back: str = "",
     ) -> None:
         super().__init__(glove)
         self._last = last
         self.air = last
         self._chosen = chosen
         self._clock_words = clock
-        self._back = back
+        self._back = back or say("Back")
         self.first_focus = ""
 
     @property
@@ -72,7 +72,7 @@ class AirPage(Page):
         """The air in tall letters where there is room, the last one under it once it differs."""
         head = title_line(say(TITLE), (), self._clock_words(), width, margin)
         inner = width - 2 * margin
-        asked = block(fold(f"{say(ASKED)} {HOW}", inner), Role.TEXT, margin)
+        asked = block(fold(f"{say(ASKED)} {say(HOW, key=TAKE_KEY)}", inner), Role.TEXT, margin)
         other = f"{self._last.source}: {self._last.words}" if self.is_changed else ""
         last = block(fold(other, inner), Role.QUIET, margin) if other else ()
         plain = block(fold(self.air.words, inner), Role.NUMBER, margin)

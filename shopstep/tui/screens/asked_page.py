@@ -54,7 +54,9 @@ class AskedPage(Page):
         ways = fold_block(say("say: {yes}; or: {no}", yes=yes, no=no), width, Role.TEXT, margin)
         room = max(1, height - row - 1)
         value, for_what, name = self._question.partition(say(FOR))
-        rest = fold_block(f"{FOR.strip()} {name}", width, Role.NUMBER, margin) if for_what else ()
+        rest = (
+            fold_block(f"{say(FOR).strip()} {name}", width, Role.NUMBER, margin) if for_what else ()
+        )
         small = fold_block(self._question, width, Role.NUMBER, margin)
         for text, scale, below in (
             (self._question, 2, ()), (self._question, 1, ()), (value, 2, rest), (value, 1, rest),

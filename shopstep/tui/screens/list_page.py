@@ -45,10 +45,10 @@ class ListPage(Page):
         title: str,
         items: list[tuple[str, str, str]],
         beside: tuple[tuple[str, str, str], ...] = (),
-        back: str = "Back to the step",
+        back: str = "",
     ) -> None:
         super().__init__(hand)
-        self._back = back
+        self._back = back or say("Back to the step")
         self._title = title
         self._items = items
         self._beside = beside

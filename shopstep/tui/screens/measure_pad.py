@@ -28,7 +28,11 @@ SAVE, SAVE_KEYS = "save", ("s", "k")
 PLANNED = "planned"
 NARROW = 56
 ASK_WHERE = to_say("Where? Even: off its line all along.")
-_PLACE_WAYS = [(TOE, "Toe", "t"), (HEEL, "Heel", "h"), (EVEN, "Even", "e")]
+_PLACE_WAYS = [
+    (TOE, to_say("Toe"), "t"),
+    (HEEL, to_say("Heel"), "h"),
+    (EVEN, to_say("Even"), "e"),
+]
 
 _NUDGES = {
     "in": (
@@ -86,7 +90,8 @@ class MeasurePad(Page):
         """The lowest row: Back stands where Save was, so that a second tap there saves nothing."""
         back, top = (BACK, say("Back"), "b"), height - row
         if self.needs_place:
-            return place_grid([*_PLACE_WAYS, back], len(_PLACE_WAYS) + 1, width, row, top)
+            places = [(where, say(label), key) for where, label, key in _PLACE_WAYS]
+            return place_grid([*places, back], len(places) + 1, width, row, top)
         ways = [(PLANNED, say("As planned"), "p"), back, (SAVE, say("Save"), SAVE_KEYS[0])]
         *others, save = place_grid(ways, 3, width, row, top)
         return [*others, replace(save, is_lead=self.is_changed, is_lit=self.is_changed)]

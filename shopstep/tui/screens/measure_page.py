@@ -55,10 +55,10 @@ class MeasurePage(Page):
         keep: KeepReading,
         new_round: Callable[[], str],
         leave: Callable[[], None],
-        way_out: str = "Quit",
+        way_out: str = "",
     ) -> None:
         super().__init__(glove, MOST_KEYS)
-        self._way_out = way_out
+        self._way_out = way_out or say("Quit")
         self.first_focus = SKIP
         self._cards = list(cards)
         self._keep = keep

@@ -45,10 +45,10 @@ class OffcutPage(Page):
         "g": TAKE, "y": YES, "n": NO, "p": PUT, ".": "point", "del": "delete",
     }  # fmt: skip
 
-    def __init__(self, glove: Glove, unit: str, put: PutPiece, way_out: str = "Leave") -> None:
+    def __init__(self, glove: Glove, unit: str, put: PutPiece, way_out: str = "") -> None:
         super().__init__(glove, MOST_KEYS)
         self._put = put
-        self._way_out = way_out
+        self._way_out = way_out or say("Leave")
         self._unit = unit
         self.done = ""
         """What was said of the piece that was put there last; empty while one is asked about."""

@@ -12,10 +12,10 @@ from shopstep.model.step import Step
 from shopstep.present.air import Air, air_changes, known_air
 from shopstep.present.card import CardMode
 from shopstep.present.choices import (
-    PAGES,
     clamp_rows,
     label_rows,
     offers,
+    pages,
     spoilable,
     stay_rows,
     with_all,
@@ -231,7 +231,7 @@ class Openings:
         Actions keep their number, Aside and Leave their letter; the others get what is free.
         """
         card = self._hand.card
-        labels = {name: ACTION_BY_ID[name].label for name in self._hidden_actions()}
+        labels = {name: say(ACTION_BY_ID[name].label) for name in self._hidden_actions()}
         labels |= {a.id: a.label for a in card.actions if a.id in labels}
         labels.pop(AGAIN, None)  # a key of its own; the list stays short
         if not self._bench.hearing.is_on:
@@ -350,7 +350,7 @@ class Openings:
             return say("Until when do you stay?"), self._stays()
         if name == "clamps":
             return say("How many clamps are there in all?"), clamp_rows()
-        return PAGES[name] if name in PAGES else (say("What else?"), self._offers())
+        return pages().get(name) or (say("What else?"), self._offers())
 
     def _offers(self) -> list[tuple[str, str]]:
         late = is_closing_late(self._hand.card, self._hand.bench.now_s())

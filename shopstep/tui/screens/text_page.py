@@ -27,11 +27,11 @@ class TextPage(Page):
         title: str,
         words: Callable[[int], list[str]],
         large: str = "",
-        back: str = "Back to the step",
+        back: str = "",
         last: tuple[tuple[str, str, str], ...] = (),
     ) -> None:
         super().__init__(hand)
-        self._back = back
+        self._back = back or say("Back to the step")
         self._last = last
         """Choices (id, label, key) at the right end of the last page, once all was in sight."""
         self._title = title

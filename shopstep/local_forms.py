@@ -10,7 +10,7 @@ from datetime import date, datetime
 from functools import lru_cache
 
 from babel import Locale, UnknownLocaleError
-from babel.dates import format_skeleton, format_time
+from babel.dates import format_date, format_skeleton, format_time
 from babel.numbers import get_decimal_symbol
 
 
@@ -35,21 +35,22 @@ def decimal_mark(name: str) -> str:
     return mark if mark == "," else "."
 
 
-def day_text(day: date, name: str, skeleton: str = "yMMMEd") -> str:
-    """A day in the order and with the names of the place: "Mi., 26. Nov. 2025"."""
-    text: str = format_skeleton(skeleton, day, locale=_locale(name))
+def day_form(day: date, name: str, skeleton: str) -> str:
+    """A day in the order and with the names of the place: "Mi., 26. Nov. 2025".
+
+    ``skeleton`` names the fields that are wanted, as CLDR does: ``yMMMEd``, ``MMMd``, ``EEEE``.
+    """
+    if set(skeleton) == {"E"}:
+        text: str = format_date(day, skeleton, locale=_locale(name))
+    else:
+        text = format_skeleton(skeleton, day, locale=_locale(name))
     return _plain_spaces(text)
 
 
-def time_text(at: datetime, name: str) -> str:
-    """A time of day as the place writes it: "18:05", "6:05 PM"."""
-    text: str = format_time(at, "short", locale=_locale(name))
+def time_form(at: datetime, name: str) -> str:
+    """A time of day as the place writes it: "18:05", "18.05", "6:05 p.m."."""
+    text: str = format_time(at.time(), "short", locale=_locale(name))
     return _plain_spaces(text)
-
-
-def moment_text(at: datetime, name: str, skeleton: str) -> str:
-    """Day and time in one, each as the place writes it."""
-    return f"{day_text(at.date(), name, skeleton)} {time_text(at, name)}"
 
 
 def _plain_spaces(text: str) -> str:

@@ -15,7 +15,7 @@ import unicodedata
 from dataclasses import dataclass
 from fractions import Fraction
 
-from shopstep.words import say, say_count
+from shopstep.words import PLAIN, as_here, manner, say, say_count
 
 NM_PER_IN = 25_400_000
 NM_PER_MM = 1_000_000
@@ -215,6 +215,18 @@ def _why_no_length(text: str, plain: str) -> str:
     return why_no_length(text, plain, _BARE.fullmatch(plain) is not None)
 
 
+def read_typed(text: str) -> str:
+    """A person's own typing with a point before its decimals; UnitError where that is in doubt."""
+    if manner().point == PLAIN.point:
+        return text
+    from shopstep.typed import read_decimals
+
+    try:
+        return read_decimals(text)
+    except ValueError as doubt:
+        raise UnitError(str(doubt)) from None
+
+
 def parse_angle(text: str) -> Angle:
     """The angle in "15 deg", "22.5 degrees" or "45°"; UnitError otherwise."""
     match = re.fullmatch(rf"\s*([-+]?)\s*({_NUMBER})\s*(deg|degree|degrees|°)\s*", _plain(text))
@@ -274,7 +286,12 @@ def format_inches(length: Length, finest: int = 64) -> str:
 
 
 def format_mm(length: Length, decimals: int = 1) -> str:
-    """Millimetres with a fixed number of decimals, trailing zeros dropped: "412.8 mm"."""
+    """Millimetres with so many decimals, trailing zeros dropped, as the place writes them."""
+    return as_here(plain_mm(length, decimals))
+
+
+def plain_mm(length: Length, decimals: int = 1) -> str:
+    """Millimetres as files keep them and the program reads them again: "412.8 mm"."""
     scale = 10**decimals
     units = round_half_away(Fraction(length.nm * scale, NM_PER_MM))
     sign = "-" if units < 0 else ""
@@ -288,6 +305,11 @@ def format_length(length: Length, unit: str = "in", finest: int = 64) -> str:
     return format_mm(length) if unit == "mm" else format_inches(length, finest)
 
 
+def plain_length(length: Length, unit: str) -> str:
+    """``format_length`` as the program reads it again: for ids and for commands."""
+    return plain_mm(length) if unit == "mm" else format_inches(length)
+
+
 def write_exact(length: Length) -> str:
     """A text that ``parse_length`` reads back to the very nanometre, from 0 up to 100 m.
 
@@ -295,7 +317,7 @@ def write_exact(length: Length) -> str:
     """
     if length.nm % NM_PER_64TH == 0:
         return format_inches(length)
-    return format_mm(length, decimals=6)
+    return plain_mm(length, decimals=6)
 
 
 _INCH_MARKS = (2, 4, 8, 16, 32, 64)
@@ -343,7 +365,7 @@ def format_angle(angle: Angle) -> str:
     tenths = round_half_away(Fraction(angle.microdeg, 100_000))
     sign = "-" if tenths < 0 else ""
     whole, rest = divmod(abs(tenths), 10)
-    return f"{sign}{whole}.{rest}°" if rest else f"{sign}{whole}°"
+    return as_here(f"{sign}{whole}.{rest}°") if rest else f"{sign}{whole}°"
 
 
 def format_span(seconds: int) -> str:

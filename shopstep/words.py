@@ -104,12 +104,14 @@ def say_count(one: str, many: str, n: int, /, **places: object) -> str:
 
 def figure(number: float, form: str = "") -> str:
     """A number as it is shown: ``form`` is a format of Python's, the decimals are the place's."""
-    return decimals(format(number, form))
+    return as_here(format(number, form))
 
 
-def decimals(shown: str) -> str:
-    """The text of one number with the decimal mark of the place."""
-    return shown if _manner.point == "." else shown.replace(".", _manner.point)
+def as_here(shown: str) -> str:
+    """The text of one number with the decimal mark of the place, and a blank between thousands."""
+    if _manner.point == PLAIN.point:
+        return shown
+    return shown.replace(",", "\N{NO-BREAK SPACE}").replace(".", _manner.point)
 
 
 def _kept(translated: str, english: str, asked: tuple[str, frozenset[str]] | None = None) -> str:

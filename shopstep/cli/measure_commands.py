@@ -23,7 +23,7 @@ from shopstep.present.readings import (
     measure_card,
     range_complaint,
 )
-from shopstep.units import Length, UnitError, parse_length
+from shopstep.units import Length, UnitError, parse_length, read_typed
 from shopstep.wiring.clocks import make_clock
 from shopstep.wiring.desks import open_desk
 from shopstep.wiring.problems import ExitCode, Problem, plain_problems
@@ -46,7 +46,7 @@ def _typed_readings(_: click.Context, option: click.Parameter, values: tuple[str
                 param=option,
             )
         try:
-            value = parse_length(text)
+            value = parse_length(read_typed(text))
         except UnitError as problem:
             raise click.BadParameter(f"{name}: {problem}", param=option) from None
         found[name] = (*found.get(name, ()), value)

@@ -11,7 +11,7 @@ from collections.abc import Callable, Sequence
 from shopstep.cli.plain import WIDTH, ReadLine, WriteLine
 from shopstep.present.lines import wrap_lines
 from shopstep.present.readings import MeasureCard, decides_words, range_complaint
-from shopstep.units import Length, UnitError, parse_length
+from shopstep.units import Length, UnitError, parse_length, read_typed
 from shopstep.words import say, to_say
 
 HELP = to_say("Type a length such as 16 3/8 in or 412.8 mm; Enter: skip; back; quit.")
@@ -81,7 +81,7 @@ class _Talk:
     def _take(self, card: MeasureCard, typed: str, round_: str, doubted: str) -> tuple[str, bool]:
         """What was doubted and would be kept if typed again, and whether it was kept."""
         try:
-            value = parse_length(typed)
+            value = parse_length(read_typed(typed))
         except UnitError as problem:
             self.say(f"{problem}.")
             return "", False

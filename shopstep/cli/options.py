@@ -9,7 +9,7 @@ import click
 
 from shopstep.model.plan import Prefer
 from shopstep.quantities import parse_humidity, parse_temperature
-from shopstep.units import UnitError
+from shopstep.units import UnitError, read_typed
 from shopstep.words import PLAIN, say, speak
 
 LAST = "LAST"
@@ -35,8 +35,15 @@ def pairs(_: click.Context, option: click.Parameter, values: tuple[str, ...]) ->
             raise click.BadParameter(
                 say("'{name}' is given twice", name=name.strip()), param=option
             )
-        found[name.strip()] = text.strip()
+        found[name.strip()] = _typed(text.strip(), option)
     return tuple(found.items())
+
+
+def _typed(text: str, option: click.Parameter) -> str:
+    try:
+        return read_typed(text)
+    except UnitError as doubt:
+        raise click.BadParameter(str(doubt), param=option) from None
 
 
 def _names(_: click.Context, option: click.Parameter, value: str | None) -> tuple[str, ...]:
@@ -55,7 +62,7 @@ def _read(parse: Callable[[str], float]) -> Callable[..., float | None]:
         if value is None:
             return None
         try:
-            return parse(value)
+            return parse(read_typed(value))
         except UnitError as problem:
             raise click.BadParameter(str(problem), param=option) from None
 

@@ -25,7 +25,7 @@ _WARMEST_C = 60.0
 
 def celsius(temperature_c: float) -> str:
     """Both scales, as thermometers in shops show either: "9 °C (48 °F)"."""
-    return f"{temperature_c:g} °C ({temperature_c * 9 / 5 + 32:.0f} °F)"
+    return f"{figure(temperature_c, 'g')} °C ({temperature_c * 9 / 5 + 32:.0f} °F)"
 
 
 def saturation_hpa(temperature_c: float) -> float:

@@ -6,7 +6,7 @@ import re
 from dataclasses import dataclass
 
 from shopstep.units import ZERO, Length, UnitError
-from shopstep.words import say, to_say
+from shopstep.words import as_here, say, to_say
 
 _PRICE = re.compile(
     r"(?P<before>[^\W\d_]{1,3}|[^\w\s.,/+-])?\s*"
@@ -51,7 +51,7 @@ class Price:
     @property
     def amount(self) -> str:
         """``4.80``: always two decimals."""
-        return f"{self.hundredths // 100}.{self.hundredths % 100:02}"
+        return as_here(f"{self.hundredths // 100}.{self.hundredths % 100:02}")
 
     @property
     def words(self) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
-from shopstep.units import Length, UnitError, format_length, parse_length
+from shopstep.units import Length, UnitError, parse_length, plain_length
 from shopstep.words import say
 
 _ROW = re.compile(r"\s*(\d{1,3})\s*[x×*]\s*(.+?)\s*")
@@ -91,4 +91,4 @@ def with_more(sets: tuple[ClampSet, ...], more: int, reach: Length) -> tuple[Cla
 
 def set_words(sets: tuple[ClampSet, ...], display: str) -> str:
     """``4 x 24 in, 2 x 48 in``, as it is typed."""
-    return ", ".join(f"{each.count} x {format_length(each.reach, display)}" for each in sets)
+    return ", ".join(f"{each.count} x {plain_length(each.reach, display)}" for each in sets)

@@ -9,18 +9,15 @@ from collections.abc import Iterable, Mapping
 from datetime import datetime
 from zoneinfo import ZoneInfo
 
+from shopstep.days import near_day, time_text
 from shopstep.model.plan import Finding, Level, Shop, Where
 from shopstep.model.step import Step, StepKind
-from shopstep.sequence.helping import DAY_NAMES, helped_start, helper_on, helper_words
+from shopstep.sequence.helping import helped_start, helper_on, helper_words
 from shopstep.sequence.hours import evenings
 from shopstep.words import say
 
 HELP_RULES = ("two_people", "helper_away")
 """Rules of the findings that are told here."""
-_MONTHS = (
-    *("Jan", "Feb", "Mar", "Apr", "May", "Jun"),
-    *("Jul", "Aug", "Sep", "Oct", "Nov", "Dec"),
-)
 
 
 def tell_help(
@@ -91,4 +88,4 @@ def _ask(
 def _when(step: Step, shop: Shop) -> str:
     """``Sat 29 Nov 14:20``."""
     at = datetime.fromtimestamp(step.start_s, ZoneInfo(shop.calendar.zone))
-    return f"{DAY_NAMES[at.weekday()]} {at.day} {_MONTHS[at.month - 1]} {at:%H:%M}"
+    return f"{near_day(at.date())} {time_text(at)}"

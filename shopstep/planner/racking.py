@@ -14,7 +14,7 @@ from shopstep.model.plan import Finding, Level, Where
 from shopstep.model.rack import Stuff
 from shopstep.model.stock import RackPiece, StockPiece
 from shopstep.stock.clear import clear_zones
-from shopstep.units import Length, format_length
+from shopstep.units import Length, format_length, plain_length
 from shopstep.words import say
 
 THICKNESS_OFF: dict[Stuff, Length] = {
@@ -90,7 +90,7 @@ def _clear(piece: RackPiece, display: str) -> Iterator[RackPiece]:
     for start, end in clear_zones(piece.length, piece.defects):
         yield replace(
             piece,
-            id=f"{piece.id} from {format_length(start, display)}",
+            id=f"{piece.id} from {plain_length(start, display)}",
             length=end - start,
             defects=(),
             squared=False,

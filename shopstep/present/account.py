@@ -13,7 +13,7 @@ from shopstep.model.stock import BuyLine, StockPiece
 from shopstep.present.moments import span_left
 from shopstep.present.record import Record
 from shopstep.stock.rests import rests_of_piece
-from shopstep.words import say
+from shopstep.words import as_here, say
 
 AT_HAND = "at hand"
 
@@ -37,7 +37,7 @@ class Prices:
 
     def show(self, cents: int) -> str:
         """``41.60 €``."""
-        return f"{cents // 100}.{cents % 100:02d} {self.currency}".strip()
+        return f"{as_here(f'{cents // 100}.{cents % 100:02d}')} {self.currency}".strip()
 
 
 @dataclass(frozen=True, slots=True)

@@ -14,6 +14,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from itertools import groupby
 
+from shopstep.days import short_day, spoken_time, weekday
 from shopstep.present.board import Board, Cell, UnitRow
 from shopstep.present.moments import local_date
 from shopstep.session.statuses import Status
@@ -156,14 +157,8 @@ def short_clock(at_s: int, board: Board) -> str:
     at = datetime.fromtimestamp(-(-at_s // 60) * 60, tz=place)
     days = (at.date() - local_date(board.now_s, board.zone)).days
     if days == 0:
-        return f"{at.hour}:{at.minute:02d}"
-    return _DAYS[at.weekday()] if days < 7 else f"{at.day} {_MONTHS[at.month - 1]}"
-
-
-_DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
-_MONTHS = (
-    "Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec",
-)  # fmt: skip
+        return spoken_time(at)
+    return weekday(at.date()) if days < 7 else short_day(at.date())
 
 
 def _alike(rows: Sequence[UnitRow]) -> list[list[UnitRow]]:

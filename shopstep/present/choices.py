@@ -9,7 +9,7 @@ from shopstep.model.plan import Plan
 from shopstep.model.resources import parse_clamps
 from shopstep.present.card import CardMode, StepCard
 from shopstep.present.ending_words import ASIDE_REASONS, NEXT_TIME, TO_GET
-from shopstep.present.moments import local_time
+from shopstep.present.moments import local_time, typed_time
 from shopstep.session.commands import (
     AnswerClock,
     Command,
@@ -83,9 +83,12 @@ def spoilable(plan: Plan, step_id: str) -> Rows:
 def stay_rows(from_s: int, zone: str) -> Rows:
     """Rows for how long one stays: half hours, not before a moment."""
     first = -(-from_s // HALF_HOUR_S)
-    clocks = [local_time((first + ahead) * HALF_HOUR_S, zone) for ahead in range(MOST_STAYS)]
+    moments = [(first + ahead) * HALF_HOUR_S for ahead in range(MOST_STAYS)]
     return [
-        *[(f"say until {at}", say("Until {at}", at=at)) for at in clocks],
+        *[
+            (f"say until {typed_time(at, zone)}", say("Until {at}", at=local_time(at, zone)))
+            for at in moments
+        ],
         (BACK, say("Something else first")),
     ]
 

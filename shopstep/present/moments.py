@@ -9,6 +9,7 @@ from __future__ import annotations
 from datetime import UTC, date, datetime
 from enum import StrEnum
 
+from shopstep.days import day_text, near_day, time_text
 from shopstep.present.card import CardTimer
 from shopstep.session.timers import local_clock, zone_of
 from shopstep.units import format_clock, format_span
@@ -97,8 +98,8 @@ def timer_words(timer: CardTimer, now_s: int, zone: str) -> str:
 
 def day_clock(at_s: int, zone: str) -> str:
     """A day and a time, at the minute begun: "Thu 8 Jan 18:00"."""
-    day = day_words(local_date(at_s, zone)).rsplit(" ", 1)[0]
-    return f"{day} {local_time(at_s, zone)}"
+    at = datetime.fromtimestamp(at_s, zone_of(zone))
+    return f"{near_day(at.date())} {time_text(at)}"
 
 
 def ready_words(kind: str) -> str:
@@ -118,18 +119,17 @@ def local_date(at_s: int, zone: str) -> date:
 
 def local_time(at_s: int, zone: str) -> str:
     """The clock time of a moment that is past, to the minute begun: "18:05"."""
+    return time_text(datetime.fromtimestamp(at_s, zone_of(zone)))
+
+
+def typed_time(at_s: int, zone: str) -> str:
+    """The same as a command takes it, everywhere alike."""
     return f"{datetime.fromtimestamp(at_s, zone_of(zone)):%H:%M}"
 
 
 def day_words(day: date) -> str:
-    """A day, the same in every locale: "Wed 26 Nov 2025"."""
-    return f"{_DAYS[day.weekday()]} {day.day} {_MONTHS[day.month - 1]} {day.year}"
-
-
-_DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
-_MONTHS = (
-    "Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec",
-)  # fmt: skip
+    """A day: "Wed 26 Nov 2025"."""
+    return day_text(day)
 
 
 def utc_text(at_s: int) -> str:

@@ -21,7 +21,7 @@ from shopstep.session.events import Envelope, StepFinished
 from shopstep.session.flow import index_plan
 from shopstep.session.paper_ticks import Asked, AskedNumber, AskedTime
 from shopstep.session.trials import asks_where
-from shopstep.units import UnitError, format_length, parse_length
+from shopstep.units import UnitError, format_length, parse_length, read_typed
 from shopstep.words import say
 
 Pair = tuple[str, str]
@@ -111,7 +111,7 @@ def reading_of(each: AskedNumber, text: str, display: str) -> ToldReading | str:
     )
     gap = read_gap(text, shown)
     try:
-        return ToldReading(each.step, check.name, parse_length(gap.length), gap.where)
+        return ToldReading(each.step, check.name, parse_length(read_typed(gap.length)), gap.where)
     except UnitError as problem:
         return f"{each.label}: {problem}."
 

@@ -30,9 +30,11 @@ from shopstep.session.commands import (
     TakeNote,
     TakeStep,
 )
-from shopstep.units import UnitError, parse_length
+from shopstep.units import UnitError, parse_length, read_typed
 from shopstep.words import figure, say, to_say
 
+_WITH_NUMBERS = ("measure", "conditions", "label", "clamps")
+"""Words after which decimals may stand as the place writes them."""
 HOTTEST_BARE = 45.0
 """A bare number above this is likely Fahrenheit, so the scale is asked for."""
 
@@ -106,8 +108,14 @@ def parse_command(
     word = words[0].lower()
     if word not in COMMAND_USAGE:
         return explain_unknown(words[0], COMMAND_USAGE)
+    rest = tuple(words[1:])
+    try:
+        if word in _WITH_NUMBERS:
+            rest = tuple(read_typed(each) for each in rest)
+    except UnitError as doubt:
+        return f"{doubt}."
     meant = step or (card.step_id or None if card else None)
-    spoken = _Spoken(tuple(words[1:]), card, meant, command_id)
+    spoken = _Spoken(rest, card, meant, command_id)
     if spoken.rest and COMMAND_USAGE[word] == word:
         return say("'{word}' stands alone; '{spoken}' was too much.", word=word, spoken=spoken.text)
     return _PARSERS[word](spoken)

@@ -126,7 +126,7 @@ def _contact_text(contact: Contact, display: str) -> str:
 
 
 def _area_text(area_mm2: float, display: str) -> str:
-    return f"{area_mm2 / _MM2[display]:.1f} {_AREA[display]}"
+    return f"{figure(area_mm2 / _MM2[display], '.1f')} {_AREA[display]}"
 
 
 def _amount_text(amount: Amount, display: str) -> str:

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Container, Iterable
 from dataclasses import dataclass
 
+from shopstep.days import minute_text
 from shopstep.model.plan import Calendar, Finding, Level, Shop, Where
 from shopstep.model.step import Step
 from shopstep.sequence.openings import Opening, local_date, work_on
@@ -87,17 +88,13 @@ def never_light(step: Step, calendar: Calendar, level: Level) -> Finding:
         "to {clock_4}.",
         step_id=step.id,
         duration=format_span(step.duration_s),
-        clock=_clock(dawn),
-        clock_2=_clock(dusk),
-        clock_3=_clock(calendar.opens_min),
-        clock_4=_clock(calendar.closes_min),
+        clock=minute_text(dawn),
+        clock_2=minute_text(dusk),
+        clock_3=minute_text(calendar.opens_min),
+        clock_4=minute_text(calendar.closes_min),
     )
     remedy = say(
         "Open the shop while it is light, for example on a Saturday morning: own_days in the "
         "settings. Or do it indoors."
     )
     return Finding(level, "daylight", text, Where(name=step.id), remedy)
-
-
-def _clock(minute: int) -> str:
-    return f"{minute // 60:02d}:{minute % 60:02d}"

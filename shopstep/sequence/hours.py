@@ -11,6 +11,7 @@ from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
+from shopstep.days import minute_text
 from shopstep.model.plan import Calendar, Finding, Level, Where
 from shopstep.model.resources import HelperTime
 from shopstep.model.step import Step
@@ -60,8 +61,8 @@ def check_calendar(calendar: Calendar) -> tuple[Finding, ...]:
             _stop(
                 say(
                     "The shop opens at {clock} and closes at {clock_2}.",
-                    clock=_clock(calendar.opens_min),
-                    clock_2=_clock(calendar.closes_min),
+                    clock=minute_text(calendar.opens_min),
+                    clock_2=minute_text(calendar.closes_min),
                 ),
                 say("Closing must come after opening, on the same day."),
             ),
@@ -116,7 +117,8 @@ def _check_margins(calendar: Calendar) -> tuple[Finding, ...]:
     quiet = calendar.quiet_from_min
     if quiet is not None and not calendar.opens_min < quiet <= _DAY_MIN:
         text = say(
-            "Machines are to be quiet from {clock}, before the shop opens.", clock=_clock(quiet)
+            "Machines are to be quiet from {clock}, before the shop opens.",
+            clock=minute_text(quiet),
         )
         return (_stop(text, say("Choose a time after opening, or leave it out.")),)
     return ()
@@ -245,10 +247,6 @@ def evenings(steps: Iterable[Step], calendar: Calendar) -> tuple[Evening, ...]:
     return tuple(
         Evening(day, *opening_on(calendar, day), tuple(found)) for day, found in by_day.items()
     )
-
-
-def _clock(minute: int) -> str:
-    return f"{minute // 60:02d}:{minute % 60:02d}"
 
 
 def _stop(text: str, remedy: str) -> Finding:

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from datetime import datetime, timedelta
 
+from shopstep.days import time_text
 from shopstep.model.plan import Plan
 from shopstep.model.resources import count_reaching, set_words, with_more
 from shopstep.model.step import GlueRole, Step
@@ -73,7 +74,7 @@ def _check_hours(situation: Situation, steps: tuple[Step, ...]) -> c.Refusal | N
     now_s, zone = situation.now_s, situation.plan.zone
     closes = local_clock(until_s // 60 * 60, now_s, zone)
     left_s = until_s - now_s
-    left = f"in {format_span(left_s)}" if left_s > 0 else say("and that is past")
+    left = say("in {span}", span=format_span(left_s)) if left_s > 0 else say("and that is past")
     end_s = -(-(now_s + needed_s) // HALF_HOUR_S) * HALF_HOUR_S
     stay = f"{datetime.fromtimestamp(end_s, zone_of(zone)):%H:%M}"
     return c.Refusal(
@@ -161,7 +162,7 @@ def _first_off(situation: Situation, reach: Length) -> str:
     if not moments:
         return ""
     due_s, step_id = min(moments)
-    when = say("at {clock}", clock=local_clock(due_s, now_s, zone)) if due_s > now_s else "now"
+    when = say("at {clock}", clock=local_clock(due_s, now_s, zone)) if due_s > now_s else say("now")
     return say("First {step}, {when}. ", step=name_step(situation, step_id), when=when)
 
 
@@ -186,12 +187,12 @@ def why_not_tonight(clock: str, at_s: int, now_s: int, zone: str) -> str:
             "{clock} is more than {hours} hours ahead: it is {now}. Give a time that is nearer",
             clock=clock.strip(),
             hours=hours,
-            now=format(now, "%H:%M"),
+            now=time_text(now),
         )
     return say(
         "{clock} is past: it is {now}. Give a time that is still to come",
         clock=clock.strip(),
-        now=format(now, "%H:%M"),
+        now=time_text(now),
     )
 
 

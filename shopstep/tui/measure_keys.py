@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 
 from shopstep.tui.places import Place, column_gap, place_block, row_height, side_margin
 from shopstep.units import NM_PER_64TH, Length, format_inches, parse_length
-from shopstep.words import say
+from shopstep.words import as_here, say
 
 WHOLE, FRACTION, FINER = "whole", "fraction", "finer"
 """The sets of keys; millimetres have the first only."""
@@ -55,7 +55,7 @@ class Entry:
         """The number as it is shown: "16 3/8 in", "412.8 mm"."""
         if self.unit == "mm":
             shown = f"{self.typed}0" if self.typed.endswith(".") else self.typed
-            return f"{shown or '0'} mm"
+            return as_here(f"{shown or '0'} mm")
         return format_inches(self.value)
 
     def press(self, choice: str) -> Entry:

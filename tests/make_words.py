@@ -36,6 +36,7 @@ TABLES: tuple[tuple[str, str, tuple[str, ...]], ...] = (
     ("safety.saw_rows", "SAW_ROWS", ("harm", "avoid", "hand", "done")),
     ("safety.tool_rows", "TOOL_ROWS", ("harm", "avoid", "hand", "done")),
     ("safety.holding_rows", "ON_TACKS", ("harm", "avoid", "hand", "done")),
+    ("safety.holding_rows", "FIRST_TACK", ("text",)),
     ("safety.leaving_rows", "LEAVING_ROWS", ("text",)),
 )
 """Tables whose rows are sentences: module, name, and the fields that are shown."""

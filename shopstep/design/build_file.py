@@ -242,7 +242,7 @@ def _found(source: Source, path: Path) -> Any:
         try:
             here = here[step]
         except (KeyError, IndexError, TypeError):
-            return "nothing"
+            return say("nothing")
     return here
 
 

@@ -186,7 +186,7 @@ def _literal_text(tree: Any, _: Lookup) -> Value:
 def _add(tree: Any, lookup: Lookup) -> Value:
     left, right = _arguments(tree, lookup)
     sign = 1 if tree.data == "add" else -1
-    word = "and" if sign == 1 else "less"
+    word = say("and") if sign == 1 else say("less")
     if isinstance(left, Length) and isinstance(right, Length):
         return Length(left.nm + sign * right.nm)
     if isinstance(left, Angle) and isinstance(right, Angle):
@@ -324,7 +324,7 @@ def _misfit(name: str, values: list[Value]) -> str:
     return say(
         "{name}(…) cannot take {values}",
         name=name,
-        values=", ".join(kind_of(v) for v in values) or "nothing",
+        values=", ".join(kind_of(v) for v in values) or say("nothing"),
     )
 
 

@@ -98,7 +98,9 @@ def range_text(least: Length | None, most: Length | None, display: str) -> str:
         )
     if least is not None:
         return say("at least {least}", least=format_length(least, display))
-    return say("at most {most}", most=format_length(most, display)) if most is not None else "any"
+    return (
+        say("at most {most}", most=format_length(most, display)) if most is not None else say("any")
+    )
 
 
 def fit_findings(build: BuildFile, fits: tuple[Fit, ...], display: str) -> tuple[Finding, ...]:

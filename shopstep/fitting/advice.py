@@ -90,7 +90,7 @@ def _what_may_happen(fit: Fit, spread: Spread, risk: Risk, display: str) -> str:
         say(
             "'{fit_name}' may come out too {below}",
             fit_name=fit.name.replace("_", " "),
-            below="small" if risk.below else "large",
+            below=say("small") if risk.below else say("large"),
         )
     )
     chance = f" in {odds_words(risk.chance)}" if risk.measured else ""
@@ -125,7 +125,7 @@ def _range_words(fit: Fit, display: str) -> str:
 
 def _causes(fit: Fit, spread: Spread, risk: Risk, display: str) -> str:
     """What takes away or adds: "cuts to ±1/64 in can take away 1/32 in"."""
-    verb = say("take away") if risk.below else "add"
+    verb = say("take away") if risk.below else say("add")
     moved = -spread.shrinks if risk.below else spread.swells
     moves = _amount(moved, display) if moved >= SEEN_NM else ""
     wood = say("the wood's movement outdoors")

@@ -164,7 +164,7 @@ def _rip_bevel(part: Part, bevel: Bevel) -> Draft:
     flat = slope.heel is bevel.face
     tilt = _rest_of_square(bevel.angle) if flat else bevel.angle
     down, back, fence_face = slope.heel, slope.along, opposite_face(slope.toe)
-    fence = "fence" if flat else say("tall fence")
+    fence = say("fence") if flat else say("tall fence")
     note = say(
         "{down}; {face} to the {fence}",
         down=say_down(part, down),

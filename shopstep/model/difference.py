@@ -13,7 +13,10 @@ def format_difference(length: Length, unit: str = "in") -> str:
     """How much larger or smaller: "1/8 in more", "1/8 in less", "the same"."""
     if not length:
         return say("the same")
-    return f"{format_length(abs(length), unit)} {'more' if length.nm > 0 else 'less'}"
+    shown = format_length(abs(length), unit)
+    return (
+        say("{length} more", length=shown) if length.nm > 0 else say("{length} less", length=shown)
+    )
 
 
 def format_difference_range(least: Length | None, most: Length | None, unit: str = "in") -> str:
@@ -28,13 +31,13 @@ def format_difference_range(least: Length | None, most: Length | None, unit: str
         )
     end = least if least is not None else most
     if end is None:
-        return "any"
+        return say("any")
     if not end:
         return say("not less") if least is not None else say("not more")
     # the least of what may be missing is the most of what may be there
     is_bottom = (least is not None) is (end.nm > 0)
     return say(
         "at {is_bottom} {difference}",
-        is_bottom="least" if is_bottom else "most",
+        is_bottom=say("least") if is_bottom else say("most"),
         difference=format_difference(end, unit),
     )

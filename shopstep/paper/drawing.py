@@ -157,7 +157,7 @@ def _face_name(part: Part, axis: int, high: bool) -> str:
     if part.hand is None or axis != 1:
         return str(name)
     inside = high is (part.hand is Hand.LEFT)
-    return f"{'inside' if inside else 'outside'} ({name})"
+    return say("inside ({face})", face=name) if inside else say("outside ({face})", face=name)
 
 
 def _dimensions(

@@ -40,7 +40,9 @@ def ahead_sentence(state: State, planned: Plan, ahead: Plan) -> str:
     else:
         days = say_count("{n} day", "{n} days", abs(moved))
         compared = say(
-            "{days} {which} than planned", days=days, which="later" if moved > 0 else "earlier"
+            "{days} {which} than planned",
+            days=days,
+            which=say("later") if moved > 0 else say("earlier"),
         )
     return say(
         "{evenings}, done on {day}, {compared}.",

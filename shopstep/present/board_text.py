@@ -40,7 +40,8 @@ def _what_then(board: Board, wait: BoardWait) -> str:
     """What the moment brings, or what has to have begun by it."""
     if wait.kind != WITHIN:
         return ready_words(wait.kind)
-    return say("{which} to begin by then", which="has" if wait.first_s > board.now_s else "was")
+    is_ahead = wait.first_s > board.now_s
+    return say("has to begin by then") if is_ahead else say("was to begin by then")
 
 
 def batch_words(cell: Cell, name: str) -> str:

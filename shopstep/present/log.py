@@ -146,7 +146,9 @@ def _describe_finish(event: Any, plan: Plan) -> str:
     if event.told_s:
         day, clock = local_date(event.told_s, plan.zone), local_time(event.told_s, plan.zone)
         return say("done on {day} at {clock}, ticked on paper", day=day_words(day), clock=clock)
-    return say("done in {spent}", spent=format_span(event.spent_s)) if event.spent_s else "done"
+    return (
+        say("done in {spent}", spent=format_span(event.spent_s)) if event.spent_s else say("done")
+    )
 
 
 def _describe_revision(event: Any, plan: Plan) -> str:
@@ -213,7 +215,7 @@ _WORDS: dict[str, Callable[[Any, Plan], str]] = {
         "the clock was moved; {offset} s are added to it", offset=e.offset_s
     ),
     "clock_answered": lambda e, plan: say(
-        "the clock is {right}", right="right" if e.right else "wrong"
+        "the clock is {right}", right=say("right") if e.right else say("wrong")
     ),
     "batch_completed": lambda e, plan: "complete",
 }

@@ -15,6 +15,7 @@ from shopstep.session.timers import local_clock, zone_of
 from shopstep.units import format_clock, format_span
 from shopstep.words import say, to_say
 
+OVER = to_say("over")
 _READY = to_say(
     {
         "clamp": "the clamps may come off",
@@ -82,7 +83,8 @@ def timer_words(timer: CardTimer, now_s: int, zone: str) -> str:
         case TimerStage.WAITING:
             moment = local_clock(timer.due_s, now_s, zone)
             said = moment if " " in moment else say("at {moment}", moment=moment)
-            words = f"{ready} in {span_left(left)} ({said})"
+            span = span_left(left)
+            words = say("{ready} in {span} ({said})", ready=ready, span=span, said=said)
         case TimerStage.READY:
             words = say("ready, {ready}", ready=ready)
         case TimerStage.BY:
@@ -104,7 +106,7 @@ def day_clock(at_s: int, zone: str) -> str:
 
 def ready_words(kind: str) -> str:
     """What a wait of that kind has brought about when it is over: "cured", "dry through"."""
-    return say(_READY.get(kind, "over"))
+    return say(_READY.get(kind, OVER))
 
 
 def span_left(seconds: int) -> str:

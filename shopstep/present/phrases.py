@@ -144,7 +144,7 @@ def name_ready(words: Sequence[str], ready: Sequence[Step]) -> list[str] | str:
         return list(words)
     number = int(words[1])
     if not 1 <= number <= len(ready):
-        count = say("1 to {ready}", ready=len(ready)) if ready else "none"
+        count = say("1 to {ready}", ready=len(ready)) if ready else say("none")
         return say(
             "There is no ready step number {number}; numbers are {count}.",
             number=number,

@@ -325,7 +325,7 @@ def _run_row(run: tuple[Step, ...], plan: Plan) -> list[str]:
 
 def fit_words(fit: Fit, display: str) -> str:
     """One fit: "good: entrance height 3/8 in (5/16 in to 3/8 in, must): … Source: …"."""
-    verdict = "good" if fit.ok else "MISSED"
+    verdict = say("good") if fit.ok else say("MISSED")
     value = format_length(fit.value, display)
     text = f" {fit.text}" if fit.text else ""
     return say(
@@ -374,7 +374,9 @@ def _range_words(least: Length | None, most: Length | None, display: str) -> str
         )
     if least is not None:
         return say("at least {least}", least=format_length(least, display))
-    return say("at most {most}", most=format_length(most, display)) if most is not None else "any"
+    return (
+        say("at most {most}", most=format_length(most, display)) if most is not None else say("any")
+    )
 
 
 def finding_lines(findings: Iterable[Finding], width: int = 78) -> list[str]:

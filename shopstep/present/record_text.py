@@ -86,7 +86,7 @@ def _compare(times: Times) -> str:
         return say(
             "{spent}, as planned{missing}", spent=format_span(times.spent_s), missing=missing
         )
-    word = "more" if difference > 0 else "less"
+    word = say("more") if difference > 0 else say("less")
     return say(
         "{spent}, planned {planned} ({difference} {word}){missing}",
         spent=format_span(times.spent_s),
@@ -129,7 +129,7 @@ def _measure_line(measure: MeasureRecord, record: Record) -> str:
         wanted = say(
             ", planned {expected}", expected=format_length(measure.expected, record.display)
         )
-    verdict = "good" if measure.within else "outside"
+    verdict = say("good") if measure.within else say("outside")
     if measure.accepted is not None:
         verdict = say(
             "outside, kept{rest}", rest=f": {measure.accepted}" if measure.accepted else ""

@@ -195,4 +195,4 @@ def _buy_words(plan: Plan) -> str:
         if others
         else ""
     )
-    return "; ".join(text for text in (*wood, more) if text) or "nothing"
+    return "; ".join(text for text in (*wood, more) if text) or say("nothing")

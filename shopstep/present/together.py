@@ -82,7 +82,7 @@ def _meeting_words(meeting: Meeting, display: str) -> str:
         "{ok}: {size}: {other} {theirs},"
         " {asking} {mine}, {difference}; it"
         " {level} be {wanted}. {meeting} Source: {source}",
-        ok="good" if meeting.ok else "MISSED",
+        ok=say("good") if meeting.ok else say("MISSED"),
         size=meeting.size,
         other=meeting.other,
         theirs=theirs,

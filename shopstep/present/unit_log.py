@@ -150,9 +150,9 @@ def _measured(prompt: str, value: Length, plan: Plan) -> str:
 
 def _verdict(check: MeasureRecord) -> str:
     if check.within:
-        return "good"
+        return say("good")
     return (
-        "outside"
+        say("outside")
         if check.accepted is None
         else say("kept: {accepted}", accepted=check.accepted).rstrip(": ")
     )

@@ -92,7 +92,7 @@ def clocks_of(card: StepCard, now_s: int, zone: str) -> Values:
 
 def _timer(timer: CardTimer, now_s: int, zone: str) -> Values:
     left = timer.due_s - now_s
-    waits = span_left(left) if left > 0 else "ready"
+    waits = span_left(left) if left > 0 else say("ready")
     return {
         "name": timer.name,
         "kind": timer.kind,

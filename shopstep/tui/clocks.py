@@ -77,7 +77,7 @@ def big_clock(timer: CardTimer, now_s: int) -> str:
         return format_clock(left)
     if timer.kind == WITHIN:
         return span_left(max(0, left))
-    return span_left(left) if left > 0 else "ready"
+    return span_left(left) if left > 0 else say("ready")
 
 
 def bar(timer: CardTimer, now_s: int, cells: int = BAR_CELLS) -> str:
@@ -102,7 +102,7 @@ def short_words(timer: CardTimer, now_s: int) -> str:
         case TimerStage.WAITING:
             return f"{say(_COUNTED.get(timer.kind, 'over in'))} {span_left(left)}"
         case TimerStage.READY:
-            return "ready"
+            return say("ready")
         case TimerStage.BY:
             return say("begin in {span_left}", span_left=span_left(left))
         case TimerStage.PAST:

@@ -152,4 +152,4 @@ def _check_words(check: CardCheck) -> tuple[str, str, Role]:
     )
     if is_outside(check):
         return ("[!]", say("{words}: OUTSIDE", words=words), Role.LATE)
-    return ("[x]", f"{words}: {'good' if check.within else say('kept as it is')}", Role.TEXT)
+    return ("[x]", f"{words}: {say('good') if check.within else say('kept as it is')}", Role.TEXT)

@@ -57,7 +57,10 @@ def describe_difference(value: Length, planned: Length, unit: str) -> str:
     difference = value - planned
     if not difference:
         return say("as planned")
-    return f"{format_length(abs(difference), unit)} {'over' if difference.nm > 0 else 'under'}"
+    off = format_length(abs(difference), unit)
+    return (
+        say("{length} over", length=off) if difference.nm > 0 else say("{length} under", length=off)
+    )
 
 
 class MeasurePad(Page):

@@ -29,7 +29,7 @@ def near_day(day: date) -> str:
 
 def short_day(day: date) -> str:
     """As short as can be: "3 May"."""
-    return _local(day, "MMMd") or f"{day.day} {MONTHS[day.month - 1][:3]}"
+    return _local(day, "Md") or f"{day.day} {MONTHS[day.month - 1][:3]}"
 
 
 def month_day(day: date) -> str:

@@ -37,6 +37,7 @@ TABLES: tuple[tuple[str, str, tuple[str, ...]], ...] = (
     ("safety.tool_rows", "TOOL_ROWS", ("harm", "avoid", "hand", "done")),
     ("safety.holding_rows", "ON_TACKS", ("harm", "avoid", "hand", "done")),
     ("safety.holding_rows", "FIRST_TACK", ("text",)),
+    ("tui.actions", "ACTIONS", ("label", "help")),
     ("safety.leaving_rows", "LEAVING_ROWS", ("text",)),
 )
 """Tables whose rows are sentences: module, name, and the fields that are shown."""
@@ -81,6 +82,8 @@ def _strings(node: ast.AST) -> Iterator[str]:
     elif isinstance(node, ast.Dict):
         for value in node.values:
             yield from _strings(value)
+    elif isinstance(node, ast.Starred):
+        yield from _strings(node.value)
     elif isinstance(node, ast.Tuple | ast.List | ast.Set):
         for item in node.elts:
             yield from _strings(item)

@@ -11,6 +11,7 @@ from collections.abc import Iterable
 from functools import cache
 from pathlib import Path
 
+from babel.messages.mofile import write_mo
 from babel.messages.pofile import read_po
 
 from shopstep.words import Manner
@@ -94,3 +95,18 @@ class Shown:
     def share(self) -> float:
         """The part of all words that can be translated which are."""
         return self.translated / max(1, self.translated + self.count_left)
+
+
+def keep_pseudo(folder: Path) -> None:
+    """Puts the language ``xx`` into a person's own folder, compiled as any translation is."""
+    with TEMPLATE.open("rb") as file:
+        catalogue = read_po(file)
+    for message in catalogue:
+        if message.id:
+            texts = (message.id,) if isinstance(message.id, str) else message.id
+            accented = tuple(accent(text) for text in texts)
+            message.string = accented if len(accented) > 1 else accented[0]
+    made = folder / "shopstep" / "words" / "xx" / "LC_MESSAGES" / "shopstep.mo"
+    made.parent.mkdir(parents=True)
+    with made.open("wb") as out:
+        write_mo(out, catalogue)

@@ -45,7 +45,11 @@ def _with_own_limit(fit: Fit, own: Range, display: str) -> Fit:
         ok=is_within(fit.value, own),
         own_limit=True,
         source=(
-            f"your own limit; published {range_text(fit.least, fit.most, display)}, {fit.source}"
+            say(
+                "your own limit; published {range}, {source}",
+                range=range_text(fit.least, fit.most, display),
+                source=fit.source,
+            )
         ),
     )
 

@@ -14,7 +14,7 @@ from dataclasses import dataclass, field, replace
 from shopstep.milling.drafts import GUARD_OFF
 from shopstep.milling.times import PACES
 from shopstep.model.step import Number, Step, StepKind
-from shopstep.words import to_say
+from shopstep.words import say, to_say
 
 LOT = "#"
 """Stands before a lot's number in the ids of its kind and its step."""
@@ -82,7 +82,12 @@ def _lot(pair: Pair, number: int, count: int) -> Pair:
     told = replace(
         kind,
         id=f"{kind.id}{end}",
-        title=f"{kind.title}, lot {number} of {count}",
+        title=say(
+            "{kind_title}, lot {number} of {count}",
+            kind_title=kind.title,
+            number=number,
+            count=count,
+        ),
         numbers=(
             *kind.numbers,
             Number(to_say("from piece"), first),

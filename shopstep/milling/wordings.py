@@ -253,6 +253,20 @@ _LABELS = to_say(
     }
 )
 
+NAMES = to_say(
+    (
+        *("slice", "rip", "rip thin", "sheet cut", "straightedge", "crosscut", "crosscut hand"),
+        *("groove", "rabbet", "rabbet end", "dado", "fingers", "notch", "bevel rip", "mitre"),
+        *("rout", "rout rabbet", "recess", "hand cut", "drill", "snip", "knife cut", "shear"),
+        *("fence", "height", "width", "depth", "length", "stop", "angle", "tilt", "pitch", "bit"),
+        *("guide", "last pass", "stop start", "stop end", "edge"),
+        *("table saw", "router", "drill press", "drill driver", "brad nailer", "staple gun"),
+        *("hand saw", "hand plane", "chisel", "knife", "snips", "brush", "glue", "hand"),
+        *("clamp", "cure", "open", "touch", "recoat", "dry through", "within"),
+    )
+)
+"""Kinds of work, settings, tools and waits as lists name them; said where a list is shown."""
+
 
 def say_setting(kind: str, name: str) -> str:
     """What people call a setting of that kind of work; it is translated where it is shown."""

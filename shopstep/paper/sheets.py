@@ -185,7 +185,7 @@ def setup_sheet(plan: Plan) -> Sheet:
             {
                 "words": setup_words(setup, plan.display).partition(":")[0],
                 "settings": [
-                    [setting.name, value_text(setting.value, plan.display)]
+                    [say(setting.name), value_text(setting.value, plan.display)]
                     for setting in setup.settings
                 ],
                 "pieces": list(

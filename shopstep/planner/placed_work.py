@@ -74,10 +74,15 @@ def say_outdoors(findings: tuple[Finding, ...]) -> tuple[Finding, ...]:
     return tuple(
         replace(
             finding,
-            text=f"Outdoors: {finding.text[:1].lower()}{finding.text[1:]}",
-            remedy="Wait for a milder, drier day, or paint in the warm shop.",
+            text=_outdoors(finding),
+            remedy=say("Wait for a milder, drier day, or paint in the warm shop."),
         )
         if finding.level is not Level.NOTE
-        else replace(finding, text=f"Outdoors: {finding.text[:1].lower()}{finding.text[1:]}")
+        else replace(finding, text=_outdoors(finding))
         for finding in findings
     )
+
+
+def _outdoors(finding: Finding) -> str:
+    begun = finding.text[:1].lower() + finding.text[1:]
+    return say("Outdoors: {finding}", finding=begun)

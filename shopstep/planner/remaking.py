@@ -119,7 +119,12 @@ def _mill_alone(parts: tuple[Part, ...], unit: int, told: tuple[str, str], shop:
             kind,
             id=f"{kind.id}{tag}",
             title=f"{kind.title}{title_end}",
-            text=f"For unit {unit}, {_labels(parts, kind)}. {kind.text}",
+            text=say(
+                "For unit {unit}, {labels}. {kind}",
+                unit=unit,
+                labels=_labels(parts, kind),
+                kind=kind.text,
+            ),
         )
         for kind in kinds
         if kind.stage != "mark"

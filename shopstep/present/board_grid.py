@@ -33,14 +33,14 @@ SIGNS = {
 }
 """A shape of its own for every status: read without any colour."""
 WORDS = {
-    Status.DONE: "done",
-    Status.AT_BENCH: "bench",
-    Status.HELD: "held",
-    Status.READY: "ready",
-    Status.WAITING: "waits",
-    Status.SET_ASIDE: "aside",
-    Status.AGAIN: "again",
-    Status.AHEAD: "ahead",
+    Status.DONE: to_say("done"),
+    Status.AT_BENCH: to_say("bench"),
+    Status.HELD: to_say("held"),
+    Status.READY: to_say("ready"),
+    Status.WAITING: to_say("waits"),
+    Status.SET_ASIDE: to_say("aside"),
+    Status.AGAIN: to_say("again"),
+    Status.AHEAD: to_say("ahead"),
 }
 """Five letters at most, as wide as a clock time."""
 WIDE_CELL = 8
@@ -147,8 +147,8 @@ def _show(board: Board, rows: list[UnitRow], at: int, width: int) -> tuple[str, 
     if width < WIDE_CELL or cell.status is Status.AHEAD:
         return sign.ljust(width), cell.status
     ends = [c.until_s for c in cells if c is not None and c.until_s is not None]
-    word = short_clock(min(ends), board) if ends else WORDS[cell.status]
-    return f"{sign} {word}".ljust(width), cell.status
+    word = short_clock(min(ends), board) if ends else say(WORDS[cell.status])
+    return f"{sign} {word[: width - 3]}".ljust(width), cell.status
 
 
 def short_clock(at_s: int, board: Board) -> str:
@@ -157,7 +157,8 @@ def short_clock(at_s: int, board: Board) -> str:
     at = datetime.fromtimestamp(-(-at_s // 60) * 60, tz=place)
     days = (at.date() - local_date(board.now_s, board.zone)).days
     if days == 0:
-        return spoken_time(at)
+        clock = spoken_time(at)
+        return clock if len(clock) <= WIDE_CELL - 3 else f"{at.hour}:{at.minute:02d}"
     return weekday(at.date()) if days < 7 else short_day(at.date())
 
 

@@ -13,6 +13,8 @@ from shopstep.session.timers import local_clock
 from shopstep.units import format_span
 from shopstep.words import say, to_say
 
+STATUSES = to_say(("running", "held", "complete", "stopped"))
+"""As ``BatchStatus`` has them, for those who translate."""
 NOTHING_TONIGHT = to_say("Nothing is left to do today.")
 
 
@@ -21,7 +23,7 @@ def standing_words(board: Board) -> str:
     return say(
         "{board_title}: {status}, {done} of {total} steps done.",
         board_title=board.title,
-        status=board.status,
+        status=say(board.status.value),
         done=board.done,
         total=board.total,
     )

@@ -254,10 +254,14 @@ def _held_card(card: StepCard, state: State, plan: Plan, step: Step | None, now_
         mode=CardMode.HELD,
         step_id=step.id if step else "",
         unit=unit_words(step, plan) if step else "",
-        headline="On hold",
+        headline=say("On hold"),
         sentence=" ".join(
             [
-                f"On hold since {since}{reason}. All is kept; resume when you are ready.",
+                say(
+                    "On hold since {since}{reason}. All is kept; resume when you are ready.",
+                    since=since,
+                    reason=reason,
+                ),
                 leave_words(state, plan, state.held_since or now_s),
             ]
         ).rstrip(),
@@ -319,10 +323,17 @@ def _stopped_card(card: StepCard, state: State, plan: Plan, now_s: int) -> StepC
     return replace(
         card,
         mode=CardMode.STOPPED,
-        headline="Stopped",
-        sentence=f"{plan.build_title}: stopped at "
-        f"{_past_clock(state.stopped_s or now_s, now_s, plan.zone)}{reason}. "
-        f"{card.done_count} of {card.total_count} steps were done; the log holds them.",
+        headline=say("Stopped"),
+        sentence=say(
+            "{build_title}: stopped at "
+            "{past_clock}{reason}. "
+            "{done_count} of {total_count} steps were done; the log holds them.",
+            build_title=plan.build_title,
+            past_clock=_past_clock(state.stopped_s or now_s, now_s, plan.zone),
+            reason=reason,
+            done_count=card.done_count,
+            total_count=card.total_count,
+        ),
         actions=(CardAction("more", say(_LABELS["more"])),),
     )
 
@@ -361,9 +372,17 @@ def _complete_card(card: StepCard, state: State, plan: Plan, now_s: int) -> Step
     return replace(
         card,
         mode=CardMode.COMPLETE,
-        headline="Complete",
-        sentence=f"{plan.build_title}, {count}: the last of {len(plan.steps)} steps was done at "
-        f"{_past_clock(ended_s, now_s, plan.zone)}. At the bench {format_span(_bench_s(state))}, "
-        f"{len(state.readings)} numbers measured; the log holds them all.",
+        headline=say("Complete"),
+        sentence=say(
+            "{build_title}, {count}: the last of {steps} steps was done at "
+            "{past_clock}. At the bench {bench}, "
+            "{readings} numbers measured; the log holds them all.",
+            build_title=plan.build_title,
+            count=count,
+            steps=len(plan.steps),
+            past_clock=_past_clock(ended_s, now_s, plan.zone),
+            bench=format_span(_bench_s(state)),
+            readings=len(state.readings),
+        ),
         actions=_actions(["back"]),
     )

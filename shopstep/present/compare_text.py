@@ -159,7 +159,7 @@ def _setup_line(change: Change[Setup], found: Comparison) -> str:
 def _setup_words(change: Change[Setup], display: str) -> str:
     setup = change.new or change.old
     assert setup is not None
-    work = f"{setup.tool.replace('_', ' ')}, {setup.kind.replace('_', ' ')}"
+    work = f"{say(setup.tool.replace('_', ' '))}, {say(setup.kind.replace('_', ' '))}"
     settings = ", ".join(f"{s.name} {value_text(s.value, display)}" for s in setup.settings)
     return f"{work}: {settings}" if settings else work
 

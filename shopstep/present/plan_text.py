@@ -234,12 +234,12 @@ def _setup_lines(plan: Plan, width: int) -> list[str]:
 def setup_words(setup: Setup, display: str) -> str:
     """Machine, work and settings of a setup, in words."""
     settings = ", ".join(_setting_words(setting, display) for setting in setup.settings)
-    work = f"{setup.tool.replace('_', ' ')}, {setup.kind.replace('_', ' ')}"
+    work = f"{say(setup.tool.replace('_', ' '))}, {say(setup.kind.replace('_', ' '))}"
     return f"{work}: {settings}" if settings else work
 
 
 def _setting_words(setting: Setting, display: str) -> str:
-    return f"{setting.name} {value_text(setting.value, display)}"
+    return f"{say(setting.name)} {value_text(setting.value, display)}"
 
 
 def piece_count(plan: Plan, operation: Operation) -> str:

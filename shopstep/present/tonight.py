@@ -77,7 +77,7 @@ def _waits_after(found: Tonight, plan: Plan) -> list[str]:
         say(
             "Over night: {wait_title}, {kind} time until {clock}.",
             wait_title=wait.title,
-            kind=wait.kind.replace("_", " "),
+            kind=say(wait.kind.replace("_", " ")),
             clock=local_clock(done[wait.after] + wait.seconds, found.now_s, plan.zone),
         )
         for wait in plan.waits

@@ -93,7 +93,7 @@ def _wait_words(plan: Plan, wait_id: str, other: str) -> str:
         other=other,
         wait_title=wait.title,
         seconds=format_span(wait.seconds),
-        kind=wait.kind.replace("_", " "),
+        kind=say(wait.kind.replace("_", " ")),
     )
 
 

@@ -332,7 +332,9 @@ def _say_where(situation: Situation, step: Step, before: str, refusal: c.Refusal
             "Say it first: `label 8 min --step {step_id}`, or `label none --step {step_id}`.",
             step_id=step.id,
         )
-        return replace(refusal, text=f"{refusal.text} Nothing was entered.", typed=typed)
+        return replace(
+            refusal, text=say("{refusal} Nothing was entered.", refusal=refusal.text), typed=typed
+        )
     rest = (
         say(
             "Nothing was entered. Enter what comes before it (`done-until {before}`), and go on at "

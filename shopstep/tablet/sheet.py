@@ -65,7 +65,7 @@ def sheet_of(bench: Bench, card: StepCard, picture: Sequence[str] = ()) -> Value
         "sentence": card.sentence,
         "cautions": [_caution(caution, card.mode) for caution in card.cautions],
         "first_answer": _first_answer(card),
-        "manual": MANUAL_FIRST if card.mode is CardMode.CAUTION else "",
+        "manual": say(MANUAL_FIRST) if card.mode is CardMode.CAUTION else "",
         "hand": _in_hand(card),
         "checks": _checks(card),
         "notice": card.notice,

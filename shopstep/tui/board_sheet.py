@@ -91,7 +91,12 @@ def _title(board: Board, width: int, margin: int, number: int, count: int) -> Li
     page = f"{say(TITLE)} {number}/{count}" if count > 1 else say(TITLE)
     done, total = board.done, board.total
     far = (
-        say("{done} of {total} steps done, {status}", done=done, total=total, status=board.status),
+        say(
+            "{done} of {total} steps done, {status}",
+            done=done,
+            total=total,
+            status=say(board.status.value),
+        ),
         f"{done}/{total}",
     )
     return title_line(page, far, local_time(board.now_s, board.zone), width, margin)

@@ -80,7 +80,7 @@ def outline(plan: Plan, width: int, margin: int) -> Told:
     told = outline_rows(plan)
     widest = max(len(label) for label, _ in told)
     rows = [labelled(label.ljust(widest), words, width, margin) for label, words in told]
-    rows.append((EMPTY, *_words(MANUAL_FIRST, width, margin, Role.QUIET)))
+    rows.append((EMPTY, *_words(say(MANUAL_FIRST), width, margin, Role.QUIET)))
     ways = (
         (START, say("Start"), "1"),
         (BACK, say("Back"), "2"),

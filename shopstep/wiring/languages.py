@@ -35,7 +35,8 @@ def speak_as_chosen(environment: Mapping[str, str] = os.environ) -> str:
     point, doubt = _point(numbers or chosen["language"])
     place, other_doubt = _dates(dates or chosen["language"])
     speak(replace(words, point=point, dates=place))
-    return trouble or doubt or other_doubt
+    told = doubt or other_doubt if chosen["locale"] else ""
+    return trouble or told
 
 
 def word_folders() -> tuple[Path, Path]:

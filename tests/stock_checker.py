@@ -13,6 +13,8 @@ from itertools import pairwise
 
 from shopstep.model.material import Form
 from shopstep.model.operation import Blank
+from shopstep.model.plan import Plan
+from shopstep.model.resources import Planer
 from shopstep.model.stock import Cut, RackPiece, StockPiece
 from shopstep.stock.rests import rests_of_piece
 from shopstep.units import Length
@@ -130,12 +132,96 @@ def check_lanes(blocks: list[Oblong], length: int, piece: StockPiece) -> None:
         return
     assert length >= SHORTEST, f"{piece.id} is too short to rip"
     needs_all = len(lanes) == 1 and lanes[0][1] - lanes[0][0] > width - EDGE_TRIM
-    fresh = piece.from_rack or needs_all or lanes[0][0] >= EDGE_TRIM
+    is_straight = piece.from_rack and not piece.planed_from
+    fresh = is_straight or needs_all or lanes[0][0] >= EDGE_TRIM
     assert fresh, f"{piece.id} has no straight edge to measure from"
     slices = [lane for lane in lanes if lane[1] - lane[0] < NARROW]
     backing = width - lanes[0][0] - sum(end - start + kerf for start, end in slices)
     assert not slices or backing >= BACKING, f"{piece.id} leaves nothing to hold its slices by"
     assert lanes[: len(slices)] == slices
+
+
+def check_planed(
+    pieces: Iterable[StockPiece],
+    rack: Iterable[RackPiece],
+    planer: Planer,
+    thickness: dict[str, Length],
+) -> int:
+    """Each board that is planed may go through the machine, and lies clear of its thin ends.
+
+    ``rack``: the boards as they lie there; ``thickness``: of each material. How many boards.
+    """
+    whole = {piece.id: piece for piece in rack}
+    final: dict[str, Length] = {}
+    for piece in pieces:
+        if not piece.from_rack:
+            assert not piece.planed_from
+            continue
+        board = whole[piece.rack_id]
+        wanted = thickness[piece.material]
+        if not piece.planed_from:
+            assert abs(board.thickness - wanted) <= Length.inches("1/64") or not board.thickness
+            continue
+        assert not board.barred
+        assert board.length >= planer.least_length, f"{board.id} is too short for the planer"
+        assert board.width <= planer.widest, f"{board.id} is too wide for the planer"
+        assert piece.planed_from == board.thickness
+        assert board.thickness > wanted + Length.inches("1/64"), "nothing to plane off"
+        assert 3 * (board.thickness - wanted).nm <= board.thickness.nm, "mostly shavings"
+        assert final.setdefault(board.id, wanted) == wanted, f"{board.id}: planed to two"
+        begin, end = piece.starts_at.nm, (piece.starts_at + piece.length).nm
+        assert begin >= planer.snipe.nm
+        assert end <= (board.length - planer.snipe).nm
+        for bad, good in board.defects:
+            assert end <= bad.nm or begin >= good.nm
+    return len(final)
+
+
+CUTTING = ("rough_cut", "edge", "slice", "rip", "rip_thin", "crosscut", "crosscut_hand")
+
+
+def check_planing_steps(plan: Plan) -> int:
+    """One setup at the planer for each thickness, with its cautions, done before those boards are
+    cut. How many there are."""
+    final = {material.id: material.thickness for material in plan.materials}
+    wanted = {final[piece.material] for piece in plan.stock if piece.planed_from}
+    kinds = {kind.id: kind for kind in plan.kinds}
+    planing = [step for step in plan.steps if kinds[step.kind].tool == "planer"]
+    shown = [
+        next(n.value for n in kinds[s.kind].numbers if n.label == "thickness") for s in planing
+    ]
+    assert len(shown) == len(wanted)
+    assert set(shown) == wanted
+    needs = {step.id: set(step.needs) for step in plan.steps}
+    for step, thickness in zip(planing, shown, strict=True):
+        cards = kinds[step.kind].cautions
+        assert any(card.must_ack and card.id.startswith("planer") for card in cards)
+        assert "planer" in step.resources
+        boards = [p for p in plan.stock if p.planed_from and final[p.material] == thickness]
+        parts = {cut.part for piece in boards for cut in piece.cuts}
+        materials = {piece.material for piece in boards}
+        for other in plan.steps:
+            kind = kinds[other.kind]
+            cuts = kind.stage in CUTTING and (
+                parts & set(kind.parts) or kind.id.partition("/")[2] in materials
+            )
+            if cuts:
+                assert other.start_s >= step.end_s, f"{other.id} before {step.id}"
+                assert comes_after(other.id, step.id, needs), f"{other.id} needs no {step.id}"
+    return len(planing)
+
+
+def comes_after(step: str, first: str, needs: dict[str, set[str]]) -> bool:
+    """Whether a chain of needs leads from a step back to another."""
+    seen, left = set[str](), [step]
+    while left:
+        here = left.pop()
+        if here == first:
+            return True
+        if here not in seen:
+            seen.add(here)
+            left += needs[here]
+    return False
 
 
 def check_sheet(piece: StockPiece, length_first: set[str]) -> None:

@@ -62,7 +62,8 @@ class FakeSpeech:
         self.go = threading.Event()
         self.go.set()
 
-    def speak(self, sentences: Sequence[str]) -> bytes:
+    def speak(self, sentences: Sequence[str], *, slowly: bool = False) -> bytes:
+        assert not slowly
         self.said.append(tuple(sentences))
         self.go.wait(10)
         return b"RIFF"

@@ -13,8 +13,9 @@ from dataclasses import dataclass, field, replace
 
 from shopstep.milling.drafts import GUARD_OFF
 from shopstep.milling.times import PACES
+from shopstep.model.operation import PLANE
 from shopstep.model.step import Number, Step, StepKind
-from shopstep.words import say, to_say
+from shopstep.words import say
 
 LOT = "#"
 """Stands before a lot's number in the ids of its kind and its step."""
@@ -79,6 +80,7 @@ def _lot(pair: Pair, number: int, count: int) -> Pair:
     first, last = pieces * (number - 1) // count + 1, pieces * number // count
     end = "" if number == count else f"{LOT}{number}"
     seconds = pace.setup_s + pace.piece_s * (last - first + 1)
+    one = "pass" if kind.stage == PLANE else "piece"
     told = replace(
         kind,
         id=f"{kind.id}{end}",
@@ -90,8 +92,8 @@ def _lot(pair: Pair, number: int, count: int) -> Pair:
         ),
         numbers=(
             *kind.numbers,
-            Number(to_say("from piece"), first),
-            Number(to_say("to piece"), last),
+            Number(f"from {one}", first),
+            Number(f"to {one}", last),
         ),
         duration_s=seconds,
     )

@@ -88,8 +88,9 @@ def rough_kind(
         text=(
             say(
                 "Cut the boards into rough lengths at trestles, knots and splits out: {said}. "
-                "Write the board's letter on each.",
+                "Write the board's letter on each.{snipe}",
                 said=said,
+                snipe=_say_snipe(boards, names, display),
             )
         ),
         why=say("Each is half an inch longer than its parts, so that both ends can be cut square."),
@@ -104,6 +105,22 @@ def rough_kind(
         tool=HAND_SAW,
         checks=(Check("lettered", say("Has each length its board's letter?"), None, ZERO),),
         duration_s=estimate_s("rough_cut", sum(lengths.values())),
+    )
+
+
+def _say_snipe(boards: tuple[StockPiece, ...], names: Mapping[str, str], display: str) -> str:
+    """What goes off the ends of planed boards before anything is measured from them."""
+    off: dict[Length, dict[str, None]] = {}
+    for board in boards:
+        if board.planed_from and board.snipe:
+            off.setdefault(board.snipe, {})[board.rack_id or names[board.id]] = None
+    return "".join(
+        say(
+            " First take {snipe} off each end of {called}: there the planer cuts deeper.",
+            snipe=format_length(snipe, display),
+            called=", ".join(called),
+        )
+        for snipe, called in off.items()
     )
 
 

@@ -262,6 +262,8 @@ NAMES = to_say(
         *("guide", "last pass", "stop start", "stop end", "edge"),
         *("table saw", "router", "drill press", "drill driver", "brad nailer", "staple gun"),
         *("hand saw", "hand plane", "chisel", "knife", "snips", "brush", "glue", "hand"),
+        *("from piece", "to piece", "from pass", "to pass", "first pass to", "thickness"),
+        *("pass", "passes", "board", "boards", "plane", "planer", "planed"),
         *("clamp", "cure", "open", "touch", "recoat", "dry through", "within"),
     )
 )

@@ -34,6 +34,10 @@ class RackPiece:
     """The piece that this is the clear part of, where a defect parts it; else empty."""
     starts_at: Length = ZERO
     """Where it begins on that piece."""
+    planed: bool = False
+    """Whether it is thicker than the build's material and is planed to that first."""
+    snipe: Length = ZERO
+    """Of a planed one: what is cut off each end of the whole board."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,6 +93,10 @@ class StockPiece:
     """Its id on the rack that remembers; empty where it is bought, or off a rack given by hand."""
     starts_at: Length = ZERO
     """Where it begins on that piece, if only a clear part of it is used."""
+    planed_from: Length = ZERO
+    """How thick it is before it is planed to its material's thickness; zero: it is not planed."""
+    snipe: Length = ZERO
+    """Of a planed one: what is cut off each end of the whole board; not in its length here."""
 
 
 class Measure(StrEnum):

@@ -19,6 +19,7 @@ from shopstep.milling import (
     divide_long,
     plan_milling,
     spare_blanks,
+    with_planing,
 )
 from shopstep.model.material import Form
 from shopstep.model.operation import Blank
@@ -30,7 +31,6 @@ from shopstep.model.plan import (
     Plan,
     PlanRefused,
     PlanRequest,
-    Where,
 )
 from shopstep.model.step import Outline, Step, StepKind
 from shopstep.planner.air import read_air
@@ -47,9 +47,11 @@ from shopstep.planner.handing import with_hands, with_turns
 from shopstep.planner.helping import tell_help
 from shopstep.planner.keeping import done_kinds, keep_asked, keep_done, with_unit_kinds
 from shopstep.planner.placed_work import place_work
+from shopstep.planner.planing import Planing, without_planed
 from shopstep.planner.pricing import with_prices
 from shopstep.planner.putting_right import PutRight, need_put_right, put_right
 from shopstep.planner.racking import named_on_rack, offer_rack
+from shopstep.planner.refusing import check_units, refuse_taken_names
 from shopstep.planner.remaking import (
     Alone,
     make_apart,
@@ -66,9 +68,7 @@ from shopstep.sequence.schedule import schedule_steps
 from shopstep.solids import overall_size
 from shopstep.stock import Find, StockPlan, plan_stock
 from shopstep.stock.supplies import noted_lines, supply_lines
-from shopstep.words import figure, say
 
-MOST_UNITS = 200
 Moments = Mapping[str, tuple[int, int]]
 """Start and end (seconds since 1970 UTC) by step id."""
 
@@ -103,8 +103,9 @@ def _chain_rooms(
     """``fixed``: moments of steps that are done; ``running``: seconds of waits that run;
     ``before``: the plan in progress; ``search``: look for a better order than the rules give;
     ``like``: starts by step id to begin from, where no plan is in progress."""
-    _check_units(request.all_units)
+    check_units(request.all_units)
     done = frozenset(fixed)
+    request = replace(request, rack=without_planed(request.rack, before, done))
     follow = follow_bench(request, before, done)
     whole, found = follow.whole, follow.found
     _refuse_on_stop(whole.findings)
@@ -129,6 +130,7 @@ def _chain_rooms(
         boards_cut(before, done, found.ids) if before is not None else CutBoards(),
         spare_blanks(milling),
     )
+    milling = with_planing(milling, stock.pieces, design.materials, request.shop.planer)
     air = read_air(request, design.outline)
     fitting = _check_fits(whole, request)
     findings = (
@@ -140,8 +142,10 @@ def _chain_rooms(
         *air.findings,
     )
     _refuse_on_stop(findings)
-    kinds, steps = derive_steps(milling, design.parts, display, stock.pieces, design.joints)
-    _refuse_taken_names(request, kinds, design.outline)
+    kinds, steps = derive_steps(
+        milling, design.parts, display, stock.pieces, design.joints, request.shop.planer
+    )
+    refuse_taken_names(request, kinds, design.outline)
     watches = watch_cuts(fitting.fits)
     kinds = with_watches(kinds, milling.setups, milling.operations, design.joints, watches)
     kinds, steps = divide_long(kinds, steps, longest_machine_s(request.shop.calendar))
@@ -271,7 +275,8 @@ def _plan_stock(
     spares: tuple[Blank, ...],
 ) -> StockPlan:
     """What is taken from the rack as wide as it is, and a layout for all the rest."""
-    offer = offer_rack(request.rack, design.materials, design.display)
+    planing = Planing(request.shop.planer, cut.planed)
+    offer = offer_rack(request.rack, design.materials, design.display, planing)
     stock = plan_stock(
         tuple(blank for blank in blanks if blank.part not in found.widths),
         design.materials,
@@ -282,6 +287,7 @@ def _plan_stock(
         cut.pieces,
         cut.ripped,
         tuple(blank for blank in spares if blank.part not in found.widths),
+        cut.whole,
     )
     return replace(
         stock,
@@ -317,35 +323,6 @@ def revise(request: PlanRequest, plan: Plan, finished: Moments, begin_s: int) ->
         # a size that was read can take another below zero: then no plan follows it
         finding = Finding(Level.STOP, "no_design", problem.text, problem.where, "")
         raise PlanRefused((finding,)) from None
-
-
-def _refuse_taken_names(
-    request: PlanRequest, derived: tuple[StepKind, ...], outline: Outline
-) -> None:
-    """An authored step must not bear the name of a machine step: it would hide its caution."""
-    taken = {kind.id for kind in derived}
-    for kind in outline.kinds:
-        if kind.id in taken:
-            raise BuildFileError(
-                say(
-                    "step '{kind_id}' bears the name of a step that the program makes itself;"
-                    " name it otherwise",
-                    kind_id=kind.id,
-                ),
-                Where(request.build.name, kind.line, kind.id),
-            )
-
-
-def _check_units(units: int) -> None:
-    if not 1 <= units <= MOST_UNITS:
-        raise BuildFileError(
-            say(
-                "a batch of {units} units cannot be planned; 1 to {most_units} is possible",
-                units=figure(units, ","),
-                most_units=MOST_UNITS,
-            ),
-            Where("--units", 0, "units"),
-        )
 
 
 def _with_places(findings: tuple[Finding, ...], design: Design) -> tuple[Finding, ...]:

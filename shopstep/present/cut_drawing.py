@@ -14,6 +14,7 @@ from shopstep.model.plan import Plan
 from shopstep.model.stock import Cut, Rest, StockPiece
 from shopstep.present.columns import fold_item
 from shopstep.present.pencil_marks import Owner, pencil_marks
+from shopstep.present.stock_text import plane_words
 from shopstep.stock.rests import rests_of_piece
 from shopstep.units import ZERO, Length, format_length
 from shopstep.words import say
@@ -83,7 +84,8 @@ def _title(plan: Plan, piece: StockPiece, letter: str, material: str) -> str:
         piece.width, plan.display
     )
     kerf = say(", kerf {kerf}", kerf=format_length(piece.kerf, plan.display)) if piece.kerf else ""
-    return f"{named}: {material}, {size}{kerf}"
+    planed = plane_words(piece, plan)
+    return f"{named}: {material}, {size}{kerf}{f'; {planed}' if planed else ''}"
 
 
 def _sections(piece: StockPiece, form: Form) -> tuple[tuple[Length, Length], ...]:

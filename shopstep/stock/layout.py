@@ -18,7 +18,7 @@ from shopstep.stock.cloth import ClothLayout, lay_cloth
 from shopstep.stock.items import Item, take_apart
 from shopstep.stock.least import least_off_roll
 from shopstep.stock.pieces import Rules
-from shopstep.stock.search import search_layout
+from shopstep.stock.planed import search_sparing, tell_unplaned
 from shopstep.stock.shelves import fill_piece, pack_roll
 from shopstep.stock.sold import measure_of, sold_kinds, unit_of
 from shopstep.stock.spares import lay_spares, tell_missing
@@ -70,15 +70,18 @@ def plan_stock(
     standing: tuple[StockPiece, ...] = (),
     ripped: frozenset[str] = frozenset(),
     spares: tuple[Blank, ...] = (),
+    whole: frozenset[str] = frozenset(),
 ) -> StockPlan:
     """Lay all blanks out: rack pieces first (the nearest in thickness, of those the shortest that
-    serves), then as little spent as can be.
+    serves), then as little spent as can be. A rack piece that has to be planed comes after all that
+    need not, the least to be planed off first, and only where less has to be bought with it.
 
     ``again``: more blanks, of pieces that are made a second time. ``standing``: boards that are cut
     up already; what lies on them stays there as far as it fits. ``ripped``: materials of which they
     are not only crosscut. ``spares``: blanks of boards that are laid where something is left
-    over of what is cut anyway. A blank larger than the stock as sold (and than any rack piece)
-    gives a STOP finding.
+    over of what is cut anyway. ``whole``: materials of which the standing boards are not cut yet,
+    so that more come to their rough cut. A blank larger than the stock as sold (and than any rack
+    piece) gives a STOP finding.
     """
     pieces: list[StockPiece] = []
     buy: list[BuyLine] = []
@@ -93,14 +96,19 @@ def plan_stock(
                 for piece in (*rack, *rests_of(stood.pieces))
                 if piece.material == material.id and piece.id not in there
             ),
-            key=lambda piece: (_off(piece, material), piece.length, piece.width, piece.id),
-        )
+            key=lambda piece: (
+                piece.planed, _off(piece, material), piece.length, piece.width, piece.id
+            ),
+        )  # fmt: skip
+        if stood.pieces:
+            own = [piece for piece in own if not piece.planed]
         extra = () if stood.pieces or material.form is not Form.BOARD else spares
         more = take_apart(tuple(s for s in extra if s.material == material.id), spare=True)
         layout = _BY_FORM[material.form](stood.left, material, own, kerf, display, more)
+        findings += tell_unplaned(own, layout.pieces, material, display)
         if stood.left and not stood.pieces and not layout.misfits:
             least.append(_least_of(material, layout))
-        laid = [*stood.pieces, *_beside(layout.pieces, stood, again)]
+        laid = [*stood.pieces, *_beside(layout.pieces, stood, again, material.id in whole)]
         pieces += laid
         buy += buy_line(material, laid, display)
         findings += _misfit_findings(layout.misfits, material, display)
@@ -144,8 +152,11 @@ def _stand(
     return stand_boards(own, items, _RULES[material.form], is_ripped=is_ripped)
 
 
-def _beside(laid: list[StockPiece], stood: Standing, again: tuple[Blank, ...]) -> list[StockPiece]:
-    """New pieces beside those that stand: numbered on, and marked where the batch needs them."""
+def _beside(
+    laid: list[StockPiece], stood: Standing, again: tuple[Blank, ...], is_whole: bool
+) -> list[StockPiece]:
+    """New pieces beside those that stand: numbered on, and marked where the batch needs them after
+    the others were cut up."""
     if not stood.pieces:
         return laid
     of_batch = Counter((item.part, item.hand) for item in stood.left)
@@ -155,7 +166,7 @@ def _beside(laid: list[StockPiece], stood: Standing, again: tuple[Blank, ...]) -
         replace(
             piece,
             id=piece.id if piece.from_rack else _number_on(piece.id, bought),
-            is_added=any(of_batch[cut.part, cut.hand] > 0 for cut in piece.cuts),
+            is_added=not is_whole and any(of_batch[cut.part, cut.hand] > 0 for cut in piece.cuts),
         )
         for piece in laid
     ]
@@ -195,7 +206,7 @@ def _lay_lanes(
     spares: list[Item],
 ) -> Layout:
     """Boards and sheets: length along the grain, kerfs between, as few bought as found."""
-    found = search_layout(items, material, rack, kerf, _RULES[material.form])
+    found = search_sparing(items, material, rack, kerf, _RULES[material.form])
     lay_spares(found.laid.pieces, spares)
     pieces = [piece.close() for piece in found.laid.pieces]
     return Layout(pieces, list(found.laid.misfits), found.least * unit_of(material))

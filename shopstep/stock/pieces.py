@@ -44,6 +44,10 @@ class Stock:
     """Whether both ends are square; of pieces off the rack only."""
     worth: int = 1
     """Of pieces that are bought: what is kept low (``sold``)."""
+    planed_from: Length = ZERO
+    """How thick it is before it is planed; zero: it is not. A rough one has no straight edge."""
+    snipe: Length = ZERO
+    """Of a planed one: what is cut off each end of the whole board."""
 
 
 @dataclass(slots=True)
@@ -100,7 +104,8 @@ class OpenPiece:
         if length > left:
             return None
         usable = length if self._is_whole(length) else length - extra
-        trim = ZERO if self.stock.from_rack else self.rules.edge_trim
+        is_straight = self.stock.from_rack and not self.stock.planed_from
+        trim = ZERO if is_straight else self.rules.edge_trim
         return Room(usable, self.stock.width, self.stock.kerf, length, trim), length
 
     def _goes_whole(self, length: Length, left: Length) -> bool:
@@ -143,6 +148,8 @@ class OpenPiece:
             cuts=tuple(cuts),
             kerf=kerf,
             sections=tuple(sections) if self.rules.is_board and not self.whole else (),
+            planed_from=self.stock.planed_from,
+            snipe=self.stock.snipe,
         )
 
     def _shrink(self, region: Region) -> Length:

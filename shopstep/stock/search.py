@@ -22,7 +22,7 @@ from shopstep.stock.pieces import Laid, OpenPiece, Rules, Stock, lay_out
 from shopstep.stock.sheets import lay_sheets
 from shopstep.stock.sold import Sold, cheaper_mixes, sold_kinds
 from shopstep.stock.urging import Weights, urge_layout
-from shopstep.units import Length
+from shopstep.units import ZERO, Length
 
 _MOST_PLACINGS = 8_000
 """About so many items are laid before the best layout so far is taken."""
@@ -59,8 +59,7 @@ def search_layout(
     items: list[Item], material: Material, rack: list[RackPiece], kerf: Length, rules: Rules
 ) -> Found:
     """The layout that spends least; stops early when no layout could spend less."""
-    usable = usable_boards(rack, items, rules.rough_extra) if rules.is_board else rack
-    fewest = least_bought(items, material, usable, kerf, rules.rough_extra)
+    fewest = bound_bought(items, material, rack, kerf, rules)
     best = _try_orders(items, material, rack, kerf, rules, fewest)
     if best.spent <= fewest or best.misfits:
         return Found(best, fewest)
@@ -86,6 +85,29 @@ def search_layout(
             urged = urge_layout(items, partial(lay, mix), best, fewest, tries // len(mixes))
             best = min(best, urged, key=lambda laid: laid.cost)
     return Found(best, fewest)
+
+
+def bound_bought(
+    items: list[Item], material: Material, rack: list[RackPiece], kerf: Length, rules: Rules
+) -> int:
+    """No layout spends less, by weights alone."""
+    usable = usable_boards(rack, items, rules.rough_extra) if rules.is_board else rack
+    return least_bought(items, material, usable, kerf, rules.rough_extra)
+
+
+def lay_within(
+    items: list[Item],
+    material: Material,
+    rack: list[RackPiece],
+    kerf: Length,
+    rules: Rules,
+    most: int,
+) -> Laid | None:
+    """A layout that spends no more than that; None where none is found by orders alone."""
+    if bound_bought(items, material, rack, kerf, rules) > most:
+        return None
+    laid = _try_orders(items, material, rack, kerf, rules, most)
+    return laid if not laid.misfits and laid.spent <= most else None
 
 
 def _try_orders(
@@ -221,7 +243,11 @@ def _openers(
 
     def open_rack(piece: RackPiece) -> OpenPiece:
         size = (piece.length, piece.width)
-        stock = Stock(piece.id, material.id, True, *size, kerf, piece.squared)
+        rough = piece.thickness if piece.planed else ZERO
+        stock = Stock(
+            piece.id, material.id, True, *size, kerf, piece.squared,
+            planed_from=rough, snipe=piece.snipe,
+        )  # fmt: skip
         return OpenPiece(stock, rules, long[0])
 
     kinds = sold_kinds(material)

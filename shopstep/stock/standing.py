@@ -85,7 +85,7 @@ def rests_of(pieces: Iterable[StockPiece]) -> list[RackPiece]:
 
 
 def _sections(piece: StockPiece, rules: Rules) -> list[_Section]:
-    trim = ZERO if piece.from_rack else rules.edge_trim
+    trim = ZERO if piece.from_rack and not piece.planed_from else rules.edge_trim
     extra = rules.rough_extra if piece.sections else ZERO
     found: list[_Section] = []
     start = ZERO

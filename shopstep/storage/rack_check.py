@@ -15,7 +15,7 @@ from shopstep.model.plan import Plan
 from shopstep.model.rack import KeptPiece
 from shopstep.session.events import BatchCompleted, BatchStopped, PlanRevised, StepReopened
 from shopstep.session.evolve import evolve
-from shopstep.session.rack_moves import Come, CutInto, Leave, Move, Moved, Undo, moves_of
+from shopstep.session.rack_moves import Come, CutInto, Leave, Move, Moved, Thin, Undo, moves_of
 from shopstep.session.state import State
 from shopstep.storage.file_problem import SessionFileError
 from shopstep.storage.rack_file import RackFile
@@ -43,7 +43,7 @@ class _Played:
     """What a session's events move, taken together; it grows event by event."""
 
     state: State
-    left: dict[str, tuple[int, Leave, Plan]]
+    left: dict[str, tuple[int, Leave | Thin, Plan]]
     came: dict[tuple[str, str], tuple[int, Come, Plan]]
     undone: dict[str, int]
     """By step, the version at which it was opened again last."""
@@ -114,6 +114,8 @@ def play(file: RackedSession) -> _Played:
 def _note(played: _Played, move: Move, version: int) -> None:
     if isinstance(move, Leave):
         played.left[move.piece.id] = (version, move, played.plan)
+    elif isinstance(move, Thin):
+        played.left[move.name] = (version, move, played.plan)
     elif isinstance(move, Come):
         key = (move.piece.id, move.rest.key)
         first, was, _ = played.came.get(key, (version, move, played.plan))
@@ -147,14 +149,12 @@ def _bring(
     for stock, (version, leave, plan) in played.left.items():
         if stock not in moved.left:
             told += apply_moves(connection, session, version, (leave,), plan, at_s)
-            done.append(
-                say(
-                    "{path_name}: {stock} is cut ({step})",
-                    path_name=file.path.name,
-                    stock=stock,
-                    step=leave.step,
-                )
+            what = (
+                say("{rack_id} is planed", rack_id=leave.piece.rack_id)
+                if isinstance(leave, Thin)
+                else say("{stock} is cut", stock=stock)
             )
+            done.append(f"{file.path.name}: {what} ({leave.step})")
     for key, (version, come, plan) in played.came.items():
         if key not in moved.came:
             new = apply_moves(connection, session, version, (come,), plan, at_s)

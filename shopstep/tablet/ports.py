@@ -8,11 +8,14 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
-from typing import Protocol
+from typing import TYPE_CHECKING, Protocol
 
 from shopstep.model.plan import Plan
 from shopstep.present.face import Bench
 from shopstep.workbench import Alarm
+
+if TYPE_CHECKING:
+    from shopstep.voice.hear_news import News, Order
 
 
 class Pictures(Protocol):
@@ -79,8 +82,44 @@ class Secrecy:
 class Speech(Protocol):
     """Makes speech; asked from a thread of its own."""
 
-    def speak(self, sentences: Sequence[str]) -> bytes:
+    def speak(self, sentences: Sequence[str], *, slowly: bool = False) -> bytes:
         """The sentences as WAV (16 bit, mono) of bounded size; empty where nothing can speak."""
+        ...
+
+
+class Ears(Protocol):
+    """Hears what it is fed, beside the server; no call waits."""
+
+    def start(self) -> None:
+        """Begin; news come once it hears, or cannot."""
+        ...
+
+    def order(self, order: Order) -> None:
+        """What it is to do from now on."""
+        ...
+
+    def feed(self, sound: bytes) -> None:
+        """Sound in its place among the orders: 16 kHz, mono, 16 bit."""
+        ...
+
+    def news(self) -> list[News]:
+        """All that it told since the last call; one level for every piece of sound."""
+        ...
+
+    def stop(self) -> None:
+        """Nothing is heard any more."""
+        ...
+
+
+class EarMaker(Protocol):
+    """Makes the ear once a tablet listens."""
+
+    def why_not(self) -> str:
+        """Why nobody can be heard on this machine, in a sentence; empty where they can."""
+        ...
+
+    def open(self, has_ended: str) -> Ears:
+        """A new ear; ``has_ended`` is told where it ends by itself."""
         ...
 
 
@@ -110,3 +149,5 @@ class TabletPlan:
     """Whether alarms are heard during a machine's step too."""
     speech: Speech | None = None
     """What says the card; nothing is spoken where None."""
+    ears: EarMaker | None = None
+    """What hears the tablets' microphones; nobody is heard where None."""

@@ -226,6 +226,11 @@ def _more_rows(bench: Bench, card: StepCard, late: bool) -> Rows:
     return [*rows, ("open summary", say("Where are we")), ("ask else", say("Aside, note, stop"))]
 
 
+def take_labels(bench: Bench) -> list[str]:
+    """Every ready step as a phrase takes it up, by its number from 1."""
+    return [_take_label(bench, step) for step in bench.ready()]
+
+
 def _others(bench: Bench, card: StepCard) -> list[Step]:
     """Steps to be taken besides the one at the bench; none while glue is open."""
     if any(timer.is_most for timer in card.timers):

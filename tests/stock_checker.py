@@ -2,7 +2,8 @@
 
 It works in whole nanometres on plain oblongs: inside the piece, a kerf between neighbours, all
 blanks there, and the order of work holds: boards to rough lengths, then slices and rips over the
-whole of each, then crosscuts; sheets across or along first, always guided by a long enough edge.
+whole of each, then crosscuts; sheets sawn into sections, each of them cut across or along first,
+always guided by a long enough edge.
 """
 
 from __future__ import annotations
@@ -225,20 +226,40 @@ def comes_after(step: str, first: str, needs: dict[str, set[str]]) -> bool:
 
 
 def check_sheet(piece: StockPiece, length_first: set[str]) -> None:
-    """Cut across for what needs its length first; what is left is cut along, edge to edge."""
-    across = [cut for cut in piece.cuts if cut.part in length_first]
-    along = [cut for cut in piece.cuts if cut.part not in length_first]
-    start = 0
+    """Sawn into sections or not, each is cut across for what needs its length first; what is left
+    of it is cut along, edge to edge."""
+    cuts = list(piece.cuts)
+    if not piece.sections:
+        check_part_of_sheet(piece, cuts, (0, piece.length.nm), length_first)
+        return
+    sections = find_sections(piece)
+    assert len(sections) in (2, 3)
+    assert all(end - start >= SHORTEST for start, end in sections)
+    inside = [[c for c in cuts if start <= c.at_length.nm < end] for start, end in sections]
+    assert sum(map(len, inside)) == len(cuts)
+    for own, (start, end) in zip(inside, sections, strict=True):
+        assert own, f"{piece.id} has an empty section"
+        check_part_of_sheet(piece, own, (start + END_TRIM, end - END_TRIM), length_first)
+
+
+def check_part_of_sheet(
+    piece: StockPiece, cuts: list[Cut], ends: tuple[int, int], length_first: set[str]
+) -> None:
+    """Rows right across first, then lanes; the edge along the fence is long enough for both."""
+    start, end = ends
+    assert all(start <= oblong(cut)[0] < oblong(cut)[1] <= end for cut in cuts)
+    across = [cut for cut in cuts if cut.part in length_first]
+    along = [cut for cut in cuts if cut.part not in length_first]
+    width = piece.width.nm
     for at in sorted({cut.at_length.nm for cut in across}):
         assert at >= start
         (length,) = {cut.length.nm for cut in across if cut.at_length.nm == at}
-        assert piece.width.nm >= length or at + length == piece.length.nm
+        assert width >= max(length, SHORTEST) or at + length == piece.length.nm
         start = at + length + piece.kerf.nm
     assert all(cut.at_length.nm >= start for cut in along)
     lanes = {(cut.at_width.nm, cut.width.nm) for cut in along}
     assert all(b[0] - sum(a) >= piece.kerf.nm for a, b in pairwise(sorted(lanes)))
-    edge = piece.length.nm - start
-    assert all(edge >= width or width == piece.width.nm for _, width in lanes)
+    assert all(end - start >= max(wide, SHORTEST) or wide == width for _, wide in lanes)
 
 
 LEAST = {

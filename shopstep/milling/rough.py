@@ -1,4 +1,5 @@
-"""Steps before the first rip: boards to rough lengths at trestles, and one straight edge on each.
+"""Steps before the first rip: boards to rough lengths at trestles, and one straight edge on each;
+sheets to sections, where they are sawn.
 
 Imports ``shopstep.model``.
 """
@@ -38,7 +39,7 @@ def sectioned_boards(pieces: Iterable[StockPiece]) -> dict[str, tuple[StockPiece
 def name_boards(pieces: Iterable[StockPiece]) -> dict[str, str]:
     """What is written on each rough length: A, B, C…; rack pieces keep their own id.
 
-    Beside such boards also those off the rack that are ripped as they are.
+    Beside such boards also those that are cut as they are: off the rack, or whole sheets.
     """
     boards = tuple(pieces)
     sawn = {board.material for board in boards if board.sections}
@@ -50,7 +51,7 @@ def name_boards(pieces: Iterable[StockPiece]) -> dict[str, str]:
             names[board.id] = f"{REST}{names[whole]}"
         elif board.from_rack and board.material in sawn:
             names[board.id] = board.id
-        elif board.sections:
+        elif board.material in sawn:
             names[board.id] = _letter(bought)
             bought += 1
     return names
@@ -121,6 +122,57 @@ def _say_snipe(boards: tuple[StockPiece, ...], names: Mapping[str, str], display
             called=", ".join(called),
         )
         for snipe, called in off.items()
+    )
+
+
+def section_kind(
+    material: str, sheets: tuple[StockPiece, ...], names: Mapping[str, str], display: str
+) -> StepKind:
+    """Sawing sheets of one material into sections that are laid out each by itself.
+
+    ``sheets``: all of the material, also those that stay whole.
+    """
+    sawn = tuple(sheet for sheet in sheets if sheet.sections)
+    whole = [names[sheet.id] for sheet in sheets if not sheet.sections]
+    lengths = Counter(length for sheet in sawn for length in sheet.sections)
+    said = say_by_board(sawn, names, display)
+    if len(said) > LONGEST_LIST:
+        said = say("in all {lengths}, as they are drawn", lengths=_say_lengths(lengths, display))
+    if whole:
+        named = ", ".join(whole)
+        said += (
+            say("; {sheets} stay whole", sheets=named)
+            if len(whole) > 1
+            else say("; {sheet} stays whole", sheet=named)
+        )
+    return make_kind(
+        f"rough_cut/{material}",
+        title=say("Sections: {words}", words=_words(material)),
+        text=(
+            say(
+                "Sheet on battens, both sides of the cut held up, good face down. Pencil each cut "
+                "square across, clamp a straightedge, run the saw along it: {said}. "
+                "Write the sheet's letter on each.",
+                said=said,
+            )
+        ),
+        why=(
+            say(
+                "Cut each its own way, sections hold what a sheet cut one way does not. Each is "
+                "half an inch longer than its parts, so that both ends can be cut square."
+            )
+        ),
+        numbers=tuple(
+            Number(say_count("section, {n} piece", "section, {n} pieces", count), length)
+            for length, count in sorted(lengths.items(), reverse=True)
+        ),
+        parts=(),
+        tool=HAND_SAW,
+        checks=(
+            Check("lettered", say("Has each section its sheet's letter?"), None, ZERO),
+            Check("square", say("Are both diagonals of each section equal?"), None, ZERO),
+        ),
+        duration_s=estimate_s("straightedge", sum(lengths.values())),
     )
 
 

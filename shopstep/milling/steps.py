@@ -18,6 +18,7 @@ from shopstep.milling.rough import (
     edge_kind,
     name_boards,
     rough_kind,
+    section_kind,
     sectioned_boards,
     trace_parts,
 )
@@ -39,12 +40,14 @@ def derive_steps(
     pieces: tuple[StockPiece, ...],
     joints: tuple[Joint, ...] = (),
     planer: Planer | None = None,
+    sheets: frozenset[str] = frozenset(),
 ) -> tuple[tuple[StepKind, ...], tuple[Step, ...]]:
     """Step kinds and batch steps of the milling, in working order; cautions come later.
 
     ``pieces`` is what everything is cut from: boards that are too thick are planed first, whole
     (``planer``), then all are cut into rough lengths that get a straight edge. ``joints`` tell
-    which channels something goes into. Handed parts are marked before the first feature is cut into
+    which channels something goes into, ``sheets`` which materials are no boards: some of them are
+    sawn into sections first. Handed parts are marked before the first feature is cut into
     them. After setups that need the guard off, putting it back is a step of its own, and all later
     saw steps need it. Setups with the guard off and the step that puts it back follow each other at
     once, so that no evening ends with the guard off.
@@ -54,7 +57,7 @@ def derive_steps(
     line = _Line(milling, parts, telling)
     if planer is not None:
         line.add_planing(pieces, planer)
-    line.add_boards(pieces)
+    line.add_boards(pieces, sheets)
     for setup in milling.setups:
         if setup.kind == PLANE:
             continue
@@ -132,17 +135,21 @@ class _Line:
             for material in {materials[op.part] for op in own}:
                 self.boards.setdefault(material, _Boards()).ready.append(step)
 
-    def add_boards(self, pieces: tuple[StockPiece, ...]) -> None:
-        """Rough lengths and a straight edge for each material that is sold in boards.
+    def add_boards(self, pieces: tuple[StockPiece, ...], sheets: frozenset[str]) -> None:
+        """Rough lengths and a straight edge for each material that is sold in boards; sections of
+        ``sheets``.
 
         Boards that were added since are not among them: the lists on the cards stay as they were.
         """
         names, display = name_boards(pieces), self.telling.display
-        own = (piece for piece in pieces if not piece.is_added)
+        own = tuple(piece for piece in pieces if not piece.is_added)
         for material, boards in sectioned_boards(own).items():
             ready = self.boards.setdefault(material, _Boards()).ready
-            rough = rough_kind(material, boards, names, display)
-            ready[:] = [self._add(rough, tuple(ready), ())]
+            kind = rough_kind(material, boards, names, display)
+            if material in sheets:
+                every = tuple(piece for piece in own if piece.material == material)
+                kind = section_kind(material, every, names, display)
+            ready[:] = [self._add(kind, tuple(ready), ())]
             edge = edge_kind(material, boards, display)
             if edge:
                 step = self._add(edge, ready, (TABLE_SAW,))

@@ -85,8 +85,8 @@ class StockPiece:
     cuts: tuple[Cut, ...]
     kerf: Length
     sections: tuple[Length, ...] = ()
-    """Rough lengths that a board is cut into before it is ripped, from its lower end on, a kerf
-    between them; empty where it is ripped as it is, and for sheets and rolls."""
+    """Rough lengths that a board is cut into before it is ripped, or sections that a sheet is sawn
+    into first, from its lower end on, a kerf between them; empty where it is cut as it is."""
     is_added: bool = False
     """Whether it was laid out for the batch after the boards of its material were cut up."""
     rack_id: str = ""

@@ -142,8 +142,9 @@ def _chain_rooms(
         *air.findings,
     )
     _refuse_on_stop(findings)
+    sheets = frozenset(m.id for m in design.materials if m.form is Form.SHEET)
     kinds, steps = derive_steps(
-        milling, design.parts, display, stock.pieces, design.joints, request.shop.planer
+        milling, design.parts, display, stock.pieces, design.joints, request.shop.planer, sheets
     )
     refuse_taken_names(request, kinds, design.outline)
     watches = watch_cuts(fitting.fits)
@@ -172,7 +173,7 @@ def _chain_rooms(
         findings = (
             *findings,
             *right.findings,
-            *tell_rough_lengths(stock.pieces, done, display),
+            *tell_rough_lengths(stock.pieces, done, display, sheets),
             *tell_lots(before, done, kinds),
             *tell_cut_parts(before, done, follow.wanted[None]),
             *(() if request.readings else tell_done_steps(before, done, outline.kinds)),

@@ -23,9 +23,13 @@ from shopstep.words import say
 
 
 def tell_rough_lengths(
-    pieces: tuple[StockPiece, ...], done: frozenset[str], display: str
+    pieces: tuple[StockPiece, ...],
+    done: frozenset[str],
+    display: str,
+    sheets: frozenset[str] = frozenset(),
 ) -> tuple[Finding, ...]:
-    """Boards that the batch needs since the rough cut of their material: no card cuts them up."""
+    """Boards, or pieces of ``sheets`` (ids of materials), that the batch needs since the rough cut
+    of their material: no card cuts them up."""
     names = name_boards(pieces)
     told = []
     for material in dict.fromkeys(piece.material for piece in pieces if piece.is_added):
@@ -38,11 +42,15 @@ def tell_rough_lengths(
             say("{names} as it is", names=names[board.id]) for board in added if not board.sections
         ]
         words = material.replace("_", " ").replace(BUILD_MARK, ", ")
+        what, care = say("rough lengths"), say(", an edge straight on each")
+        if material in sheets:
+            what, care = say("sections"), ""
         text = say(
-            "The rough lengths of {words} are cut, and not all parts as they are wanted now come "
-            "out of them. Take besides, with the cautions of the saws, an edge straight on each: "
-            "{more}.",
+            "The {what} of {words} are cut, and not all parts as they are wanted now come "
+            "out of them. Take besides, with the cautions of the saws{care}: {more}.",
+            what=what,
             words=words,
+            care=care,
             more="; ".join(more),
         )
         told.append(_finding(text, material))

@@ -64,7 +64,7 @@ def is_rough_cut(material: str, done: frozenset[str]) -> bool:
 
 @dataclass(frozen=True, slots=True)
 class CutBoards:
-    """The boards of materials that are cut up already, as they were laid out."""
+    """The boards and sheets of materials that are cut up already, as they were laid out."""
 
     pieces: tuple[StockPiece, ...] = ()
     ripped: frozenset[str] = frozenset()
@@ -88,6 +88,8 @@ def boards_cut(before: Plan, done: frozenset[str], found: frozenset[str]) -> Cut
     pieces = tuple(
         piece
         for piece in before.stock
-        if piece.material in begun and forms[piece.material] is Form.BOARD and piece.id not in found
+        if piece.material in begun
+        and forms[piece.material] is not Form.ROLL
+        and piece.id not in found
     )
     return CutBoards(pieces, ripped, planed - sawn, frozenset(forms) if planed else begun)

@@ -99,15 +99,17 @@ def _piece(drawing: Drawing, scale: _Scale, display: str) -> str:
 
 
 def _ends(drawing: Drawing, scale: _Scale, display: str) -> list[str]:
-    """Where the piece is cut right across, measured from its left end."""
+    """Where the piece is cut right across, measured from its left end; thickest where it is sawn
+    through before all else."""
     piece, bottom = drawing.piece, scale.top + scale.down(drawing.piece.width)
     found: list[str] = []
     last = -100.0
-    for _, end in drawing.sections:
+    sawn = drawing.sawn_at if drawing.form is Form.SHEET else ()
+    for end in sorted({end for _, end in drawing.sections} | set(sawn)):
         if end >= piece.length:
             continue
         x = _LEFT + scale.across(end)
-        kerf = max(1.0, scale.across(piece.kerf))
+        kerf = max(4.0 if end in sawn else 1.0, scale.across(piece.kerf))
         found.append(
             f'<line x1="{x + kerf / 2:.2f}" x2="{x + kerf / 2:.2f}" y1="{scale.top - 3:.2f}" '
             f'y2="{bottom + 4:.2f}" stroke="#a01010" stroke-width="{kerf:.2f}"/>'

@@ -4,9 +4,9 @@
     python -m tests.make_words FILE.po    compiles a translation beside it: FILE.mo
 
 Sentences are found without running anything where they stand as literals in ``say``,
-``say_count`` and ``to_say`` (and ``say`` of the tablet's scripts); rows of the tables in ``TABLES``
-are read from the loaded module, for some are put together there. Each sentence has the file it
-stands in, and that file's first line as a note.
+``say_count`` and ``to_say``, in ``worded`` of the tablet's scripts and in ``[[…]]`` of its pages;
+rows of the tables in ``TABLES`` are read from the loaded module, for some are put together there.
+Each sentence has the file it stands in, and that file's first line as a note.
 """
 
 from __future__ import annotations
@@ -21,10 +21,13 @@ from importlib import import_module
 from pathlib import Path
 from typing import Any
 
+import click
 from babel.messages.catalog import Catalog
 from babel.messages.mofile import write_mo
 from babel.messages.pofile import read_po, write_po
 
+from shopstep.cli.help_words import help_texts
+from shopstep.cli.main import cli
 from shopstep.words import PLAIN, speak
 
 ROOT = Path(__file__).parent.parent
@@ -41,14 +44,20 @@ TABLES: tuple[tuple[str, str, tuple[str, ...]], ...] = (
     ("safety.leaving_rows", "LEAVING_ROWS", ("text",)),
 )
 """Tables whose rows are sentences: module, name, and the fields that are shown."""
-_SCRIPT_WORDS = re.compile(r"\bsay\((\"(?:[^\"\\]|\\.)*\")")
+_SCRIPT_WORDS = re.compile(r"\bworded\(\s*(\"(?:[^\"\\]|\\.)*\")")
+_PAGE_WORDS = re.compile(r"\[\[([^\[\]]{3,})\]\]")
 _CODE = re.compile(r"[a-z0-9]+(?:_[a-z0-9]+)+|shopstep .*|")
 
 
 def gather() -> dict[Message, set[str]]:
     """Every sentence, and the files that it stands in."""
     found: dict[Message, set[str]] = {}
-    for message, place in [*_from_sources(), *_from_scripts(), *_from_tables()]:
+    for message, place in [
+        *_from_sources(),
+        *_from_scripts(),
+        *_from_tables(),
+        *_from_commands(),
+    ]:
         if message and not (isinstance(message, str) and not re.search(r"[^\W\d_]", message)):
             found.setdefault(message, set()).add(place)
     return found
@@ -93,9 +102,13 @@ def _strings(node: ast.AST) -> Iterator[str]:
 
 
 def _from_scripts() -> Iterator[tuple[Message, str]]:
-    for path in sorted((ROOT / "shopstep" / "tablet" / "web").glob("*.js")):
-        for match in _SCRIPT_WORDS.finditer(path.read_text(encoding="utf-8")):
-            yield json.loads(match[1]), path.relative_to(ROOT).as_posix()
+    web = ROOT / "shopstep" / "tablet" / "web"
+    for path in sorted([*web.glob("*.js"), *web.glob("*.html")]):
+        text, place = path.read_text(encoding="utf-8"), path.relative_to(ROOT).as_posix()
+        if path.suffix == ".html":
+            yield from ((match[1], place) for match in _PAGE_WORDS.finditer(text))
+        else:
+            yield from ((json.loads(match[1]), place) for match in _SCRIPT_WORDS.finditer(text))
 
 
 def _from_tables() -> Iterator[tuple[Message, str]]:
@@ -104,6 +117,18 @@ def _from_tables() -> Iterator[tuple[Message, str]]:
         place = f"shopstep/{module.replace('.', '/')}.py"
         for row in _rows(getattr(import_module(f"shopstep.{module}"), name)):
             yield from ((getattr(row, field), place) for field in shown if hasattr(row, field))
+
+
+def _from_commands() -> Iterator[tuple[Message, str]]:
+    """Help of all commands and options; read off the commands, as click has cleaned it."""
+    root = cli
+    context = click.Context(root)
+    yield root.help or "", "shopstep/cli/main.py"
+    for name in root.list_commands(context):
+        command = root.get_command(context, name)
+        if command is not None and command.callback is not None:
+            place = f"{command.callback.__module__.replace('.', '/')}.py"
+            yield from ((text, place) for text in help_texts(command))
 
 
 def _rows(table: Any) -> Iterator[Any]:
@@ -136,6 +161,8 @@ _HEADER = """\
 
 def _note(place: str) -> str:
     path = ROOT / place
+    if path.suffix == ".html":
+        return "A page of the tablet."
     if path.suffix == ".js":
         first = path.read_text(encoding="utf-8").partition("\n")[0]
         return first.removeprefix("//").strip()

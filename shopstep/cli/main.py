@@ -13,7 +13,7 @@ import click
 from shopstep.cli.output import say_problem
 from shopstep.wiring.languages import speak_as_chosen
 from shopstep.wiring.problems import ExitCode, Problem, plain_problems
-from shopstep.words import say
+from shopstep.words import manner, say
 
 _ROOMS = {
     "demo": "demo_command",
@@ -93,7 +93,19 @@ class LateGroup(click.Group):
         found: click.Command = getattr(
             import_module(f"shopstep.cli.{room}"), f"{cmd_name.replace('-', '_')}_command"
         )
-        return found
+        if manner().catalogue is None:
+            return found
+        from shopstep.cli.help_words import in_words
+
+        return in_words(found)
+
+    def get_help(self, ctx: click.Context) -> str:
+        """As click does, in the language that is spoken."""
+        english, self.help = self.help, say(self.help or "")
+        try:
+            return super().get_help(ctx)
+        finally:
+            self.help = english
 
     def resolve_command(
         self, ctx: click.Context, args: list[str]

@@ -200,27 +200,25 @@ def _speak_plainly(_: click.Context, __: click.Parameter, asked: bool) -> bool:
 
 def now_option(command: F) -> F:
     """Fix the clock."""
-    text = say("Take this moment for now (ISO 8601), for scripts and tests.")
+    text = "Take this moment for now (ISO 8601), for scripts and tests."
     return _apply(command, (click.option("--now", metavar="ISO-TIME", help=text),))
 
 
 def far_option(command: F) -> F:
     """The distance view."""
-    text = say("Verb and numbers as large as they go, to be read from two steps away.")
+    text = "Verb and numbers as large as they go, to be read from two steps away."
     return _apply(command, (click.option("--far", "is_far", is_flag=True, help=text),))
 
 
 def speak_option(command: F) -> F:
     """The card is spoken."""
-    text = say(
-        "Say each card as it opens, and alarms; also speak = true under [voice] in the settings."
-    )
+    text = "Say each card as it opens, and alarms; also speak = true under [voice] in the settings."
     return _apply(command, (click.option("--speak", "speaks", is_flag=True, help=text),))
 
 
 def listen_option(command: F) -> F:
     """The person is heard."""
-    text = say(
+    text = (
         "Hear phrases: push (alone: push) after a key or a tap, armed also after each card; also "
         'listen = "push" under [voice] in the settings.'
     )
@@ -237,7 +235,7 @@ def listen_option(command: F) -> F:
 
 def plain_option(command: F) -> F:
     """Line by line instead of the screen."""
-    text = say("Line by line; also what happens without a terminal.")
+    text = "Line by line; also what happens without a terminal."
     return _apply(command, (click.option("--plain", is_flag=True, help=text),))
 
 

@@ -255,11 +255,23 @@ _LABELS = to_say(
 
 NAMES = to_say(
     (
-        *("slice", "rip", "rip thin", "sheet cut", "straightedge", "crosscut", "crosscut hand"),
+        *(
+            "rough cut",
+            "edge",
+            "guard",
+            "mark",
+            "slice",
+            "rip",
+            "rip thin",
+            "sheet cut",
+            "straightedge",
+            "crosscut",
+            "crosscut hand",
+        ),
         *("groove", "rabbet", "rabbet end", "dado", "fingers", "notch", "bevel rip", "mitre"),
         *("rout", "rout rabbet", "recess", "hand cut", "drill", "snip", "knife cut", "shear"),
         *("fence", "height", "width", "depth", "length", "stop", "angle", "tilt", "pitch", "bit"),
-        *("guide", "last pass", "stop start", "stop end", "edge"),
+        *("guide", "last pass", "stop start", "stop end"),
         *("table saw", "router", "drill press", "drill driver", "brad nailer", "staple gun"),
         *("hand saw", "hand plane", "chisel", "knife", "snips", "brush", "glue", "hand"),
         *("from piece", "to piece", "from pass", "to pass", "first pass to", "thickness"),

@@ -187,7 +187,7 @@ def _stages(plan: Plan, *, of_unit: bool) -> list[str]:
 
 
 def _stage_words(stage: str) -> str:
-    return stage.replace("_", " ")
+    return say(stage.replace("_", " "))
 
 
 def _cells(plan: Plan, standings: dict[str, Standing]) -> dict[tuple[int | None, str], Cell]:

@@ -37,7 +37,7 @@ from shopstep.present.summary import summary_lines
 from shopstep.session.around import glue_up, seconds_of
 from shopstep.session.flow import index_plan
 from shopstep.units import format_clock
-from shopstep.words import say, to_say
+from shopstep.words import manner, say, to_say
 
 AFTER_READING = frozenset({"done", "start", "measure", "accept", "ack"})
 """Actions that wait until the last words of the card were in sight."""
@@ -189,6 +189,7 @@ def _measure(card: StepCard, display: str) -> Values | None:
                 "text": f"{check.text}: {check.expected} {check.tolerance}".strip(),
                 "unit": display,
                 "where": check.asks_where,
+                "point": manner().point,
             }
     return None
 

@@ -29,9 +29,8 @@ def speak_as_chosen(environment: Mapping[str, str] = os.environ) -> str:
     words = Manner()
     if file is not None:
         words, trouble = _open_catalogue(file)
-    usual = chosen["locale"] or _first(environment, ("LC_ALL",))
-    numbers = usual or _first(environment, ("LC_NUMERIC", "LANG"))
-    dates = usual or _first(environment, ("LC_TIME", "LANG"))
+    numbers = chosen["locale"] or _first(environment, ("LC_ALL", "LC_NUMERIC", "LANG"))
+    dates = chosen["locale"] or _first(environment, ("LC_ALL", "LC_TIME", "LANG"))
     point, doubt = _point(numbers or chosen["language"])
     place, other_doubt = _dates(dates or chosen["language"])
     speak(replace(words, point=point, dates=place))

@@ -2,6 +2,11 @@
 
 const NUMBER = /\d+( \d+\/\d+)?( (in|mm|ft|min|h|%)\b)?/g;
 
+/** A sentence with its places filled; the server puts other languages in where it stands. */
+export function worded(text, places = {}) {
+  return text.replaceAll(/\{(\w+)\}/g, (found, name) => places[name] ?? found);
+}
+
 /** The text with its numbers in one piece, never broken at the end of a line. */
 export function unbroken(text) {
   return text.replace(NUMBER, (found) => found.replaceAll(" ", "\u00a0"));
@@ -23,7 +28,7 @@ export function spokenOf(node) {
 export function wordsOf({ headline, numbers, sentence, cautions, manual, hand, checks, following, mode }) {
   const before = cautions.map(cautionOf);
   const isCaution = mode === "caution";
-  const head = isCaution ? element("p", `Before: ${headline}`, "quiet") : element("h1", headline);
+  const head = isCaution ? element("p", worded("Before: {headline}", { headline }), "quiet") : element("h1", headline);
   const parts = isCaution ? [head, ...before] : [head];
   if (isCaution) return [...parts, element("p", manual, "quiet")];
   if (numbers.length) parts.push(numbersOf(numbers));
@@ -31,7 +36,7 @@ export function wordsOf({ headline, numbers, sentence, cautions, manual, hand, c
   parts.push(...before);
   parts.push(...checks.map(([text, standing]) => element("p", text, "check", standing || "plain")));
   parts.push(...hand.map((text) => element("p", text)));
-  if (following) parts.push(element("p", `Then: ${following}`, "quiet"));
+  if (following) parts.push(element("p", worded("Then: {following}", { following }), "quiet"));
   return parts;
 }
 

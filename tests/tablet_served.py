@@ -98,6 +98,11 @@ class Served:
         value = cookies.sign(self._book.secret(), device.id, int(time.time()))
         return Web(self.server.port, f"{cookies.NAME}={value}")
 
+    def let_all_go(self) -> None:
+        """No device is paired any more."""
+        for device in self._book.all():
+            assert self._book.let_go(device.name)
+
     def stop(self) -> None:
         """Close everything."""
         self._wait(self.server.stop())

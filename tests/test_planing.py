@@ -6,13 +6,14 @@ arithmetic.
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from shopstep.milling import plan_milling
+from shopstep.milling import divide_long, plan_milling
 from shopstep.milling.planing import passes
 from shopstep.model.material import Form
 from shopstep.model.operation import PLANE
@@ -166,6 +167,18 @@ def test_a_planed_board_is_given_a_straight_edge_and_loses_its_ends() -> None:
     assert any(kind.id == "edge/board" for kind in made.kinds)
 
 
+def test_boards_of_several_widths_get_their_edge_at_a_fence_each() -> None:
+    """A bought 1×6 and a rough board: each 1/8 in less than it is wide."""
+    made = plan(board("R1", "72", "7 1/4", "1"), units=2)
+    assert planed(made) == ["R1"]
+    edge = next(kind for kind in made.kinds if kind.id == "edge/board")
+    shown = {number.label: number.value for number in edge.numbers}
+    assert shown["fence for R1"] == inch("7 1/8")
+    assert shown["fence for A"] == inch("5 3/8")
+    assert "Fence 7 1/8 in for R1, 5 3/8 in for A" in edge.text
+    assert edge.cautions[0].id == "saw_rip_narrow"
+
+
 def test_a_machine_without_snipe_takes_nothing_off_the_ends() -> None:
     made = plan(THICK, planer=replace(PLANER, snipe=Length(0)))
     (piece,) = [piece for piece in made.stock if piece.planed_from]
@@ -186,6 +199,27 @@ def test_drawing_list_and_document_say_it() -> None:
     entry = stock["R1"]["planed"]
     assert [entry[key]["text"] for key in ("from", "to", "snipe")] == ["1 in", "3/4 in", "3 in"]
     assert all(other["planed"] is None for name, other in stock.items() if name != "R1")
+
+
+def test_the_title_of_a_planed_board_stays_inside_the_picture() -> None:
+    """Bold letters are at most 0.62 of their height wide, by the fonts that are usual."""
+    made = plan(board("R1", "90", "7 1/4", "1", ("40", "42")))
+    titles = re.findall(r'font-size="([\d.]+)" font-weight="bold">([^<]+)<', cuts_svg(made))
+    said = [(float(size), text) for size, text in titles if "plane to" in text]
+    assert said
+    assert all(size >= 9 and size * 0.62 * len(text) <= 1010 for size, text in said)
+
+
+def test_long_planing_stands_in_lots_of_passes_and_the_last_one_has_the_steps_name() -> None:
+    made = plan(board("R1", "50", "7 1/4", "1"), board("R2", "50", "7 1/4", "7/8"))
+    kind = kind_of(made)
+    (step,) = [step for step in made.steps if step.kind == kind.id]
+    kinds, steps = divide_long((kind,), (step,), 30 * 60)
+    assert [each.id for each in steps] == [f"{step.id}#1", step.id]
+    assert [
+        [(n.label, n.value) for n in each.numbers if n.label in ("from pass", "to pass")]
+        for each in kinds
+    ] == [[("from pass", 1), ("to pass", 4)], [("from pass", 5), ("to pass", 8)]]
 
 
 def test_a_metric_plan_speaks_of_millimetres() -> None:

@@ -166,8 +166,23 @@ def test_a_refusal_is_told_and_it_goes_on_listening(start: Start) -> None:
     assert told == {
         "kind": "heard", "taken": False, "text": "Not sure enough: so so.", "words": "mark it done",
     }  # fmt: skip
-    assert tells(link, ears, judged(ears, "hold"))["taken"]
+    link.send(b"")
+    wait_until(lambda: Order(None, is_cut=True) in ears.orders, "the end is judged")
+    ears.waiting += [judged(ears, "hold"), CALM, CALM]
+    assert link.next("heard")["taken"]
+    link.rest()
     assert kinds(served.bench) == ["HoldBatch"]
+
+
+def test_a_reason_is_not_followed_by_nobody_was_heard(start: Start) -> None:
+    served, ears = start(FakeBench(STEP))
+    link = opened(served, ears)
+    tells(link, ears, Judged(_about(ears), "", None, "That was no phrase of this card."))
+    link.send(b"")
+    wait_until(lambda: Order(None, is_cut=True) in ears.orders, "the end is judged")
+    ears.waiting += [CALM, CALM]
+    assert "nobody" not in [told["kind"] for told in link.rest()]
+    assert link.code == 1000
 
 
 def _about(ears: FedEars) -> int:
@@ -311,13 +326,23 @@ def test_one_tablet_listens_and_the_other_is_told(start: Start) -> None:
     assert kinds(served.bench) == ["FinishStep"]
 
 
+def test_what_a_device_said_that_is_let_go_meanwhile_does_nothing(start: Start) -> None:
+    served, ears = start(FakeBench(STEP))
+    link = opened(served, ears)
+    served.let_all_go()
+    ears.waiting.append(judged(ears, "done"))
+    link.rest()
+    assert not any(told.get("taken") for told in link.told)
+    assert served.bench.commands == []
+
+
 def test_an_ear_that_ends_says_so_and_the_next_opening_has_a_new_one(start: Start) -> None:
     served, ears = start(FakeBench(STEP))
     link = opened(served, ears)
     ears.waiting.append(Trouble("Hearing cannot be started."))
     assert link.next("trouble")["text"] == "Hearing cannot be started."
     link.rest()
-    assert ears.is_stopped
+    wait_until(lambda: ears.is_stopped, "it is let go")
     link = EarLink.open(served.paired_web(), 7)
     link.next("open")
     link.close()

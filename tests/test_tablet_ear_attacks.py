@@ -144,6 +144,15 @@ def test_a_foreign_page_is_not_heard_although_it_has_the_pass(
     assert EarLink.open(target.web, version(target), Host="evil.example").status == 421
 
 
+def test_only_the_cards_page_may_ask_for_the_microphone(target: Target) -> None:
+    for path in ("/", "/pair", "/terminal", "/ear.js", "/ear?seen=1", "/card"):
+        policy = target.web.ask(path).headers["permissions-policy"]
+        assert ("microphone=(self)" in policy) == (path == "/"), path
+        assert ("microphone=()" in policy) == (path != "/"), path
+    assert target.web.ask("/ear?seen=1").status == 400
+    assert target.web.ask("/ear?seen=1", "POST", QUIET).status == 405
+
+
 @pytest.mark.parametrize("seen", ["", "x", "-1", "1.5", "9" * 16, "1&seen=2", "1&way=x", "%00"])
 def test_a_card_that_is_no_number_is_none(target: Target, seen: str) -> None:
     link = EarLink.open(target.web, seen)

@@ -90,6 +90,14 @@ def browser(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Browser]:
         yield started
 
 
+@pytest.fixture(autouse=True)
+def _put_away(browser: Browser) -> Iterator[None]:
+    """The tablets of a test listen no longer than it."""
+    yield
+    for context in browser.contexts:
+        context.close()
+
+
 @pytest.fixture
 def ears() -> FedEars:
     """An ear that is ready and has judged all that it was fed."""
@@ -275,8 +283,9 @@ def test_beside_a_machine_it_says_that_it_cannot_hear(
     listens(page)
     grammar_of(ears)
     ears.waiting.append(LOUD)
-    expect(page.locator("#talk-more")).to_have_text("too loud to hear: tap instead")
-    expect(page.locator("#heard")).to_contain_text("Cannot hear")
+    expect(page.locator("#talk-word")).to_have_text("TOO LOUD")
+    expect(page.locator("#talk-more")).to_have_text("tap instead")
+    expect(page.locator("#heard")).to_contain_text("I cannot hear")
     expect(page.locator("body.too-loud")).to_be_attached()
     is_accessible(page)
     page.wait_for_timeout(400)
@@ -299,6 +308,7 @@ def test_a_number_is_shown_large_and_answered_by_a_tap(
     assert value.evaluate("(shown) => parseFloat(getComputedStyle(shown).fontSize)") >= 96
     expect(page.locator("#asked")).to_contain_text("for difference of the diagonals?")
     expect(page.locator("#asked")).to_contain_text(PHRASES["yes"])
+    expect(page.locator("#asked .timer")).to_contain_text("clamps, unit 2")
     assert served.bench.commands == []
     is_accessible(page)
     for text, small, is_outside in page.evaluate(OUTSIDE_BUTTONS):
@@ -310,11 +320,25 @@ def test_a_number_is_shown_large_and_answered_by_a_tap(
     page.locator(f'[data-act="{answer}"]').tap()
     expect(page.locator("#asked")).to_be_hidden()
     expect(page.locator("body > #talk")).to_be_visible()
+    expect(page.locator("#card .timer")).to_be_visible()
     if answer == "heard yes":
         wait_until(lambda: len(served.bench.commands) == 1, "it was noted")
     page.wait_for_timeout(400)
     done = [type(command).__name__ for command in served.bench.commands]
     assert done == (["TakeMeasure"] if answer == "heard yes" else [])
+
+
+@pytest.mark.parametrize(("action", "words"), [("why", STEP.why), ("number", "fence 12 3/8 in")])
+def test_what_is_asked_for_by_voice_stands_on_a_page(
+    browser: Browser, served: Served, ears: FedEars, action: str, words: str
+) -> None:
+    page = paired(browser, served).page
+    page.locator("#talk-button").tap()
+    listens(page)
+    judge(ears, action)
+    expect(page.locator("#page")).to_contain_text(words)
+    is_shut(page)
+    assert served.bench.commands == []
 
 
 def test_armed_it_listens_after_each_card_but_never_while_it_sounds(

@@ -42,7 +42,7 @@ def with_planing(
 
     It comes before all else and needs nothing, so each such setup is one more than the fewest.
     """
-    thick = [piece for piece in pieces if piece.planed_from]
+    thick = [piece for piece in pieces if piece.planed_from and not piece.late]
     if not thick or planer is None:
         return milling
     known = {material.id: material.thickness for material in materials}
@@ -100,7 +100,9 @@ def boards_of(
     found = {
         piece.rack_id or piece.id: piece
         for piece in pieces
-        if piece.planed_from and any((cut.part, cut.hand) in owners for cut in piece.cuts)
+        if piece.planed_from
+        and not piece.late
+        and any((cut.part, cut.hand) in owners for cut in piece.cuts)
     }
     return tuple(sorted(found.values(), key=lambda piece: (-piece.planed_from.nm, piece.id)))
 

@@ -202,31 +202,53 @@ def _words(material: str) -> str:
     return material.replace("_", " ").replace(BUILD_MARK, ", ")
 
 
-def edge_kind(material: str, boards: tuple[StockPiece, ...], display: str) -> StepKind | None:
-    """One straight edge on each rough length that is ripped; None where no edge is trimmed."""
-    fences = [fence for board in boards for fence in _edge_fences(board)]
+def edge_kind(
+    material: str, boards: tuple[StockPiece, ...], names: Mapping[str, str], display: str
+) -> StepKind | None:
+    """One straight edge on each rough length that is ripped; None where no edge is trimmed.
+
+    Rough boards of the rack may be wider or narrower than those that are bought.
+    """
+    fences: dict[Length, list[str]] = {}
+    for board in boards:
+        for fence in _edge_fences(board):
+            fences.setdefault(fence, []).append(names[board.id])
     if not fences:
         return None
-    fence = format_length(fences[0], display)
+    count = sum(map(len, fences.values()))
+    said = ", ".join(
+        f"{format_length(fence, display)}{_for_boards(fences, called)}"
+        for fence, called in fences.items()
+    )
     return make_kind(
         f"edge/{material}",
         title=say("Straight edge: {words}", words=_words(material)),
         text=(
             say(
-                "Fence {fence}, {tooth}. The better edge to the fence: a first cut takes the other "
+                "Fence {said}, {tooth}. The better edge to the fence: a first cut takes the other "
                 "edge off, rounded corner and all. Mark the fresh edge: it runs along fence or "
-                "block from now on. {fences} × rough length.",
-                fence=fence,
+                "block from now on. {count} × rough length.",
+                said=said,
                 tooth=say(TOOTH),
-                fences=len(fences),
+                count=count,
             )
         ),
         why=say("A rounded or crooked edge would go into every part that is measured from it."),
-        numbers=(Number("fence", fences[0]), piece_number(len(fences))),
+        numbers=(
+            *(Number(f"fence{_for_boards(fences, called)}", f) for f, called in fences.items()),
+            piece_number(count),
+        ),
         parts=(),
         tool=TABLE_SAW,
         checks=(Check("straight", say("Does a straightedge show no light?"), None, ZERO),),
-        duration_s=estimate_s("edge", len(fences)),
+        duration_s=estimate_s("edge", count),
+    )
+
+
+def _for_boards(fences: Mapping[Length, list[str]], called: list[str]) -> str:
+    """Which boards a fence is for, where there is more than one fence."""
+    return (
+        say(" for {boards}", boards=", ".join(dict.fromkeys(called))) if len(fences) > 1 else ""
     )
 
 

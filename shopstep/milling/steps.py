@@ -150,7 +150,7 @@ class _Line:
                 every = tuple(piece for piece in own if piece.material == material)
                 kind = section_kind(material, every, names, display)
             ready[:] = [self._add(kind, tuple(ready), ())]
-            edge = edge_kind(material, boards, display)
+            edge = edge_kind(material, boards, names, display)
             if edge:
                 step = self._add(edge, ready, (TABLE_SAW,))
                 self.guard.note_on(TABLE_SAW, step, ready)

@@ -97,6 +97,8 @@ class StockPiece:
     """How thick it is before it is planed to its material's thickness; zero: it is not planed."""
     snipe: Length = ZERO
     """Of a planed one: what is cut off each end of the whole board; not in its length here."""
+    late: bool = False
+    """Of a planed one: laid out after the batch had been at the planer; no card planes it."""
 
 
 class Measure(StrEnum):

@@ -47,7 +47,7 @@ from shopstep.planner.handing import with_hands, with_turns
 from shopstep.planner.helping import tell_help
 from shopstep.planner.keeping import done_kinds, keep_asked, keep_done, with_unit_kinds
 from shopstep.planner.placed_work import place_work
-from shopstep.planner.planing import Planing, without_planed
+from shopstep.planner.planing import Planing, as_sold_here, without_planed
 from shopstep.planner.pricing import with_prices
 from shopstep.planner.putting_right import PutRight, need_put_right, put_right
 from shopstep.planner.racking import named_on_rack, offer_rack
@@ -111,6 +111,7 @@ def _chain_rooms(
     _refuse_on_stop(whole.findings)
     design = keep_only(replace(whole, parts=mark_apart(whole.parts, follow.apart)), request.only)
     design = replace(design, materials=with_prices(design.materials, request.prices))
+    design = as_sold_here(design, request.shop.planer)
     kerf, display = request.shop.kerf, design.display
     milling = settle_setups(
         plan_milling(design.parts, design.materials, request.all_units, kerf, display),

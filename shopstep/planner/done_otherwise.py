@@ -5,7 +5,7 @@ Imports milling, ``model`` and the cut parts of this room.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 
 from shopstep.milling.lots import LOT
 from shopstep.milling.rough import name_boards, say_by_board
@@ -31,7 +31,7 @@ def tell_rough_lengths(
     """Boards, or pieces of ``sheets`` (ids of materials), that the batch needs since the rough cut
     of their material: no card cuts them up."""
     names = name_boards(pieces)
-    told = []
+    told = [_tell_late(piece, names, display) for piece in pieces if piece.late]
     for material in dict.fromkeys(piece.material for piece in pieces if piece.is_added):
         if not is_rough_cut(material, done):
             continue
@@ -55,6 +55,26 @@ def tell_rough_lengths(
         )
         told.append(_finding(text, material))
     return tuple(told)
+
+
+def _tell_late(piece: StockPiece, names: Mapping[str, str], display: str) -> Finding:
+    """A rough board that came after the batch had been at the planer."""
+    thick = format_length(piece.planed_from, display)
+    ends = (
+        say(", then take {snipe} off each end", snipe=format_length(piece.snipe, display))
+        if piece.snipe
+        else ""
+    )
+    return _finding(
+        say(
+            "{get} comes {thick} thick, and the others are planed. Plane it "
+            "as thick as they are, whole, with the cautions of the planer{ends}; no step does it.",
+            get=names.get(piece.id, piece.id),
+            thick=thick,
+            ends=ends,
+        ),
+        piece.material,
+    )
 
 
 def tell_done_steps(

@@ -6,15 +6,16 @@ material of the build has. Imports ``model`` and what remains of a board in ``st
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
+from shopstep.design.resolve import Design
 from shopstep.model.material import Form, Material
 from shopstep.model.operation import PLANE
-from shopstep.model.plan import Plan
+from shopstep.model.plan import Finding, Level, Plan, Where
 from shopstep.model.resources import Planer
 from shopstep.model.stock import RackPiece
 from shopstep.stock.clear import planed_zones
-from shopstep.units import Length, format_length
+from shopstep.units import ZERO, Length, format_length
 from shopstep.words import say
 
 MOST_SHAVINGS = 3
@@ -64,6 +65,49 @@ def without_planed(
         return rack
     taken = {p.rack_id for p in plan.stock if p.planed_from and p.material in begun}
     return tuple(piece for piece in rack if piece.id not in taken)
+
+
+def as_sold_here(design: Design, planer: Planer | None) -> Design:
+    """The design with boards that are sold rough as this shop gets them: planed here, or bought
+    planed where there is no planer for them, which a finding says."""
+    materials: list[Material] = []
+    told: list[Finding] = []
+    for material in design.materials:
+        if not material.sold_thickness:
+            materials.append(material)
+            continue
+        size = (material.sold_length, material.sold_width, material.sold_thickness)
+        sold = RackPiece("", material.id, *size)
+        problem = _problem(sold, material.thickness, Planing(planer), design.display)
+        if planer is not None and not problem:
+            materials.append(replace(material, snipe=planer.snipe))
+            continue
+        thin = format_length(material.thickness, design.display)
+        told.append(_buy_planed(material, thin, problem, design.display))
+        materials.append(
+            replace(
+                material,
+                sold_thickness=ZERO,
+                sold_as=say("{sold_as}, planed to {thin}", sold_as=material.sold_as, thin=thin),
+            )
+        )
+    return replace(design, materials=tuple(materials), findings=(*design.findings, *told))
+
+
+def _buy_planed(material: Material, thin: str, problem: str, display: str) -> Finding:
+    thick = format_length(material.sold_thickness, display)
+    return Finding(
+        Level.NOTE,
+        "buy_planed",
+        say(
+            "{material_title} is sold {thick} thick, and {problem}",
+            material_title=material.title,
+            thick=thick,
+            problem=problem,
+        ),
+        Where(name=material.id),
+        say("have it planed to {thin} where you buy it", thin=thin),
+    )
 
 
 def materials_to_plane_for(

@@ -18,6 +18,7 @@ _TALLER = 4
 _WOOD, _SAWDUST, _REST, _INK = "#ffffff", "#e8d9bd", "#cfe3cf", "#222222"
 _LETTER = 0.58
 """Width of a letter, of its height; a little more than most fonts need."""
+_BOLD_LETTER = 0.62
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,8 +89,10 @@ def _alone(drawing: Drawing, x: float, display: str) -> str:
 def _piece(drawing: Drawing, scale: _Scale, display: str) -> str:
     piece = drawing.piece
     source = say("from the rack") if piece.from_rack else say("to buy")
+    title = f"{drawing.title}, {source}"
+    size = min(13.0, _WIDE / (_BOLD_LETTER * len(title)))
     parts = [
-        _text(_LEFT, scale.top - 6, 13, f"{drawing.title}, {source}", bold=True),
+        _text(_LEFT, scale.top - 6, size, title, bold=True),
         _box(scale, (Length(0), Length(0), piece.length, piece.width), _SAWDUST, 1.5),
     ]
     parts += [_rest(rest, scale, display) for rest in drawing.rests]

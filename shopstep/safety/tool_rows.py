@@ -86,7 +86,7 @@ TOOL_ROWS = (
     _row("hand_saw", Caution(
         "hand_saw_board", "WARNING",
         "A circular saw kicks back when the cut closes on its blade.",
-        "Hold the board up close to the cut, the offcut free to drop. Lower guard works, cord "
+        "Hold the work up close to the cut, the offcut free to drop. Lower guard works, cord "
         "clear. Glasses, ears.",
         "Circular saw: both on its handles. Hand saw: thumb high, slow first strokes.",
         _CUT, f"29 CFR 1926.304(d) for the guard, from memory; common practice; {_SAW_GOVERNS}",

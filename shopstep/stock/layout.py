@@ -18,7 +18,7 @@ from shopstep.stock.cloth import ClothLayout, lay_cloth
 from shopstep.stock.items import Item, take_apart
 from shopstep.stock.least import least_off_roll
 from shopstep.stock.pieces import Rules
-from shopstep.stock.planed import search_sparing, tell_unplaned
+from shopstep.stock.planed import as_bought, between_ends, search_sparing, tell_unplaned
 from shopstep.stock.shelves import fill_piece, pack_roll
 from shopstep.stock.sold import measure_of, sold_kinds, unit_of
 from shopstep.stock.spares import lay_spares, tell_missing
@@ -108,14 +108,15 @@ def plan_stock(
             own = [piece for piece in own if not piece.planed]
         extra = () if stood.pieces else spares
         more = take_apart(tuple(s for s in extra if s.material == material.id), spare=True)
+        wood = between_ends(material)
         rules = _rules_of(material, is_begun=bool(stood.pieces))
-        layout = _BY_FORM[material.form](stood.left, material, own, kerf, display, rules, more)
+        layout = _BY_FORM[material.form](stood.left, wood, own, kerf, display, rules, more)
         findings += tell_unplaned(own, layout.pieces, material, display)
         if stood.left and not stood.pieces and not layout.misfits:
-            least.append(_least_of(material, layout))
+            least.append(_least_of(wood, layout))
         laid = [*stood.pieces, *_beside(layout.pieces, stood, again, material.id in whole)]
         pieces += laid
-        buy += buy_line(material, laid, display)
+        buy += buy_line(material, [as_bought(piece) for piece in laid], display)
         findings += _misfit_findings(layout.misfits, material, display)
     laid_spare = Counter(cut.part for piece in pieces for cut in piece.cuts if cut.spare)
     lanes = {material.id for material in materials if material.form in _RULES}
@@ -180,6 +181,7 @@ def _beside(
         replace(
             piece,
             id=piece.id if piece.from_rack else _number_on(piece.id, bought),
+            late=bool(piece.planed_from),
             is_added=not is_whole and any(of_batch[cut.part, cut.hand] > 0 for cut in piece.cuts),
         )
         for piece in laid

@@ -7,6 +7,7 @@ Imports ``shopstep.model`` and the search of this room.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from dataclasses import replace
 
 from shopstep.model.material import Material
 from shopstep.model.plan import Finding, Level, Where
@@ -16,6 +17,18 @@ from shopstep.stock.pieces import Rules
 from shopstep.stock.search import Found, bound_bought, lay_within, search_layout
 from shopstep.units import Length, format_length
 from shopstep.words import say
+
+
+def between_ends(material: Material) -> Material:
+    """The material as long as its boards are once they are planed and their ends are off."""
+    if not material.sold_thickness:
+        return material
+    return replace(material, sold_length=material.sold_length - material.snipe.times(2))
+
+
+def as_bought(piece: StockPiece) -> StockPiece:
+    """A piece as long as it is sold."""
+    return replace(piece, length=piece.length + piece.snipe.times(2))
 
 
 def search_sparing(

@@ -14,6 +14,7 @@ from random import Random
 
 from shopstep.model.material import Material
 from shopstep.model.stock import RackPiece
+from shopstep.stock.dearest import least_by_prices
 from shopstep.stock.heavy import least_for_heavy, usable_boards
 from shopstep.stock.items import Item
 from shopstep.stock.least import least_bought
@@ -73,6 +74,9 @@ def search_layout(
             items, material, rack, kerf, rules.rough_extra, rules.edge_trim, best.spent
         )
         fewest = max(fewest, heavy)
+        if fewest < best.spent and not usable_boards(rack, items, rules.rough_extra):
+            ends = kerf, rules.rough_extra, rules.edge_trim
+            fewest = least_by_prices(items, material, *ends, fewest, best.spent)
     else:
         found = _search_sheets(items, material, rack, kerf, rules, Found(best, fewest))
         if found.laid.spent <= found.least or found.laid.is_sawn:
@@ -304,7 +308,10 @@ def _openers(
     def open_bought(number: int, kind: int) -> OpenPiece:
         name, sold = f"buy-{material.id}-{number}", kinds[kind]
         size = (sold.length, material.sold_width)
-        stock = Stock(name, material.id, False, *size, kerf, worth=sold.worth)
+        stock = Stock(
+            name, material.id, False, *size, kerf, worth=sold.worth,
+            planed_from=material.sold_thickness, snipe=material.snipe,
+        )  # fmt: skip
         number -= 1
         return _open(stock, rules, long[number % len(long)], folds[number % len(folds)])
 

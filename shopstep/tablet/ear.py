@@ -85,8 +85,8 @@ class EarPage:
         self._bench, self._maker, self._guard = bench, maker, guard
         self._tell, self._look_now = tell, look_now
         self._hearing: Hearing | None = None
-        self._open: web.WebSocketResponse | None = None
-        """The tablet that listens."""
+        self._open = ""
+        """The device that listens."""
         self._idle: asyncio.TimerHandle | None = None
 
     def why_not(self) -> str:
@@ -106,16 +106,24 @@ class EarPage:
             await socket.close(code=BAD)
         elif why_not:
             await _refuse(socket, why_not)
-        elif self._open is not None:
+        elif not await self._is_free_for(visit.device.id):
             await _refuse(socket, BUSY, FULL)
         else:
             await self._hold(socket, visit.device.id, int(seen), request.remote or "?")
         return socket
 
+    async def _is_free_for(self, device: str) -> bool:
+        """Whether nobody else listens; what the same tablet opened before may still be closing."""
+        for _ in range(20):
+            if self._open != device:
+                break
+            await asyncio.sleep(LOOK_S)
+        return not self._open
+
     async def _hold(
         self, socket: web.WebSocketResponse, device: str, seen: int, address: str
     ) -> None:
-        self._open = socket
+        self._open = device
         try:
             hearing = self._wake()
             opening = await hearing.open(device, seen)
@@ -127,7 +135,7 @@ class EarPage:
             finally:
                 hearing.close(opening)
         finally:
-            self._open = None
+            self._open = ""
             if self._hearing is not None:
                 self._idle = asyncio.get_running_loop().call_later(IDLE_S, self.close)
 
@@ -141,7 +149,7 @@ class EarPage:
             assert self._maker is not None, "why_not would have said so"
             ears = self._maker.open(HAS_ENDED)
             ears.start()
-            self._hearing = Hearing(ears, self._bench, time.monotonic)
+            self._hearing = Hearing(ears, self._bench, self._guard.is_paired, time.monotonic)
         return self._hearing
 
     async def _listen(

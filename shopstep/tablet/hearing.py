@@ -25,6 +25,7 @@ from shopstep.voice.listening import ARMED_S, MORE_S, PUSHED_S
 from shopstep.voice.vocabulary import ACK
 from shopstep.words import say
 
+LET_GO = "This tablet is not paired any more."
 NOTHING_ASKED = "Nothing waits for an answer any more."
 _MOST_DEVICES = 10
 """What was asked back is remembered of so many devices."""
@@ -48,6 +49,8 @@ class Opening:
     grammar: Grammar
     is_begun: bool = False
     is_cut: bool = False
+    is_heard: bool = False
+    """Something was judged, and the page was told."""
     is_over: bool = False
     """A phrase was taken, or all that was said is judged."""
     told: Level | None = None
@@ -88,6 +91,7 @@ class Hearing:
 
     ears: Ears
     bench: BenchThread
+    is_paired: Callable[[str], bool]
     monotonic: Callable[[], float]
     _talkers: dict[str, _Talker] = field(default_factory=dict)
     _phrases: dict[str, str] = field(default_factory=dict)
@@ -152,7 +156,7 @@ class Hearing:
                 told += await self._take(opening, news)
         if opening.is_cut and not opening.is_over and self._levels >= self._fed:
             opening.is_over = True
-            told.append({"kind": "nobody"})
+            told += [] if opening.is_heard else [{"kind": "nobody"}]
         return told
 
     async def _take(self, opening: Opening, news: News) -> list[Values]:
@@ -170,7 +174,7 @@ class Hearing:
         return [await self._judged(opening, news)]
 
     async def _judged(self, opening: Opening, news: Judged) -> Values:
-        heard = news.heard
+        heard, opening.is_heard = news.heard, True
         if heard is None:
             return _not_taken(news.text, news.phrase)
         opening.is_over = True
@@ -206,6 +210,8 @@ class Hearing:
         return self._talkers[device]
 
     def _act(self, bench: Bench, opening: Opening, heard: Heard) -> Values:
+        if not self.is_paired(opening.device):
+            return _not_taken(LET_GO)
         if _key(bench.card()) != opening.key:
             return _not_taken(CHANGED)
         return self._do(bench, self._talker(bench, opening.device), heard)

@@ -39,6 +39,7 @@ _OURS = {
     "/ear.js": ("ear.js", JS),
     "/aloud.js": ("aloud.js", JS),
     "/microphone.js": ("microphone.js", JS),
+    "/ear_face.js": ("ear_face.js", JS),
     "/ear_asked.js": ("ear_asked.js", JS),
     "/ear_worklet.js": ("ear_worklet.js", JS),
     "/ear.css": ("ear.css", CSS),

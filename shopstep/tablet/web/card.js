@@ -1,8 +1,9 @@
 // The card on a tablet. It shows what the server says and counts nothing by itself: where nothing
 // comes for a while it says so, and hides every clock.
 
-import { readsAloud, sayIt, soundButtons } from "./aloud.js";
+import { readsAloud, soundButtons } from "./aloud.js";
 import { earRows, earSees, setDeaf, startEar } from "./ear.js";
+import { earFace } from "./ear_face.js";
 import { askNumber } from "./pad.js";
 import { closeBoard, isBoardOpen, showBoard } from "./board.js";
 import { isLost, isOpen, send, setTrouble, startLink, troubleNow } from "./link.js";
@@ -124,7 +125,7 @@ function choose(act, button) {
   wakeSound();
   if (isBounce()) return;
   const [verb, name] = act.split(" ");
-  if (act === "do why") openPage({ title: worded("Why"), rows: [["", card.why]] });
+  if (act === "do why") openWhy();
   else if (act === "do more") openMenu("more");
   else if (act === "do measure") measure();
   else if (act === "open board") closePage(), askBoard();
@@ -308,6 +309,10 @@ function openPicture() {
   $("page-rows").replaceChildren(wholePicture());
 }
 
+function openWhy() {
+  openPage({ title: worded("Why"), rows: [["", card.why]] });
+}
+
 function openMenu(name) {
   const menu = card.menus[name];
   if (menu) openPage(menu);
@@ -342,24 +347,6 @@ function lookButtons() {
 }
 
 const VOICE = { words: spokenCard, tell, close: closePage };
-
-const EAR = {
-  card: () => card,
-  tap: (act) => ask(act, null),
-  /** What came of a phrase; a page that it opened goes by itself. */
-  take(message, pageMs) {
-    closePage();
-    take(message);
-    if (readsAloud() && (message.text || message.page)) say(message.text, "asked");
-    const shown = $("page-rows").firstChild;
-    if (message.page) setTimeout(() => $("page-rows").firstChild === shown && closePage(), pageMs);
-  },
-  look(name) {
-    if (name === "why") choose("do why");
-    else if (name === "again" || name === "slower") sayIt(VOICE, name === "again" ? "card" : "slow");
-    else if (name === "quiet") wakeSound();
-  },
-};
 
 function closePage() {
   if ($("page").hidden) return;
@@ -406,7 +393,7 @@ $("words").addEventListener("scroll", () => {
 if (localStorage.getItem("size") === "far") document.body.classList.replace("near", "far");
 showConnection();
 stayAwake();
-startEar(EAR);
+startEar(earFace({ card: () => card, ask, take, openWhy, closePage, voice: VOICE }));
 startLink({
   opened: onOpened,
   heard: (message) => TAKE[message.kind]?.(message),

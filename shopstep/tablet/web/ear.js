@@ -18,8 +18,9 @@ const NEWS_MS = 12000;
 const PAGE_MS = 20000; // a page that was asked for by voice goes by itself
 const IDLE_MS = 300000;
 const [SILENT_DB, LOUD_DB] = [-66, -16]; // both ends of the meter
-const TIMES = { pushed_s: 6, armed_s: 8, more_s: 3, held_s: 15, changed: "", sayings: [] }; // until it is told
-const TOO_LOUD = worded("too loud to hear: tap instead");
+const REACH_MS = 5000; // shopstep answers within this, or is not there
+const NOT_THERE = worded("not connected: tap again");
+const TOO_LOUD = worded("a saw or a vacuum runs: I cannot hear; tap instead");
 const $ = (id) => document.getElementById(id);
 
 let face = null; // what the card does for the ear
@@ -35,7 +36,7 @@ let isStarting = false;
 let downAt = 0;
 let news = ["", 0];
 
-/** Listens to the button; the face gives card(), take(message), tap(act), page(why), aloud(). */
+/** Listens to the button; the face gives card(), take(message), tap(act), look(name), tidy(ms). */
 export function startEar(given) {
   face = given;
   const button = $("talk-button");
@@ -67,7 +68,7 @@ export function earSees() {
   Object.assign(mine, { isCut: true, isStale: true });
   setTimeout(() => {
     if (opened !== mine) return;
-    if (mine.inSpeech) tell(mine.times.changed);
+    if (mine.inSpeech) tell(mine.told.changed);
     shut();
   }, STALE_MS);
 }
@@ -174,7 +175,7 @@ function open(by) {
   usedAt = performance.now();
   isOwed = false;
   const address = `${location.origin.replace(/^http/, "ws")}/ear?seen=${card.version}`;
-  const mine = { socket: new WebSocket(address), by, at: usedAt, waiting: [], times: TIMES };
+  const mine = { socket: new WebSocket(address), by, at: usedAt, waiting: [] };
   opened = mine;
   if (by !== "card") tell("");
   mine.socket.addEventListener("open", () => opened === mine && pass());
@@ -206,7 +207,7 @@ function shut() {
 
 function take(message) {
   const { kind, text, words } = message;
-  if (kind === "open") opened.times = { ...opened.times, ...message };
+  if (kind === "open") opened.told = { ...opened.told, ...message };
   else if (kind === "level") [opened.inSpeech, tooLoud] = [message.in_speech, message.too_loud];
   else if (kind === "nobody") opened.by !== "card" && tell(worded("nobody was heard"));
   else if (kind === "trouble") tell(text);
@@ -226,9 +227,10 @@ function accept(message) {
   shut();
   closeAsked();
   isOwed = isArmed();
-  face.take(message, PAGE_MS);
+  face.take(message);
   if (question) ask(question, face.tap, () => tell(worded("no answer: left as it is")));
   if (look) face.look(look);
+  face.tidy(PAGE_MS);
 }
 
 // ---- what the page shows
@@ -236,11 +238,12 @@ function accept(message) {
 function look() {
   const now = performance.now();
   if (opened && !opened.isCut) {
-    const { pushed_s, armed_s, more_s, held_s } = opened.times;
+    const { pushed_s, armed_s, more_s, held_s } = opened.told ?? {};
     const most = { tap: pushed_s, card: armed_s, held: held_s }[opened.by];
     const more = opened.inSpeech && opened.by !== "held" ? more_s : 0;
     opened.left = most - (now - opened.at) / 1000;
     if (opened.left + more <= 0) cut();
+    else if (!opened.told && now - opened.at > REACH_MS) tell(NOT_THERE), shut();
   }
   const isFree = !opened && !isSounding() && now - soundedAt > ECHO_MS && $("screen").hidden;
   if (isOwed && isMicrophoneOn() && !isStarting && isFree) open("card");
@@ -256,12 +259,13 @@ function tell(text) {
 function state() {
   if (isStarting) return ["wait", worded("Starts"), isMicrophoneOn() ? worded("a moment") : worded("allow the microphone")];
   if (opened && !opened.isCut) {
-    const left = opened.by === "held" ? "" : ` ${Math.max(1, Math.ceil(opened.left ?? opened.times.pushed_s))} s`;
-    return ["on", worded("LISTENING") + left, tooLoud ? TOO_LOUD : opened.by === "held" ? worded("while held") : worded("speak now")];
+    if (tooLoud) return ["on", worded("TOO LOUD"), worded("tap instead")];
+    const left = opened.by === "held" || !(opened.left > 0) ? "" : ` ${Math.ceil(opened.left)} s`;
+    return ["on", worded("LISTENING") + left, opened.by === "held" ? worded("while held") : worded("speak now")];
   }
   if (opened) return ["wait", worded("Judges"), worded("what was said")];
   if (isMicrophoneOn() && isSounding()) return ["off", worded("Talk"), worded("it sounds; not listening")];
-  if (tooLoud) return ["off", worded("Talk"), TOO_LOUD];
+  if (tooLoud) return ["off", worded("Talk"), worded("too loud: tap instead")];
   if (!isMicrophoneOn()) return ["off", worded("Talk"), isArmed() ? worded("tap once to be heard") : worded("tap to be heard")];
   return ["off", worded("Talk"), isArmed() ? worded("listens after every card") : worded("hold, or tap")];
 }
@@ -276,8 +280,9 @@ function show() {
   put("talk-more", more);
   put("sign", isOn && ["page", "board", "pad"].some((id) => !$(id).hidden) ? word : "");
   if (news[0] && performance.now() - news[1] > NEWS_MS) tell("");
-  const sayings = isOn && opened.times.sayings.length ? worded("say: {words}", { words: opened.times.sayings.join("; ") }) : "";
-  put("heard", (isOn && tooLoud ? worded("Cannot hear: {why}.", { why: TOO_LOUD }) : "") || news[0] || sayings);
+  const may = (isOn && opened.told?.sayings) || [];
+  const sayings = may.length ? worded("say: {words}", { words: may.join("; ") }) : "";
+  put("heard", (isOn && tooLoud ? TOO_LOUD : "") || news[0] || sayings);
 }
 
 function put(id, text) {

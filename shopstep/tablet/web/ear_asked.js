@@ -25,6 +25,7 @@ export function ask({ text, answers, for_s: seconds }, answered, late) {
   ];
   buttons.forEach((button, index) => { button.dataset.act = index ? "heard yes" : "heard no"; });
   $("asked-foot").replaceChildren(...buttons, $("talk"));
+  $("asked").prepend($("timers")); // no limit is out of sight
   $("asked").hidden = false;
   markShown();
   clearTimeout(timer);
@@ -38,6 +39,7 @@ export function closeAsked() {
   if ($("asked").hidden) return;
   clearTimeout(timer);
   $("actions").after($("talk"));
+  $("body").before($("timers"));
   $("asked").hidden = true;
   markShown();
 }

@@ -11,13 +11,15 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from enum import StrEnum
 
+from shopstep.words import say, to_say
+
 ARMED_S = 8.0
 """So long the microphone is open after the card has spoken."""
 PUSHED_S = 6.0
 """And after a tap of the key: a terminal does not tell when a key is let go."""
 MORE_S = 3.0
 """Whoever began to speak in time is heard out for so long at most after the time is over."""
-NO_OPEN = "Open listening is not offered: it takes ordinary talk for commands too often."
+NO_OPEN = to_say("Open listening is not offered: it takes ordinary talk for commands too often.")
 
 
 class Way(StrEnum):
@@ -59,14 +61,18 @@ class Listening:
     def words(self, now_s: float) -> str:
         """What the screen shows."""
         if self.way is Way.OFF:
-            return "voice off"
+            return say("voice off")
         if self.is_speaking:
-            return "speaks; not listening"
+            return say("speaks; not listening")
         if self.held:
-            return "listening while held"
+            return say("listening while held")
         if self.is_open(now_s):
-            return f"listening, {max(1, round(self.left_s(now_s)))} s"
-        return "tap to talk" if self.way is Way.PUSH else "listens after it has spoken; tap to talk"
+            return say("listening, {seconds} s", seconds=max(1, round(self.left_s(now_s))))
+        return (
+            say("tap to talk")
+            if self.way is Way.PUSH
+            else say("listens after it has spoken; tap to talk")
+        )
 
 
 def push(state: Listening, now_s: float) -> Listening:
@@ -114,8 +120,8 @@ def shut(state: Listening) -> Listening:
 def read_way(text: str) -> Way | str:
     """``push``, ``armed`` or ``off``; else a sentence."""
     if text.strip().lower() == "open":
-        return NO_OPEN
+        return say(NO_OPEN)
     try:
         return Way(text.strip().lower())
     except ValueError:
-        return f"'{text}' is no way of listening; there are push, armed and off."
+        return say("'{text}' is no way of listening; there are push, armed and off.", text=text)

@@ -247,9 +247,7 @@ def edge_kind(
 
 def _for_boards(fences: Mapping[Length, list[str]], called: list[str]) -> str:
     """Which boards a fence is for, where there is more than one fence."""
-    return (
-        say(" for {boards}", boards=", ".join(dict.fromkeys(called))) if len(fences) > 1 else ""
-    )
+    return say(" for {boards}", boards=", ".join(dict.fromkeys(called))) if len(fences) > 1 else ""
 
 
 def _edge_fences(board: StockPiece) -> list[Length]:

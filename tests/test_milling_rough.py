@@ -124,14 +124,15 @@ def test_the_edge_cut_counts_only_what_has_an_edge_to_lose() -> None:
 
 def test_a_part_is_traced_to_its_boards_unless_they_are_many() -> None:
     few = tuple(board(f"buy-board-{n}", "20") for n in range(1, 4))
-    assert trace_parts(few) == {("rail", None): "A, B, C"}
-    assert trace_parts((*few, board("buy-board-4", "20"))) == {}
+    assert trace_parts(few, name_boards(few)) == {("rail", None): "A, B, C"}
+    more = (*few, board("buy-board-4", "20"))
+    assert trace_parts(more, name_boards(more)) == {}
 
 
 def test_rips_say_which_board_to_take() -> None:
     pieces, kinds, _ = floor(2)
     rip = next(kind for kind in kinds if kind.id == "rip/side_rail")
-    letters = trace_parts(pieces)
+    letters = trace_parts(pieces, name_boards(pieces))
     for hand in Hand:
         assert f"2 × {hand} side rail 22 1/2 in ({letters['side_rail', hand]})" in rip.text
 

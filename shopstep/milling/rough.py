@@ -63,9 +63,10 @@ def _letter(number: int) -> str:
     return (_letter(lead - 1) if lead else "") + chr(ord("A") + last)
 
 
-def trace_parts(pieces: tuple[StockPiece, ...]) -> dict[tuple[str, Hand | None], str]:
+def trace_parts(
+    pieces: tuple[StockPiece, ...], names: Mapping[str, str]
+) -> dict[tuple[str, Hand | None], str]:
     """On which boards each part lies: "A", "A, B"; not told where they are many."""
-    names = name_boards(pieces)
     found: dict[tuple[str, Hand | None], dict[str, None]] = {}
     for piece in pieces:
         for cut in piece.cuts if piece.id in names else ():

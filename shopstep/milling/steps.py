@@ -41,23 +41,27 @@ def derive_steps(
     joints: tuple[Joint, ...] = (),
     planer: Planer | None = None,
     sheets: frozenset[str] = frozenset(),
+    names: Mapping[str, str] | None = None,
 ) -> tuple[tuple[StepKind, ...], tuple[Step, ...]]:
     """Step kinds and batch steps of the milling, in working order; cautions come later.
 
     ``pieces`` is what everything is cut from: boards that are too thick are planed first, whole
     (``planer``), then all are cut into rough lengths that get a straight edge. ``joints`` tell
     which channels something goes into, ``sheets`` which materials are no boards: some of them are
-    sawn into sections first. Handed parts are marked before the first feature is cut into
+    sawn into sections first, ``names`` what is written on boards where others lie beside them.
+    Handed parts are marked before the first feature is cut into
     them. After setups that need the guard off, putting it back is a step of its own, and all later
     saw steps need it. Setups with the guard off and the step that puts it back follow each other at
     once, so that no evening ends with the guard off.
     """
     parts = tuple(as_cut(part) for part in parts)
-    telling = Telling(display, trace_parts(pieces), joints=joints, spares=count_spares(pieces))
+    names = name_boards(pieces) if names is None else names
+    traced = trace_parts(pieces, names)
+    telling = Telling(display, traced, joints=joints, spares=count_spares(pieces))
     line = _Line(milling, parts, telling)
     if planer is not None:
-        line.add_planing(pieces, planer)
-    line.add_boards(pieces, sheets)
+        line.add_planing(pieces, names, planer)
+    line.add_boards(pieces, names, sheets)
     for setup in milling.setups:
         if setup.kind == PLANE:
             continue
@@ -121,9 +125,11 @@ class _Line:
         """The operations of a setup."""
         return tuple(op for op in self.milling.operations if op.id in setup.operations)
 
-    def add_planing(self, pieces: tuple[StockPiece, ...], planer: Planer) -> None:
+    def add_planing(
+        self, pieces: tuple[StockPiece, ...], names: Mapping[str, str], planer: Planer
+    ) -> None:
         """Boards to thickness; all other work on boards of their material waits for it."""
-        names, display = name_boards(pieces), self.telling.display
+        display = self.telling.display
         materials = {part.name: part.material for part in self.parts}
         for setup in self.milling.setups:
             if setup.kind != PLANE:
@@ -135,14 +141,16 @@ class _Line:
             for material in {materials[op.part] for op in own}:
                 self.boards.setdefault(material, _Boards()).ready.append(step)
 
-    def add_boards(self, pieces: tuple[StockPiece, ...], sheets: frozenset[str]) -> None:
+    def add_boards(
+        self, pieces: tuple[StockPiece, ...], names: Mapping[str, str], sheets: frozenset[str]
+    ) -> None:
         """Rough lengths and a straight edge for each material that is sold in boards; sections of
         ``sheets``.
 
         Boards that were added since are not among them: the lists on the cards stay as they were.
         """
-        names, display = name_boards(pieces), self.telling.display
-        own = tuple(piece for piece in pieces if not piece.is_added)
+        display = self.telling.display
+        own = tuple(piece for piece in pieces if not (piece.is_added or piece.again))
         for material, boards in sectioned_boards(own).items():
             ready = self.boards.setdefault(material, _Boards()).ready
             kind = rough_kind(material, boards, names, display)

@@ -89,6 +89,9 @@ class StockPiece:
     into first, from its lower end on, a kerf between them; empty where it is cut as it is."""
     is_added: bool = False
     """Whether it was laid out for the batch after the boards of its material were cut up."""
+    again: str = ""
+    """Where it was laid out since then for a piece that is made again: how the ids of that piece's
+    steps end (``~2``)."""
     rack_id: str = ""
     """Its id on the rack that remembers; empty where it is bought, or off a rack given by hand."""
     starts_at: Length = ZERO

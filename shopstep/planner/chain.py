@@ -43,6 +43,7 @@ from shopstep.planner.done_otherwise import (
     tell_rough_lengths,
 )
 from shopstep.planner.following import Following, follow_bench, mark_apart, soften_overlaps
+from shopstep.planner.fresh_wood import claim_wood
 from shopstep.planner.handing import with_hands, with_turns
 from shopstep.planner.helping import tell_help
 from shopstep.planner.keeping import done_kinds, keep_asked, keep_done, with_unit_kinds
@@ -119,18 +120,18 @@ def _chain_rooms(
         done,
     )
     shop = Alone(design.materials, kerf, display, design.joints)
-    again = remake_parts(request.remakes, follow.parts_for, shop)
     apart = make_apart(follow.apart, shop)
-    remade = again.plus(apart)
     stock = _plan_stock(
         request,
         (*milling.blanks, *apart.blanks),
-        again.blanks,
+        remake_parts(request.remakes, follow.parts_for, shop).blanks,
         design,
         found,
         boards_cut(before, done, found.ids) if before is not None else CutBoards(),
         spare_blanks(milling),
     )
+    again = remake_parts(request.remakes, follow.parts_for, shop, stock.pieces, done)
+    remade = again.plus(apart)
     milling = with_planing(milling, stock.pieces, design.materials, request.shop.planer)
     air = read_air(request, design.outline)
     fitting = _check_fits(whole, request)
@@ -279,7 +280,7 @@ def _plan_stock(
     """What is taken from the rack as wide as it is, and a layout for all the rest."""
     planing = Planing(request.shop.planer, cut.planed)
     offer = offer_rack(request.rack, design.materials, design.display, planing)
-    stock = plan_stock(
+    laid = plan_stock(
         tuple(blank for blank in blanks if blank.part not in found.widths),
         design.materials,
         tuple(piece for piece in offer.pieces if piece.id not in found.ids),
@@ -291,6 +292,7 @@ def _plan_stock(
         tuple(blank for blank in spares if blank.part not in found.widths),
         cut.whole,
     )
+    stock = claim_wood(laid, cut, request.remakes)
     return replace(
         stock,
         pieces=named_on_rack((*found.pieces, *stock.pieces), offer.pieces),

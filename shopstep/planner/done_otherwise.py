@@ -44,7 +44,7 @@ def tell_rough_lengths(
         words = material.replace("_", " ").replace(BUILD_MARK, ", ")
         what, care = say("rough lengths"), say(", an edge straight on each")
         if material in sheets:
-            what, care = say(say("sections")), ""
+            what, care = say("sections"), ""
         text = say(
             "The {what} of {words} are cut, and not all parts as they are wanted now come "
             "out of them. Take besides, with the cautions of the saws{care}: {more}.",

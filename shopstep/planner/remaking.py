@@ -6,19 +6,33 @@ Imports milling and ``model``.
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable
-from dataclasses import dataclass, replace
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass, field, replace
 
 from shopstep.milling import derive_steps, plan_milling
+from shopstep.milling.rough import name_boards
 from shopstep.model.bench import Apart
 from shopstep.model.joint import Joint
-from shopstep.model.material import Material
+from shopstep.model.material import Form, Material
 from shopstep.model.operation import Blank
 from shopstep.model.part import Part
 from shopstep.model.plan import Remake
 from shopstep.model.step import Step, StepKind
+from shopstep.model.stock import REST, StockPiece
 from shopstep.units import Length
 from shopstep.words import say
+
+ROUGH = "rough_cut/"
+
+
+@dataclass(frozen=True, slots=True)
+class Needs:
+    """Steps of others that what is made again waits for."""
+
+    rests: tuple[str, ...]
+    """They leave a rest that it is cut from."""
+    boards: tuple[str, ...]
+    """They cut boards on which it may lie as well."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,6 +54,16 @@ class Remade:
             (*self.last, *other.last),
         )
 
+    def behind(self, first: Needs, done: frozenset[str]) -> Remade:
+        """The steps that need nothing, and are not done, wait for those."""
+
+        def needs(step: Step) -> tuple[str, ...]:
+            if step.needs or step.id in done:
+                return step.needs
+            return (*first.rests, *(() if ROUGH in step.kind else first.boards))
+
+        return replace(self, steps=tuple(replace(step, needs=needs(step)) for step in self.steps))
+
 
 @dataclass(frozen=True, slots=True)
 class Alone:
@@ -50,14 +74,40 @@ class Alone:
     display: str
     joints: tuple[Joint, ...] = ()
 
+    @property
+    def sheets(self) -> frozenset[str]:
+        """Materials that are no boards."""
+        return frozenset(m.id for m in self.materials if m.form is Form.SHEET)
+
+
+@dataclass(frozen=True, slots=True)
+class Wood:
+    """Fresh boards and rests for what is made alone, and what is written on them."""
+
+    pieces: tuple[StockPiece, ...] = ()
+    names: Mapping[str, str] = field(default_factory=dict)
+
+    def to_buy(self) -> str:
+        """Which of them are not there yet, as a sentence; empty for none."""
+        bought = [self.names[p.id] for p in self.pieces if not p.from_rack and p.id in self.names]
+        return say(" To be bought: {boards}.", boards=", ".join(bought)) if bought else ""
+
+
+NO_WOOD = Wood()
+
 
 def remake_parts(
-    remakes: tuple[Remake, ...], parts_for: Callable[[int], tuple[Part, ...]], shop: Alone
+    remakes: tuple[Remake, ...],
+    parts_for: Callable[[int], tuple[Part, ...]],
+    shop: Alone,
+    laid: tuple[StockPiece, ...] = (),
+    done: frozenset[str] = frozenset(),
 ) -> Remade:
     """The blanks and steps of all remakes, at the sizes that their units want today.
 
-    What was spoiled at once is cut together, at shared settings. A part that the design has no
-    more is passed over.
+    ``laid``: all that is cut up; what is fresh there for a remake gets its rough cut and its edge
+    among the steps. What was spoiled at once is cut together, at shared settings. A part that the
+    design has no more is passed over.
     """
     groups: dict[tuple[int, int], list[Remake]] = {}
     for remake in remakes:
@@ -71,8 +121,31 @@ def remake_parts(
             if (count := counts.get((part.name, part.hand.value if part.hand else "")))
         )
         if parts:
-            made = made.plus(_mill_alone(parts, unit, (f"~{number}", say(", again")), shop))
+            tag = f"~{number}"
+            wood = Wood(tuple(p for p in laid if p.again == tag), name_boards(laid))
+            alone = _mill_alone(parts, unit, (tag, say(", again")), shop, wood)
+            made = made.plus(alone.behind(_sawn_for_others(parts, number, laid), done))
     return made
+
+
+def _sawn_for_others(parts: tuple[Part, ...], number: int, laid: tuple[StockPiece, ...]) -> Needs:
+    """Rough cuts of boards that were laid out for others."""
+    owners = {(part.name, part.hand) for part in parts}
+    sawn = {piece.id: piece for piece in laid if piece.again and piece.sections}
+    own = (piece.id for piece in laid if piece.again == f"~{number}")
+    rests = (sawn.get(name.removeprefix(REST)) for name in own if name.startswith(REST))
+    boards = (
+        piece
+        for piece in sawn.values()
+        if int(piece.again[1:]) > number
+        and any((cut.part, cut.hand) in owners for cut in piece.cuts)
+    )
+    return Needs(_rough_cuts(rests), _rough_cuts(boards))
+
+
+def _rough_cuts(pieces: Iterable[StockPiece | None]) -> tuple[str, ...]:
+    steps = (f"all/{ROUGH}{p.material}{p.again}" for p in pieces if p is not None)
+    return tuple(dict.fromkeys(steps))
 
 
 def make_apart(apart: tuple[Apart, ...], shop: Alone) -> Remade:
@@ -96,11 +169,20 @@ def remade_pieces(
     return (*whole, *((part, None) for part, _ in whole if units == 1))
 
 
-def _mill_alone(parts: tuple[Part, ...], unit: int, told: tuple[str, str], shop: Alone) -> Remade:
+def _mill_alone(
+    parts: tuple[Part, ...],
+    unit: int,
+    told: tuple[str, str],
+    shop: Alone,
+    wood: Wood = NO_WOOD,
+) -> Remade:
     """``told``: the end of the ids, and of the titles."""
     tag, title_end = told
     milling = plan_milling(parts, shop.materials, 1, shop.kerf, shop.display)
-    kinds, steps = derive_steps(milling, parts, shop.display, (), shop.joints)
+    pieces = tuple(replace(piece, again="") for piece in wood.pieces)
+    kinds, steps = derive_steps(
+        milling, parts, shop.display, pieces, shop.joints, sheets=shop.sheets, names=wood.names
+    )
     left_out = {step.id for step, kind in zip(steps, kinds, strict=True) if kind.stage == "mark"}
     names = {step.id: f"{step.id}{tag}" for step in steps}
     kept = [
@@ -123,7 +205,7 @@ def _mill_alone(parts: tuple[Part, ...], unit: int, told: tuple[str, str], shop:
                 "For unit {unit}, {labels}. {kind}",
                 unit=unit,
                 labels=_labels(parts, kind),
-                kind=kind.text,
+                kind=kind.text + (wood.to_buy() if kind.stage == "rough_cut" else ""),
             ),
         )
         for kind in kinds

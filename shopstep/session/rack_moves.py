@@ -196,7 +196,9 @@ def _cuts(kind: StepKind, piece: StockPiece) -> bool:
 
 
 def _is_of(kind: StepKind, piece: StockPiece) -> bool:
-    return kind.id.partition("/")[2].partition("#")[0] == piece.material
+    """Whether it is the rough cut of the boards that the piece is among."""
+    material, again, number = kind.id.partition("/")[2].partition("#")[0].partition("~")
+    return (material, again + number) == (piece.material, piece.again)
 
 
 def _parts_of(kind: StepKind) -> set[str]:

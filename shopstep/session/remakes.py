@@ -20,7 +20,7 @@ from shopstep.session.gates import Verdict
 from shopstep.session.refusals import name_step, refuse_joint
 from shopstep.session.situation import Situation
 from shopstep.session.state import State
-from shopstep.words import say
+from shopstep.words import say, say_count
 
 LONGEST_REASON = 200
 _AGAIN = "~"
@@ -232,14 +232,14 @@ def _ask_all(situation: Situation, part: Part, command: c.SpoilPart, lost: Lost)
     return c.Refusal(
         say(
             "The {part_label} of unit {command_unit} is joined already to {named}"
-            "{more}. Made again, that is {pieces} pieces, and {steps} steps come back. Mend "
+            "{more}. Made again, that is {pieces}, and {steps}. Mend "
             "it in place and note what was done, or say it again with all of it.",
             part_label=part.label,
             command_unit=command.unit,
             named=named or say("nothing else"),
             more=more,
-            pieces=pieces,
-            steps=len(lost.steps),
+            pieces=say_count("{n} piece", "{n} pieces", pieces),
+            steps=say_count("{n} step comes back", "{n} steps come back", len(lost.steps)),
         ),
         "joined",
         say(

@@ -175,7 +175,8 @@ def _beside(
     if not stood.pieces:
         return laid
     of_batch = Counter((item.part, item.hand) for item in stood.left)
-    of_batch.subtract({(blank.part, blank.hand): blank.count for blank in again})
+    for blank in again:
+        of_batch[blank.part, blank.hand] -= blank.count
     bought = sum(not piece.from_rack for piece in stood.pieces)
     return [
         replace(

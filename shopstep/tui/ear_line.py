@@ -25,7 +25,7 @@ class EarSaid:
     """What the line is made of."""
 
     way: str
-    """``push``, ``armed`` or ``off``."""
+    """``push``, ``armed``, ``open`` or ``off``."""
     key: str
     """The key that opens and shuts it."""
     is_ready: bool = False
@@ -80,11 +80,21 @@ def _states(said: EarSaid) -> tuple[str, ...]:
         return (f"{said.way}: hearing starts", f"{said.way} …")
     if said.is_speaking:
         return (f"{said.way}: speaks, not listening", f"{said.way} --")
+    if said.way == "open":
+        return _always(said)
     if said.is_open:
         left = max(1, round(said.left_s))
         return (f"{said.way}: LISTENING {left} s", f"{said.way} ON {left}")
     key = f"{said.key} or tap here to talk" if said.key else "tap here to talk"
     return (f"{said.way}: {key}", f"{said.way} ({said.key or 'tap'})")
+
+
+def _always(said: EarSaid) -> tuple[str, ...]:
+    """It has no end but the key: whoever comes in shall see that it listens."""
+    key = f"{said.key} or tap" if said.key else "tap"
+    if said.is_open:
+        return (f"open: ALWAYS LISTENING; {key}: stop", "open: ALWAYS LISTENING", "open ON")
+    return (f"open: stopped; {key} here to listen", "open: stopped", "open OFF")
 
 
 def _meter(said: EarSaid, width: int) -> str:

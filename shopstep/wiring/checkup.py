@@ -31,6 +31,7 @@ MADE_AFTER = datetime(2026, 1, 1, tzinfo=UTC)
 EXTRAS = {
     "tablet": (("aiohttp", "cryptography", "segno", "textual_serve"), "the card on a tablet"),
     "voice": (("hibari", "numpy", "pocketsphinx", "sounddevice"), "speaking and hearing"),
+    "open-ear": (("hama",), "listening always, and hearing beside bangs"),
     "proofs": (("ortools",), "proofs that a plan is best"),
 }
 """Packages of each extra, and what it is for."""

@@ -1,8 +1,8 @@
 """The process that listens beside the bench: orders in, news out, a line of JSON each.
 
-Run as ``python -m shopstep.wiring.hearing_child``; ``wiring.listening`` is the other end. The
-recogniser and the microphone are loaded here and nowhere else, so the screen never waits for them.
-It ends by itself when nobody listens to it any more. No sound is kept.
+Run as ``python -m shopstep.wiring.hearing_child [open]``; ``wiring.listening`` is the other end.
+The recogniser and the microphone are loaded here and nowhere else, so the screen never waits for
+them. It ends by itself when nobody listens to it any more. No sound is kept.
 """
 
 from __future__ import annotations
@@ -17,6 +17,7 @@ from typing import TYPE_CHECKING, Protocol
 
 from shopstep.voice.hear_news import News, Order, Trouble, news_line, read_order
 from shopstep.wiring.hearing import open_ear
+from shopstep.wiring.listening import OPEN
 from shopstep.wiring.problems import Problem
 
 if TYPE_CHECKING:
@@ -51,7 +52,7 @@ def main(open_microphone: Opens | None = None) -> None:
 
 def _hear(orders: queue.SimpleQueue[Order], open_microphone: Opens | None) -> str:
     """Why it has ended."""
-    ear = open_ear()
+    ear = open_ear(is_always_open=OPEN in sys.argv[1:])
     from shopstep.voice.hear_loop import HearLoop
     from shopstep.voice.microphone import NoMicrophone
     from shopstep.voice.microphone import open_microphone as open_real

@@ -16,14 +16,16 @@ from contextlib import suppress
 from shopstep.voice.hear_news import News, Order, Trouble, order_line, read_news
 
 CHILD = (sys.executable, "-m", "shopstep.wiring.hearing_child")
+OPEN = "open"
+"""Said to the process where it listens always."""
 HAS_ENDED = "Hearing has ended; tap instead, or leave and resume to hear again."
 
 
 class ChildEars:
     """Listens in a process beside the screen, from ``start`` to ``stop``."""
 
-    def __init__(self, command: Sequence[str] = CHILD) -> None:
-        self._command = tuple(command)
+    def __init__(self, command: Sequence[str] = CHILD, *, is_always_open: bool = False) -> None:
+        self._command = (*command, *([OPEN] if is_always_open else []))
         self._orders: queue.SimpleQueue[Order | None] = queue.SimpleQueue()
         self._news: queue.SimpleQueue[News] = queue.SimpleQueue()
         self._lock = threading.Lock()

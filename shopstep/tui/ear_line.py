@@ -17,6 +17,8 @@ SILENT_DB, LOUD_DB = -66.0, -16.0
 """Both ends of the meter."""
 CELLS = ((120, 20), (72, 12), (56, 8), (0, 5))
 """From which width on the meter has so many cells."""
+ALWAYS_FROM_WIDTH = 48
+"""From here on what was heard never takes the place of that word."""
 TOO_LOUD = ("cannot hear: too loud, tap instead", "too loud: tap instead")
 
 
@@ -62,7 +64,7 @@ def _role(said: EarSaid) -> Role:
 
 
 def _first(said: EarSaid, width: int, room: int) -> str:
-    states, meter = _states(said), _meter(said, width)
+    states, meter = _states(said, width), _meter(said, width)
     news = (TOO_LOUD if said.is_too_loud and said.way != "off" else said.news) or ("",)
     choices = [
         gap.join(part for part in (state, meter, words) if part)
@@ -72,7 +74,7 @@ def _first(said: EarSaid, width: int, room: int) -> str:
     return next((text for text in choices if len(text) <= room), _cut(choices[-1], room))
 
 
-def _states(said: EarSaid) -> tuple[str, ...]:
+def _states(said: EarSaid, width: int) -> tuple[str, ...]:
     """Which way it listens and whether it does, in long words and short ones."""
     if said.way == "off":
         return ("voice off",)
@@ -81,7 +83,7 @@ def _states(said: EarSaid) -> tuple[str, ...]:
     if said.is_speaking:
         return (f"{said.way}: speaks, not listening", f"{said.way} --")
     if said.way == "open":
-        return _always(said)
+        return _always(said, width)
     if said.is_open:
         left = max(1, round(said.left_s))
         return (f"{said.way}: LISTENING {left} s", f"{said.way} ON {left}")
@@ -89,11 +91,12 @@ def _states(said: EarSaid) -> tuple[str, ...]:
     return (f"{said.way}: {key}", f"{said.way} ({said.key or 'tap'})")
 
 
-def _always(said: EarSaid) -> tuple[str, ...]:
+def _always(said: EarSaid, width: int) -> tuple[str, ...]:
     """It has no end but the key: whoever comes in shall see that it listens."""
     key = f"{said.key} or tap" if said.key else "tap"
     if said.is_open:
-        return (f"open: ALWAYS LISTENING; {key}: stop", "open: ALWAYS LISTENING", "open ON")
+        short = "open: ALWAYS ON" if width >= ALWAYS_FROM_WIDTH else "open ON"
+        return (f"open: ALWAYS LISTENING; {key}: stop", "open: ALWAYS LISTENING", short)
     return (f"open: stopped; {key} here to listen", "open: stopped", "open OFF")
 
 

@@ -12,6 +12,7 @@ from typing import Protocol
 
 import numpy as np
 
+from shopstep.voice.bangs import without_bangs
 from shopstep.voice.hear_audio import RATE, Samples, level_db
 from shopstep.voice.hear_endpoint import Endpointer, Utterance
 from shopstep.voice.hear_judge import POSSIBLE, doubt_of, doubt_of_long, sureness
@@ -140,6 +141,14 @@ class Ear:
         if utterance.is_too_long:
             return _refused(utterance, Why.LONG)
         phrases = self.phrases(actions, cautions)
+        first = self._look_at(utterance, phrases)
+        quieter = without_bangs(utterance.samples) if first.why in _UNSURE else None
+        if quieter is None:
+            return first
+        then = self._look_at(replace(utterance, samples=quieter), phrases)
+        return first if then.heard is None else then
+
+    def _look_at(self, utterance: Utterance, phrases: dict[str, str]) -> Hearing:
         if self.second is not None:
             return self._with_person(utterance, phrases, self.second)
         return self._by_grammar(utterance, phrases)

@@ -294,16 +294,6 @@ def format_length(length: Length, unit: str = "in", finest: int = 64) -> str:
     return format_mm(length) if unit == "mm" else format_inches(length, finest)
 
 
-def shown_remainder(length: Length, unit: str = "in", finest: int = 64) -> Length:
-    """What the shown text hides: the length less its shown, rounded value."""
-    if unit == "mm":
-        return length - Length(
-            round_half_away(Fraction(length.nm * 10, NM_PER_MM)) * NM_PER_MM // 10
-        )
-    marks = round_half_away(Fraction(length.nm * finest, NM_PER_IN))
-    return length - Length(round_half_away(Fraction(marks * NM_PER_IN, finest)))
-
-
 def write_exact(length: Length) -> str:
     """A text that ``parse_length`` reads back to the very nanometre, from 0 up to 100 m.
 
@@ -352,13 +342,6 @@ def describe_shade(length: Length, unit: str, finest: Length | None = None) -> s
 def format_mark(length: Length, unit: str, finest: Length | None = None) -> str:
     """A length to the person's finest mark, rounded with carry: "15 3/8 in", "390.5 mm"."""
     return format_length(round_to_mark(length, shown_mark(unit, finest)), unit)
-
-
-def format_near(length: Length, unit: str, finest: Length | None = None) -> str:
-    """``format_mark`` with what it hides where that matters: "15 3/8 in, a shade under"."""
-    shade = describe_shade(length, unit, finest)
-    shown = format_mark(length, unit, finest)
-    return f"{shown}, {shade}" if shade else shown
 
 
 def format_angle(angle: Angle) -> str:

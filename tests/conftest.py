@@ -13,7 +13,8 @@ os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 """Every test process has one core; threads that wait for each other make a busy machine crawl."""
 HAS_BROWSER = any(shutil.which(name) for name in ("chromium", "chromium-browser"))
 NEEDS_BROWSER = HAS_BROWSER or os.environ.get("SHOPSTEP_BROWSER") == "needed"
-collect_ignore = [] if NEEDS_BROWSER else ["test_tablet_browser.py", "test_tablet_looks.py"]
+IN_BROWSER = ["test_tablet_browser.py", "test_tablet_looks.py", "test_tablet_ear_page.py"]
+collect_ignore = [] if NEEDS_BROWSER else IN_BROWSER
 """`.ci/run` installs Chromium and needs it; who has none is told, and tests all the rest."""
 
 

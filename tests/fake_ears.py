@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import AsyncIterator
 from contextlib import asynccontextmanager
 
+from shopstep.present.face import Bench
 from shopstep.tui.app import BenchApp
-from shopstep.tui.bench import Bench
 from shopstep.tui.hearing import Hearing
 from shopstep.tui.speaking import Speech
 from shopstep.units import Length

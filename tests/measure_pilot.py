@@ -13,9 +13,9 @@ from shopstep.present.readings import MeasureCard, measure_card
 from shopstep.tui.measure_app import MeasureApp
 from shopstep.tui.screens.measure_page import MeasurePage
 from shopstep.tui.widgets.big_button import BigButton
-from shopstep.tui.widgets.painting import Rows
 from shopstep.units import Length, format_length
 from tests.fake_bench import StillClock
+from tests.in_sight import buttons_in, words_in
 
 if TYPE_CHECKING:
     from textual.pilot import Pilot
@@ -74,13 +74,11 @@ class MeasureSight:
 
     def buttons(self) -> dict[str, BigButton]:
         """Buttons in sight by what they choose."""
-        found = self.app.screen.query(BigButton)
-        return {button.place.action: button for button in found if button.display}
+        return buttons_in(self.app)
 
     def words(self) -> str:
         """The words in sight with single spaces."""
-        parts = [widget for widget in self.app.screen.query(Rows) if widget.display]
-        return " ".join(" ".join(row.text for part in parts for row in part.rows).split())
+        return words_in(self.app)
 
     async def tap(self, *choices: str) -> None:
         """Tap buttons, slowly enough for a person."""

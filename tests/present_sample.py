@@ -196,6 +196,10 @@ class MemoryBench:
         """The steps that could be taken now."""
         return ready_steps(self.state, self.plan, self.at_s)
 
+    def ahead(self) -> Plan:
+        """The sample plan as it is."""
+        return self.plan
+
     def now_s(self) -> int:
         """The time that was set."""
         return self.at_s

@@ -44,10 +44,12 @@ def fill_rack(*pieces: KeptPiece) -> RackFile:
 class RackBench:
     """A session that works with the rack."""
 
-    def __init__(self, path: Path, units: int = 1, *, uses_rack: bool = True) -> None:
+    def __init__(
+        self, path: Path, units: int = 1, *, uses_rack: bool = True, build: str = str(FILE)
+    ) -> None:
         self.path = path
         self.clock = FixedClock(BEGIN_S)
-        wish = Wish(str(FILE), units=units, uses_rack=uses_rack)
+        wish = Wish(build, units=units, uses_rack=uses_rack)
         self.opened: OpenSession = start_session(wish, path, self.clock, "bench")
 
     def reopen(self) -> StepCard:

@@ -26,10 +26,10 @@ from shopstep.present.shelf_words import (
 from shopstep.tui.screens.page import Page
 from shopstep.tui.start_app import StartApp
 from shopstep.tui.widgets.big_button import BigButton
-from shopstep.tui.widgets.painting import Rows
 from shopstep.units import Length
 from tests.fake_bench import NOW_S, StillClock
 from tests.floor import floor_plan
+from tests.in_sight import buttons_in, words_in
 from tests.measure_pilot import BOARD, WIDTH
 
 if TYPE_CHECKING:
@@ -183,13 +183,11 @@ class StartSight:
 
     def buttons(self) -> dict[str, BigButton]:
         """Buttons in sight by what they choose."""
-        found = self.app.screen.query(BigButton)
-        return {button.place.action: button for button in found if button.display}
+        return buttons_in(self.app)
 
     def words(self) -> str:
         """The words in sight with single spaces."""
-        parts = [widget for widget in self.app.screen.query(Rows) if widget.display]
-        return " ".join(" ".join(row.text for part in parts for row in part.rows).split())
+        return words_in(self.app)
 
     @property
     def focused(self) -> str:

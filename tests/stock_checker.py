@@ -2,7 +2,8 @@
 
 It works in whole nanometres on plain oblongs: inside the piece, a kerf between neighbours, all
 blanks there, and the order of work holds: boards to rough lengths, then slices and rips over the
-whole of each, then crosscuts; sheets across or along first, always guided by a long enough edge.
+whole of each, then crosscuts; sheets sawn into sections, each of them cut across or along first,
+always guided by a long enough edge.
 """
 
 from __future__ import annotations
@@ -13,6 +14,8 @@ from itertools import pairwise
 
 from shopstep.model.material import Form
 from shopstep.model.operation import Blank
+from shopstep.model.plan import Plan
+from shopstep.model.resources import Planer
 from shopstep.model.stock import Cut, RackPiece, StockPiece
 from shopstep.stock.rests import rests_of_piece
 from shopstep.units import Length
@@ -130,7 +133,8 @@ def check_lanes(blocks: list[Oblong], length: int, piece: StockPiece) -> None:
         return
     assert length >= SHORTEST, f"{piece.id} is too short to rip"
     needs_all = len(lanes) == 1 and lanes[0][1] - lanes[0][0] > width - EDGE_TRIM
-    fresh = piece.from_rack or needs_all or lanes[0][0] >= EDGE_TRIM
+    is_straight = piece.from_rack and not piece.planed_from
+    fresh = is_straight or needs_all or lanes[0][0] >= EDGE_TRIM
     assert fresh, f"{piece.id} has no straight edge to measure from"
     slices = [lane for lane in lanes if lane[1] - lane[0] < NARROW]
     backing = width - lanes[0][0] - sum(end - start + kerf for start, end in slices)
@@ -138,21 +142,124 @@ def check_lanes(blocks: list[Oblong], length: int, piece: StockPiece) -> None:
     assert lanes[: len(slices)] == slices
 
 
+def check_planed(
+    pieces: Iterable[StockPiece],
+    rack: Iterable[RackPiece],
+    planer: Planer,
+    thickness: dict[str, Length],
+) -> int:
+    """Each board that is planed may go through the machine, and lies clear of its thin ends.
+
+    ``rack``: the boards as they lie there; ``thickness``: of each material. How many boards.
+    """
+    whole = {piece.id: piece for piece in rack}
+    final: dict[str, Length] = {}
+    for piece in pieces:
+        if not piece.from_rack:
+            assert not piece.planed_from
+            continue
+        board = whole[piece.rack_id]
+        wanted = thickness[piece.material]
+        if not piece.planed_from:
+            assert abs(board.thickness - wanted) <= Length.inches("1/64") or not board.thickness
+            continue
+        assert not board.barred
+        assert board.length >= planer.least_length, f"{board.id} is too short for the planer"
+        assert board.width <= planer.widest, f"{board.id} is too wide for the planer"
+        assert piece.planed_from == board.thickness
+        assert board.thickness > wanted + Length.inches("1/64"), "nothing to plane off"
+        assert 3 * (board.thickness - wanted).nm <= board.thickness.nm, "mostly shavings"
+        assert final.setdefault(board.id, wanted) == wanted, f"{board.id}: planed to two"
+        begin, end = piece.starts_at.nm, (piece.starts_at + piece.length).nm
+        assert begin >= planer.snipe.nm
+        assert end <= (board.length - planer.snipe).nm
+        for bad, good in board.defects:
+            assert end <= bad.nm or begin >= good.nm
+    return len(final)
+
+
+CUTTING = ("rough_cut", "edge", "slice", "rip", "rip_thin", "crosscut", "crosscut_hand")
+
+
+def check_planing_steps(plan: Plan) -> int:
+    """One setup at the planer for each thickness, with its cautions, done before those boards are
+    cut. How many there are."""
+    final = {material.id: material.thickness for material in plan.materials}
+    wanted = {final[piece.material] for piece in plan.stock if piece.planed_from}
+    kinds = {kind.id: kind for kind in plan.kinds}
+    planing = [step for step in plan.steps if kinds[step.kind].tool == "planer"]
+    shown = [
+        next(n.value for n in kinds[s.kind].numbers if n.label == "thickness") for s in planing
+    ]
+    assert len(shown) == len(wanted)
+    assert set(shown) == wanted
+    needs = {step.id: set(step.needs) for step in plan.steps}
+    for step, thickness in zip(planing, shown, strict=True):
+        cards = kinds[step.kind].cautions
+        assert any(card.must_ack and card.id.startswith("planer") for card in cards)
+        assert "planer" in step.resources
+        boards = [p for p in plan.stock if p.planed_from and final[p.material] == thickness]
+        parts = {cut.part for piece in boards for cut in piece.cuts}
+        materials = {piece.material for piece in boards}
+        for other in plan.steps:
+            kind = kinds[other.kind]
+            cuts = kind.stage in CUTTING and (
+                parts & set(kind.parts) or kind.id.partition("/")[2] in materials
+            )
+            if cuts:
+                assert other.start_s >= step.end_s, f"{other.id} before {step.id}"
+                assert comes_after(other.id, step.id, needs), f"{other.id} needs no {step.id}"
+    return len(planing)
+
+
+def comes_after(step: str, first: str, needs: dict[str, set[str]]) -> bool:
+    """Whether a chain of needs leads from a step back to another."""
+    seen, left = set[str](), [step]
+    while left:
+        here = left.pop()
+        if here == first:
+            return True
+        if here not in seen:
+            seen.add(here)
+            left += needs[here]
+    return False
+
+
 def check_sheet(piece: StockPiece, length_first: set[str]) -> None:
-    """Cut across for what needs its length first; what is left is cut along, edge to edge."""
-    across = [cut for cut in piece.cuts if cut.part in length_first]
-    along = [cut for cut in piece.cuts if cut.part not in length_first]
-    start = 0
+    """Sawn into sections or not, each is cut across for what needs its length first; what is left
+    of it is cut along, edge to edge."""
+    cuts = list(piece.cuts)
+    if not piece.sections:
+        check_part_of_sheet(piece, cuts, (0, piece.length.nm), length_first)
+        return
+    sections = find_sections(piece)
+    assert len(sections) in (2, 3)
+    assert all(end - start >= SHORTEST for start, end in sections)
+    inside = [[c for c in cuts if start <= c.at_length.nm < end] for start, end in sections]
+    assert sum(map(len, inside)) == len(cuts)
+    for own, (start, end) in zip(inside, sections, strict=True):
+        assert own, f"{piece.id} has an empty section"
+        check_part_of_sheet(piece, own, (start + END_TRIM, end - END_TRIM), length_first)
+
+
+def check_part_of_sheet(
+    piece: StockPiece, cuts: list[Cut], ends: tuple[int, int], length_first: set[str]
+) -> None:
+    """Rows right across first, then lanes; the edge along the fence is long enough for both."""
+    start, end = ends
+    assert all(start <= oblong(cut)[0] < oblong(cut)[1] <= end for cut in cuts)
+    across = [cut for cut in cuts if cut.part in length_first]
+    along = [cut for cut in cuts if cut.part not in length_first]
+    width = piece.width.nm
     for at in sorted({cut.at_length.nm for cut in across}):
         assert at >= start
         (length,) = {cut.length.nm for cut in across if cut.at_length.nm == at}
-        assert piece.width.nm >= length or at + length == piece.length.nm
+        assert width >= max(length, SHORTEST) or at + length == piece.length.nm
         start = at + length + piece.kerf.nm
     assert all(cut.at_length.nm >= start for cut in along)
     lanes = {(cut.at_width.nm, cut.width.nm) for cut in along}
     assert all(b[0] - sum(a) >= piece.kerf.nm for a, b in pairwise(sorted(lanes)))
-    edge = piece.length.nm - start
-    assert all(edge >= width or width == piece.width.nm for _, width in lanes)
+    assert all(end - start >= max(wide, SHORTEST) or wide == width for _, wide in lanes)
 
 
 LEAST = {

@@ -15,16 +15,28 @@ MM_PER_PX = 0.1705
 
 
 @contextmanager
-def chromium() -> Iterator[Browser]:
-    """The system's Chromium without a window."""
+def chromium(*words: str) -> Iterator[Browser]:
+    """The system's Chromium without a window; ``words``: more that it is started with."""
     path = shutil.which("chromium") or shutil.which("chromium-browser")
     assert path, "Chromium is not installed; on Debian: apt-get install chromium"
     with sync_playwright() as player:
         browser = player.chromium.launch(
-            executable_path=path, args=["--no-sandbox", "--force-device-scale-factor=1"]
+            executable_path=path,
+            args=["--no-sandbox", "--force-device-scale-factor=1", *words],
         )
         yield browser
         browser.close()
+
+
+@contextmanager
+def another(browser: Browser, *words: str) -> Iterator[Browser]:
+    """A second browser that is started with more words."""
+    started = browser.browser_type.launch(
+        executable_path=shutil.which("chromium") or shutil.which("chromium-browser"),
+        args=["--no-sandbox", "--force-device-scale-factor=1", *words],
+    )
+    yield started
+    started.close()
 
 
 @dataclass
@@ -89,20 +101,23 @@ def swipe(page: Page, start: tuple[float, float], across: float, down: float) ->
 
 
 def make_tablet(
-    browser: Browser, size: tuple[int, int] = LANDSCAPE, host: str = "127.0.0.1"
+    browser: Browser, size: tuple[int, int] = LANDSCAPE, host: str = "127.0.0.1", tls: str = ""
 ) -> Tablet:
     """A tablet with nothing on it; every request that would leave this machine is stopped.
 
-    ``host`` is the address that the server has.
+    ``host`` is the address that the server has; ``tls`` is ``s`` where it is served by TLS.
     """
     width, height = size
     context = browser.new_context(
-        viewport={"width": width, "height": height}, has_touch=True, is_mobile=True
+        viewport={"width": width, "height": height},
+        has_touch=True,
+        is_mobile=True,
+        ignore_https_errors=bool(tls),
     )
     tablet = Tablet(context.new_page())
 
     def look(route: Route) -> None:
-        if route.request.url.startswith(f"http://{host}:"):
+        if route.request.url.startswith(f"http{tls}://{host}:"):
             route.continue_()
         else:
             tablet.elsewhere.append(route.request.url)
@@ -112,6 +127,8 @@ def make_tablet(
     tablet.page.on("pageerror", lambda problem: tablet.faults.append(str(problem)))
     tablet.page.on(
         "websocket",
-        lambda s: None if s.url.startswith(f"ws://{host}:") else tablet.elsewhere.append(s.url),
+        lambda s: (
+            None if s.url.startswith(f"ws{tls}://{host}:") else tablet.elsewhere.append(s.url)
+        ),
     )
     return tablet

@@ -12,7 +12,7 @@ from typing import TypeVar
 from shopstep.storage.device_book import DeviceBook
 from shopstep.tablet import cookies
 from shopstep.tablet.happenings import Happenings
-from shopstep.tablet.ports import TabletPlan
+from shopstep.tablet.ports import EarMaker, TabletPlan
 from shopstep.tablet.server import TabletServer
 from shopstep.wiring.screens import alarm_files
 from tests.fake_bench import FakeBench
@@ -54,7 +54,13 @@ class DrawnAtOnce:
 class Served:
     """The server in a thread of its own; leave it with ``stop``."""
 
-    def __init__(self, folder: Path, bench: FakeBench, pictures: DrawnAtOnce | None = None) -> None:
+    def __init__(
+        self,
+        folder: Path,
+        bench: FakeBench,
+        pictures: DrawnAtOnce | None = None,
+        ears: EarMaker | None = None,
+    ) -> None:
         self.bench = bench
         self.alarm = Loudspeaker()
         self.log: list[str] = []
@@ -69,6 +75,7 @@ class Served:
             pictures=pictures,
             alarm=self.alarm,
             sounds=alarm_files(),
+            ears=ears,
         )
         told = Happenings(self.log.append, time.monotonic, lambda: "19:00:00")
         self._loop = asyncio.new_event_loop()
@@ -90,6 +97,11 @@ class Served:
         device = self._book.add("127.0.0.1", int(time.time()))
         value = cookies.sign(self._book.secret(), device.id, int(time.time()))
         return Web(self.server.port, f"{cookies.NAME}={value}")
+
+    def let_all_go(self) -> None:
+        """No device is paired any more."""
+        for device in self._book.all():
+            assert self._book.let_go(device.name)
 
     def stop(self) -> None:
         """Close everything."""

@@ -57,6 +57,18 @@ def test_wrong_input_gets_a_sentence_and_an_exit_code(
     assert not [p for p in sorted(tmp_path.rglob("*")) if p.is_file() and p not in before]
 
 
+@pytest.mark.parametrize("arguments", [["builds"], ["--help"], ["schema"]])
+def test_a_reader_who_has_seen_enough_is_no_failure(arguments: list[str]) -> None:
+    """As with ``shopstep builds | head -1``: the pipe is closed before all is said."""
+    command = [sys.executable, "-m", "shopstep", *arguments]
+    with subprocess.Popen(command, stdout=subprocess.PIPE, stderr=subprocess.PIPE) as running:
+        assert running.stdout is not None
+        assert running.stderr is not None
+        running.stdout.close()
+        assert running.stderr.read() == b""
+        assert running.wait() == 0
+
+
 def test_a_file_in_this_folder_is_offered_before_a_like_name_on_the_shelf(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:

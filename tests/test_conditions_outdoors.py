@@ -13,14 +13,13 @@ from shopstep.conditions.outdoors import (
     wood_of,
 )
 from shopstep.conditions.wood import (
-    change_across,
     change_share,
     moisture_percent,
-    moisture_percent_f,
 )
 from shopstep.conditions.woods import find_wood
 from shopstep.model.plan import Conditions
 from shopstep.units import Length
+from tests.wood_handbook import change_across, moisture_percent_f
 
 
 def test_moisture_at_70_f_is_that_of_table_4_2() -> None:

@@ -1,19 +1,13 @@
-"""Wood and moisture against the tables of the Wood Handbook and FPL-RP-489."""
+"""Wood and moisture against the tables of the Wood Handbook."""
 
 from __future__ import annotations
 
 import pytest
 
-from shopstep.conditions.wood import (
-    change_across,
-    change_coefficient,
-    change_from_shrinkage,
-    green_shrinkage_percent,
-    moisture_percent,
-    moisture_percent_f,
-)
+from shopstep.conditions.wood import change_share, moisture_percent
 from shopstep.conditions.woods import WOODS, find_wood
 from shopstep.units import Length
+from tests.wood_handbook import change_across, change_coefficient, moisture_percent_f
 
 # FPL-GTR-190 table 4-2: moisture content at relative humidity 5, 10, … 95 %
 TABLE_4_2 = {
@@ -94,36 +88,22 @@ def test_a_hive_side_moves_about_two_millimetres_through_the_seasons(
     assert up_to_14.in_inches == pytest.approx(inches / 2, abs=0.0006)
 
 
-def test_the_general_equation_meets_the_coefficient_at_ten_percent() -> None:
+@pytest.mark.parametrize("shrinkage_percent", [4.4, 6.6, 7.0, 9.3])
+def test_the_general_equation_meets_the_coefficient_at_ten_percent(
+    shrinkage_percent: float,
+) -> None:
     # at M1 = 10 % both equations of chapter 13 are the same
-    width = Length.mm(300)
-    general = change_from_shrinkage(width, 7.0, 10, 12)
-    simple = change_across(width, change_coefficient(7.0), 10, 12)
-    assert abs(general - simple) <= Length(1)
+    share = change_share(shrinkage_percent, 10, 12)
+    assert share == pytest.approx(2 * change_coefficient(shrinkage_percent), rel=1e-12)
 
 
 def test_drying_from_green_to_ovendry_gives_the_whole_shrinkage() -> None:
     # by definition of the shrinkage values of table 4-3
-    moved = change_from_shrinkage(Length.mm(100), 7.0, 80, 0)
-    assert moved.in_mm == pytest.approx(-7.0, abs=1e-5)
+    assert change_share(7.0, 80, 0) == pytest.approx(-0.07, abs=1e-7)
 
 
 def test_wet_wood_above_fibre_saturation_does_not_move() -> None:
-    assert change_from_shrinkage(Length.mm(100), 7.0, 35, 60) == Length(0)
-
-
-def test_green_lumber_shrinks_to_15_percent_as_ps_20_70_says() -> None:
-    # FPL-RP-489: 2.80 % of width and 2.35 % of thickness, green → 15 %
-    width, thickness = green_shrinkage_percent(15)
-    assert width == pytest.approx(2.80, abs=0.01)
-    assert thickness == pytest.approx(2.35, abs=0.01)
-
-
-def test_rules_refuse_what_lies_outside_their_range() -> None:
-    with pytest.raises(ValueError, match="8 to 19"):
-        green_shrinkage_percent(25)
-    with pytest.raises(ValueError, match="6 to 14"):
-        change_across(Length.mm(100), 0.002, 12, 16)
+    assert change_share(7.0, 35, 60) == 0
 
 
 def test_an_unknown_wood_names_the_nearest() -> None:

@@ -12,13 +12,14 @@ import numpy as np
 import pytest
 
 from shopstep.cli.main import run
+from shopstep.storage.folders import voice_model_file
 from shopstep.voice.enrol import EnrolError, load_model, read_takes, save_model
 from shopstep.voice.enrol_features import BANDS, FRAMES
 from shopstep.voice.enrol_net import new_weights, odds_of, train
 from shopstep.voice.enrol_training import PersonModel, Take, train_person
 from shopstep.voice.hear import Ear, utterances
 from shopstep.voice.hear_audio import RATE, Samples, write_wav
-from shopstep.wiring.hearing import model_file, open_ear
+from shopstep.wiring.hearing import open_ear
 from tests.floor import BEGIN_S
 from tests.shop_sounds import as_samples, hiss, in_shop, noise_alone, speak
 from tests.test_whole_way import BUILD, iso
@@ -99,18 +100,18 @@ def test_a_model_is_kept_and_read_back_whole(tmp_path: Path) -> None:
 def test_what_is_no_model_gets_a_sentence_and_can_be_forgotten(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    model_file().parent.mkdir(parents=True)
+    voice_model_file().parent.mkdir(parents=True)
     write_wav(tmp_path / "a.wav", np.zeros(RATE, np.int16))
     whole = PersonModel(("mark it done",), new_weights(2, dice()))
-    save_model(whole, model_file())
-    data = model_file().read_bytes()
+    save_model(whole, voice_model_file())
+    data = voice_model_file().read_bytes()
     for bad in (b"", b"no model", data[: len(data) // 2]):
-        model_file().write_bytes(bad)
+        voice_model_file().write_bytes(bad)
         assert run(["hear", str(tmp_path / "a.wav")]) == 4
         assert "is no model of a voice" in capsys.readouterr().err
-    save_model(PersonModel(("one", "two"), whole.weights), model_file())
+    save_model(PersonModel(("one", "two"), whole.weights), voice_model_file())
     with pytest.raises(EnrolError):
-        load_model(model_file())
+        load_model(voice_model_file())
     assert run(["voice", "forget"]) == 0
     assert run(["voice", "forget"]) == 0
     assert "Nothing was learned" in capsys.readouterr().out

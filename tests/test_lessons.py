@@ -68,7 +68,7 @@ def test_the_error_falls_with_the_sessions(true: float) -> None:
     assert true == 1.0 or some < few
 
 
-def worked(minutes: int = 2, notes: bool = True) -> Past:
+def worked(minutes: float = 2, notes: bool = True) -> Past:
     """The sample batch with every step taking so many minutes."""
     play = Play()
     play.now_s += 60
@@ -77,7 +77,7 @@ def worked(minutes: int = 2, notes: bool = True) -> Past:
         play.do(c.TakeNote(id=new_id(), text="brads", kind="to_get"))
         play.do(c.TakeNote(id=new_id(), text="only a note"))
     for _ in range(4):
-        play.now_s += 60 * minutes
+        play.now_s += round(60 * minutes)
         play.finish()
     return Past(play.plan, tuple(play.envelopes))
 
@@ -104,6 +104,18 @@ def test_times_are_held_against_the_guess_also_when_the_plan_had_own_times() -> 
     assert {f.key: f.factor for f in time_factors([again])} == {
         key: factor.factor for key, factor in first.items()
     }
+
+
+def test_a_session_that_was_only_tried_teaches_no_times_but_its_notes() -> None:
+    """Ticked through in 12 s a step where two minutes and more are guessed."""
+    past, tried = worked(), worked(minutes=0.2)
+    assert time_factors([past, tried]) == time_factors([past])
+    assert time_factors([tried]) == ()
+    found = gather_lessons([past, tried], past.plan.build_id)
+    assert (found.sessions, found.only_tried, len(found.next_time)) == (2, 1, 2)
+    told = "\n".join(lesson_lines(found, 200))
+    assert "1 of them was only tried" in told
+    assert "only tried" not in "\n".join(lesson_lines(gather_lessons([past], past.plan.build_id)))
 
 
 def timed_plan(*factors: TimeFactor) -> Plan:

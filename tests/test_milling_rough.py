@@ -115,10 +115,11 @@ def test_too_many_different_boards_are_told_by_their_sums() -> None:
 
 def test_the_edge_cut_counts_only_what_has_an_edge_to_lose() -> None:
     trimmed, whole = board("buy-board-1", "20", "15"), board("buy-board-2", "20", at="0")
-    kind = edge_kind("board", (trimmed, whole), "in")
+    names = name_boards((trimmed, whole))
+    kind = edge_kind("board", (trimmed, whole), names, "in")
     assert kind is not None
     assert [(n.label, n.value) for n in kind.numbers] == [("fence", inch("5 3/8")), ("pieces", 2)]
-    assert edge_kind("board", (whole,), "in") is None
+    assert edge_kind("board", (whole,), names, "in") is None
 
 
 def test_a_part_is_traced_to_its_boards_unless_they_are_many() -> None:

@@ -219,7 +219,7 @@ def test_slices_come_before_the_rips_of_the_same_boards_and_short_pieces_first()
 
 
 def test_every_kind_of_work_has_its_words_and_its_pace() -> None:
-    assert set(WORDINGS) | {"guard", "mark", "rough_cut", "edge"} == set(PACES)
+    assert set(WORDINGS) | {"guard", "mark", "rough_cut", "edge", "plane_board"} == set(PACES)
     assert all(pace.setup_s > 0 for pace in PACES.values())
 
 

@@ -144,7 +144,8 @@ def test_what_is_barred_reaches_no_plan_and_the_plan_says_why(
     assert not {"old", "R2"} & {piece["id"] for piece in plan["stock"]}
     (found,) = [f for f in plan["findings"] if f["rule"] == "rack_left_out"]
     assert "old (reclaimed, and not looked over yet)" in found["text"]
-    assert "R2 (1 in thick, not 3/4 in)" in found["text"]
+    said = "R2 (1 in thick, not 3/4 in, and the shop's settings have no planer)"
+    assert said in found["text"]
     assert run(["plan", str(FILE), "--json", "--no-rack", "--now", "2026-01-15T18:00"]) == 0
     plan = json.loads(capsys.readouterr().out)
     assert not [piece for piece in plan["stock"] if piece["from_rack"]]

@@ -17,24 +17,29 @@ from itertools import islice
 from pathlib import Path
 from random import Random
 
+import pytest
+
 from shopstep.storage.rack_file import RackFile
 from shopstep.storage.racked_session import RackedSession
-from tests.rack_bench import RackBench, fill_rack
+from tests.planing_shop import write_settings
+from tests.rack_bench import RackBench, fill_rack, kept
 
 ROOT = Path(__file__).parent.parent
-RUNS = 40
 MOST_COMMANDS = 12
 ROUGH = "all/rough_cut/board"
+PLANED = "all/plane_board/board"
+RUNS = {ROUGH: 40, PLANED: 20}
 
 
 @dataclass(frozen=True)
 class Template:
-    """A session that stands before the rough cut, its rack, and what a tick makes of that."""
+    """A session that stands before a step that moves the rack, and what its tick makes of that."""
 
     session: Path
     rack: Path
     before: Counter[str]
     after: Counter[str]
+    step: str = ROUGH
 
 
 def tell(rack: Path) -> Counter[str]:
@@ -44,22 +49,27 @@ def tell(rack: Path) -> Counter[str]:
     )
 
 
-def make_template(folder: Path) -> Template:
-    """Played up to the rough cut, in the folder."""
-    rack = fill_rack().path
+def make_template(folder: Path, step: str = ROUGH) -> Template:
+    """Played up to the step, in the folder."""
+    if step == PLANED:
+        write_settings()
+        rack = fill_rack(kept("100 in", "9 1/4 in", "1 in")).path
+    else:
+        rack = fill_rack().path
+    work = step.split("/")[1]
     bench = RackBench(folder / "template.session")
-    bench.follow_to("rough_cut")
+    bench.follow_to(work)
     bench.close()
-    session, kept = folder / "before.session", folder / "before.db"
+    session, kept_rack = folder / "before.session", folder / "before.db"
     shutil.copyfile(bench.path, session)
-    shutil.copyfile(rack, kept)
+    shutil.copyfile(rack, kept_rack)
     before = tell(rack)
     bench.reopen()
-    bench.follow_past("rough_cut")
+    bench.follow_past(work)
     bench.close()
     after = tell(rack)
     assert before != after
-    return Template(session, kept, before, after)
+    return Template(session, kept_rack, before, after, step)
 
 
 def check_run(template: Template, seed: int) -> bool:
@@ -68,11 +78,11 @@ def check_run(template: Template, seed: int) -> bool:
     rack = template.rack.with_name(f"rack-{seed}.db")
     shutil.copyfile(template.session, path)
     shutil.copyfile(template.rack, rack)
-    confirmed = _kill_a_run(path, rack, seed)
+    confirmed = _kill_a_run(path, rack, template.step, seed)
     there = tell(rack) if seed % 2 else None
     with RackedSession.open(path) as file:
         events = file.events_after(0)
-        done = ROUGH in _finished(file)
+        done = template.step in _finished(file)
     if there is None:
         there = tell(rack)
     assert len(events) >= confirmed
@@ -86,11 +96,11 @@ def _finished(file: RackedSession) -> frozenset[str]:
     return frozenset(fold(file.events_after(0)).finished)
 
 
-def _kill_a_run(path: Path, rack: Path, seed: int) -> int:
+def _kill_a_run(path: Path, rack: Path, step: str, seed: int) -> int:
     """The newest version that was told to be on disk."""
     random = Random(seed)
     process = subprocess.Popen(
-        [sys.executable, "-m", "tests.crash.run_rack", str(path), str(rack)],
+        [sys.executable, "-m", "tests.crash.run_rack", str(path), str(rack), step],
         cwd=ROOT,
         stdout=subprocess.PIPE,
         text=True,
@@ -109,8 +119,11 @@ def _kill_a_run(path: Path, rack: Path, seed: int) -> int:
     return max((int(words[1]) for words in told if words[0] == "done"), default=0)
 
 
-def test_session_and_rack_agree_after_a_kill_whichever_is_opened_first(tmp_path: Path) -> None:
-    template = make_template(tmp_path)
+@pytest.mark.parametrize("step", [ROUGH, PLANED])
+def test_session_and_rack_agree_after_a_kill_whichever_is_opened_first(
+    tmp_path: Path, step: str
+) -> None:
+    template = make_template(tmp_path, step)
     with ThreadPoolExecutor(max_workers=4) as pool:
-        found = list(pool.map(lambda seed: check_run(template, seed), range(RUNS)))
+        found = list(pool.map(lambda seed: check_run(template, seed), range(RUNS[step])))
     assert {True, False} <= set(found), "all runs were killed on the same side of the tick"

@@ -13,7 +13,7 @@ from pathlib import Path
 import pytest
 
 from shopstep.model.material import Form
-from shopstep.model.rack import KeptPiece
+from shopstep.model.rack import KeptPiece, Stuff
 from shopstep.session import commands as c
 from shopstep.storage.folders import rack_file
 from shopstep.storage.rack_file import RackFile
@@ -22,6 +22,7 @@ from shopstep.units import Length
 from shopstep.wiring.problems import ExitCode, Problem
 from shopstep.wiring.rack_desk import RackDesk
 from tests.rack_bench import RackBench, fill_rack, kept, new_id
+from tests.small_shelves import shelves_text, write_shelves
 from tests.stock_checker import check_rests
 
 
@@ -276,3 +277,30 @@ def test_a_clear_part_that_came_back_by_itself_is_the_one_that_is_cut_later(tmp_
     offered = {piece.id for piece in rack.pieces_for(session)}
     assert "R1" in offered
     assert back not in offered, "it is offered as a part of R1 already"
+
+
+def test_a_sheet_that_is_sawn_leaves_with_the_first_cut_and_comes_back_as_what_remains(
+    tmp_path: Path,
+) -> None:
+    """60 in: behind two sections of 22 5/8 in and their kerfs 14 1/2 in are left at once."""
+    fill_rack(kept("60 in", "24 in", "1/2 in", Stuff.PLYWOOD))
+    build = write_shelves(tmp_path, shelves_text(grooved=""))
+    bench = RackBench(tmp_path / "a.session", build=build)
+    (sheet,) = bench.opened.bench.plan.stock
+    assert (sheet.rack_id, len(sheet.sections)) == ("R1", 2)
+    bench.follow_past("rough_cut")
+    (end,) = rack_now().values()
+    assert (end.length, end.width) == (Length.inches("29/2"), Length.inches(24))
+    bench.follow_past("crosscut")
+    before = sorted((p.length, p.width) for p in rack_now().values())
+    assert before == sorted(check_rests(sheet, Form.SHEET))
+    bench.do(c.SpoilPart(id=new_id(), part="lid", unit=1, reason="split"))
+    first, more = bench.opened.bench.plan.stock
+    assert (first.cuts, first.sections) == (sheet.cuts, sheet.sections), "what is sawn stays"
+    assert more.id == "rest of R1"
+    bench.follow_all()
+    after = sorted((p.length, p.width) for p in rack_now().values())
+    ends = check_rests(first, Form.SHEET)
+    ends.remove((end.length, end.width))
+    assert after == sorted([*ends, *check_rests(more, Form.SHEET)])
+    assert RackDesk().line_up().put_right == ()

@@ -15,9 +15,11 @@ import click
 import pytest
 
 from shopstep.cli.main import cli, run
+from shopstep.storage.backups import backup_folder
 from shopstep.storage.folders import settings_file
 from shopstep.storage.screen_settings import read_screen_settings
 from shopstep.storage.settings import FileProfiles
+from shopstep.wiring.desks import places
 from shopstep.wiring.problems import ExitCode
 
 README = Path(__file__).parent.parent / "README.md"
@@ -185,3 +187,21 @@ def test_links_and_pictures_of_the_readme_are_there() -> None:
 def test_every_command_of_the_program_stands_in_the_readme() -> None:
     told = {words[0] for words in commands() if words}
     assert set(cli.list_commands(click.Context(cli))) <= told
+
+
+def section(title: str) -> str:
+    """What stands under a heading."""
+    return text().split(f"\n## {title}\n")[1].split("\n## ")[0]
+
+
+def test_every_kept_file_stands_under_where_files_live() -> None:
+    told = section("Where files live")
+    for name, place in places():
+        if name not in ("shipped builds", "data", "cache"):
+            assert f"`{Path(place).name}`" in told, name
+    assert f"`{backup_folder(Path('sessions') / 'x.session')}`" in told
+
+
+def test_the_changes_begin_with_this_version() -> None:
+    project = tomllib.loads((README.parent / "pyproject.toml").read_text(encoding="utf-8"))
+    assert section("Changes").strip().startswith(f"**{project['project']['version']}**")

@@ -30,6 +30,9 @@ CASES = {
     "saw_gauge_channel": ("table_saw", "fingers", LONG),
     "saw_mitre": ("table_saw", "mitre", SMALL),
     "saw_noise_dust": ("table_saw", "rip", LONG),
+    "planer": ("planer", "plane", Work()),
+    "planer_jam": ("planer", "plane", Work()),
+    "planer_noise_dust": ("planer", "plane", Work()),
     "router": ("router", "rout", SMALL),
     "hand_saw_board": ("hand_saw", "rough_cut", Work()),
     "hand_saw_hook": ("hand_saw", "crosscut_hand", SMALL),
@@ -156,6 +159,15 @@ def test_a_part_too_small_for_a_hand_twelve_inches_away_is_clamped(
     assert ("lamp" in cautions_for("brad_nailer", "", work)[0].avoid) == (row_id != "brad_nailer")
 
 
+def test_the_planer_cards_say_what_goes_wrong_at_a_planer() -> None:
+    # common practice, no source: short pieces, metal and loose knots, hands in, standing behind
+    text = text_of("planer", "plane", Work())
+    for said in ("Never short pieces", "No nails", "loose knots", "never reach in", "not behind"):
+        assert said in text
+    assert "Ear protection and glasses" in text
+    assert "unplug" in text
+
+
 def test_a_rip_narrower_than_six_inches_asks_for_the_push_stick() -> None:
     # common practice: push stick for rips under 6 in
     narrow = Work(narrowest=Length.inches("23/4"))
@@ -270,6 +282,7 @@ def test_tools_have_titles_and_power_is_told_apart() -> None:
     assert all(tool.title for tool in TOOLS.values())
     assert {t.id for t in TOOLS.values() if t.is_power} == {
         "table_saw",
+        "planer",
         "router",
         "drill_press",
         "drill_driver",

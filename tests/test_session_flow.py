@@ -10,13 +10,13 @@ import pytest
 from shopstep.model.step import WaitKind
 from shopstep.session import commands as c
 from shopstep.session.flow import (
-    Blocker,
-    blockers,
     current_step,
     index_plan,
     is_complete,
+    joint_in_the_way,
     next_moment,
     open_joints,
+    open_needs,
     ready_steps,
 )
 from shopstep.session.state import State
@@ -48,10 +48,7 @@ def test_an_index_finds_dependents_waits_and_the_way_to_a_step() -> None:
 def test_only_the_first_step_is_ready_at_the_start() -> None:
     play = Play()
     assert [step.id for step in ready_steps(play.state, play.plan, play.now_s)] == [RIP]
-    assert blockers(play.state, play.plan, "u2/fit/dry", play.now_s) == (
-        Blocker("needs", RIP, None),
-    )
-    assert blockers(play.state, play.plan, "no/such/step", play.now_s)[0].kind == "unknown"
+    assert open_needs(play.state, play.plan, index_plan(play.plan).steps["u2/fit/dry"]) == (RIP,)
 
 
 def test_ready_steps_come_in_plan_order() -> None:
@@ -71,9 +68,9 @@ def test_an_open_joint_leads_to_its_closing_before_anything_else() -> None:
     assert step is not None
     assert step.id == "u2/glue/close"
     assert [t.wait.before for t in open_joints(play.state, play.plan)] == ["u2/glue/close"]
-    assert Blocker("open_joint", "u2/glue/close", None) in blockers(
-        play.state, play.plan, "u1/screw/screws", play.now_s
-    )
+    in_the_way = joint_in_the_way(play.state, play.plan, "u1/screw/screws")
+    assert in_the_way is not None
+    assert in_the_way.wait.before == "u2/glue/close"
 
 
 def test_an_open_time_timer_runs_from_spreading_until_the_joint_is_closed() -> None:
@@ -121,12 +118,6 @@ def test_a_batch_is_complete_when_every_step_is_finished() -> None:
     play.finish()
     assert is_complete(play.state, play.plan)
     assert play.state.completed_s == play.now_s
-
-
-def test_a_held_batch_blocks_every_step() -> None:
-    play = Play()
-    play.do(c.HoldBatch(id=new_id()))
-    assert blockers(play.state, play.plan, RIP, play.now_s) == (Blocker("held", "", None),)
 
 
 def test_a_bench_step_that_left_the_plan_gives_way() -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from dataclasses import replace
 from pathlib import Path
+from random import Random
 
 import pytest
 
@@ -19,8 +20,10 @@ from shopstep.wiring.desks import open_desk
 from tests.floor import BEGIN_S
 from tests.rack_bench import RackBench, fill_rack, new_id
 from tests.random_racks import make_rack, offered
-from tests.sample_floor import BOARD, KERF, MATERIALS, PARTS, inch
-from tests.stock_checker import check_board, check_piece, check_rests
+from tests.sample_floor import BOARD, KERF, MATERIALS, PARTS, PLY, inch
+from tests.small_shelves import shelves_text, write_shelves
+from tests.stock_checker import check_board, check_piece, check_rests, check_sheet
+from tests.test_sheet_sections import FOUR
 from tests.test_stock_layout import blank
 
 
@@ -113,3 +116,75 @@ def test_a_spare_stays_where_it_was_cut_when_the_plan_is_made_anew(tmp_path: Pat
     bench.do(c.NoteConditions(id=new_id(), temperature_c=14.0, humidity_percent=60.0))
     assert spares_in(bench.opened.bench.plan) == before
     assert before
+
+
+@pytest.mark.parametrize("seed", range(20))
+def test_of_sheets_too_nothing_more_is_bought_and_none_is_sawn_for_it(seed: int) -> None:
+    chance = Random(seed)
+    blanks = tuple(
+        blank(f"p{n}", inch(str(chance.randint(6, 20))), inch(str(chance.randint(4, 14))),
+              chance.randint(1, 5), PLY, length_first=n == 0)
+        for n in range(4)
+    )  # fmt: skip
+    spares = tuple(replace(each, count=1) for each in blanks)
+    rack = (RackPiece("r", "ply", inch(str(chance.randint(14, 40))), inch("20")),)
+    plain = plan_stock(blanks, MATERIALS, rack, KERF)
+    plan = plan_stock(blanks, MATERIALS, rack, KERF, spares=spares)
+    assert plan.buy == plain.buy
+    assert [(p.id, bool(p.sections)) for p in plan.pieces] == [
+        (p.id, bool(p.sections)) for p in plain.pieces
+    ]
+    laid = Counter[str]()
+    for piece, was in zip(plan.pieces, plain.pieces, strict=True):
+        check_piece(piece)
+        check_sheet(piece, {"p0"})
+        check_rests(piece, PLY.form)
+        needed = Counter((c.part, c.length, c.width) for c in piece.cuts if not c.spare)
+        assert needed == Counter((c.part, c.length, c.width) for c in was.cuts)
+        laid.update(c.part for c in piece.cuts if c.spare)
+    missing = {each.part for each in spares} - set(laid)
+    told = [f.text for f in plan.findings if f.rule == "no_spare"]
+    assert bool(told) == bool(missing)
+    assert all(part in told[0] for part in missing)
+    assert max(laid.values(), default=1) == 1
+
+
+def test_a_spare_lies_where_a_lane_of_its_width_has_room() -> None:
+    """Two of 11 in fill 22 1/8 in of a lane that is 48 in long; sawn, no section has room."""
+    spare = replace(FOUR[3], count=1)
+    (piece,) = plan_stock(FOUR[2:], MATERIALS, (), KERF, spares=(spare,)).pieces
+    (own,) = [cut for cut in piece.cuts if cut.spare]
+    lane = {cut.at_width for cut in piece.cuts if cut.part == own.part}
+    assert lane == {own.at_width}
+    assert own.at_length == inch("22 1/4")
+    plan = plan_stock(FOUR, MATERIALS, (), KERF, spares=(spare,))
+    assert plan.pieces[0].sections
+    assert not any(cut.spare for cut in plan.pieces[0].cuts)
+    assert [f.rule for f in plan.findings] == ["no_spare"]
+
+
+def test_a_spare_of_a_sheet_is_drawn_and_counted_on_the_cards(tmp_path: Path) -> None:
+    text = shelves_text({"lid": "11 in", "tray": "8 in"})
+    plan = open_desk().plan(Wish(write_shelves(tmp_path, text)), BEGIN_S)
+    assert spares_in(plan) == Counter(tray=1)
+    lines = "\n".join(cut_lines(plan, 160))
+    assert "+ T 11 in" in lines
+    assert "+: a spare blank, for trial cuts" in lines
+    counted = [
+        kind.id for kind in plan.kinds for n in kind.numbers if n.label == "and spare" and n.value
+    ]
+    assert counted == ["sheet_cut/tray", "crosscut/lid", "groove/tray"]
+
+
+def test_a_spare_of_a_sheet_takes_the_place_of_a_spoiled_piece(tmp_path: Path) -> None:
+    fill_rack()
+    text = shelves_text({"lid": "11 in", "tray": "8 in"})
+    bench = RackBench(tmp_path / "a.session", build=write_shelves(tmp_path, text))
+    (sheet,) = bench.opened.bench.plan.stock
+    bench.follow_past("groove")
+    bench.do(c.SpoilPart(id=new_id(), part="tray", unit=1, reason="split"))
+    (again,) = bench.opened.bench.plan.stock
+    places = {(x.part, x.at_length, x.at_width) for x in sheet.cuts}
+    assert {(x.part, x.at_length, x.at_width) for x in again.cuts} == places
+    assert not any(x.spare for x in again.cuts)
+    bench.follow_all()

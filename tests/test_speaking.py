@@ -11,9 +11,9 @@ import pytest
 
 from shopstep.cli.main import run
 from shopstep.present.card import CardTimer
+from shopstep.present.face import Bench
 from shopstep.present.said import card_sentences, number_sentences
 from shopstep.tui.app import BenchApp
-from shopstep.tui.bench import Bench
 from tests.fake_bench import CAUTION, NOW_S, STEP, FakeBench, StillClock
 from tests.tui_pilot import Sight
 

@@ -2,22 +2,29 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import cache
+from itertools import product
 from random import Random
 
 import pytest
 
+from shopstep.desk import Wish
 from shopstep.model.stock import RackPiece
 from shopstep.stock import plan_stock
 from shopstep.stock.cloth import lay_cloth
+from shopstep.stock.dearest import least_by_prices, pack_dearest
 from shopstep.stock.heavy import least_for_heavy, usable_boards
 from shopstep.stock.items import Item
 from shopstep.stock.loads import Work
 from shopstep.stock.pieces import Rules
 from shopstep.stock.search import search_layout
+from shopstep.stock.sold import sold_kinds
 from shopstep.stock.straight import StraightCuts
 from shopstep.stock.three_cuts import ThreeCuts
 from shopstep.units import Length
+from shopstep.wiring.desks import open_desk
+from tests.floor import BEGIN_S
 from tests.sample_floor import BOARD, CLOTH, KERF, MATERIALS, PLY, inch
 from tests.stock_checker import check_piece
 from tests.test_stock_layout import blank
@@ -196,3 +203,57 @@ def test_a_rack_that_needs_an_unusual_order_is_still_used_up() -> None:
     found = search_layout(items, BOARD, rack, KERF, rules)
     assert (found.laid.bought, found.least) == (0, 0)
     assert not found.laid.misfits
+
+
+@pytest.mark.parametrize("seed", range(60))
+def test_no_prices_say_that_more_is_needed_than_what_it_was_cut_from(seed: int) -> None:
+    """Boards of one length, and of three: what all pieces were cut from is enough for them."""
+    chance = Random(seed)
+    widths = [chance.randint(5, 50) * inch("1/10").nm for _ in range(3)]
+    sizes = [(chance.randint(40, 400) * inch("1/10").nm, chance.choice(widths)) for _ in range(6)]
+    extra, trim = inch("1/2"), inch("1/8")
+    lengths = (inch("120"), inch("96"), inch("72")) if seed % 2 else (inch("96"),)
+    board = replace(BOARD, sold_length=lengths[0], other_lengths=lengths[1:])
+    worths = {kind.length: kind.worth for kind in sold_kinds(board)}
+    items: list[Item] = []
+    spent = 0
+    for _ in range(chance.randint(1, 3)):
+        long = chance.choice(lengths)
+        spent += worths[long]
+        wide = BOARD.sold_width.nm - trim.nm
+        items += cut_by_three_cuts(chance, long.nm, wide, sizes, extra.nm)
+    if items:
+        assert least_by_prices(items, board, KERF, extra, trim, 0, 10**6) <= spent
+
+
+def test_prices_prove_what_the_heaviest_sizes_alone_do_not() -> None:
+    """Four floors take four boards, and no layout of three holds them; by area three would do."""
+    plan = open_desk().plan(Wish("screened-floor", units=4), BEGIN_S)
+    (least,) = [each for each in plan.least_bought if each.material == "board"]
+    assert (least.bought, least.least) == (4, 4)
+    items = [
+        Item(cut.part, None, cut.length, cut.width)
+        for piece in plan.stock if piece.material == "board"
+        for cut in piece.cuts if not cut.spare
+    ]  # fmt: skip
+    board = next(m for m in plan.materials if m.id == "board")
+    area = sum((i.length + KERF).nm * (i.width + KERF).nm for i in items)
+    assert 2 < area / (board.sold_length.nm * board.sold_width.nm) < 3.01
+    ends = KERF, inch("1/2"), inch("1/8")
+    assert least_for_heavy(items, board, (), *ends, 4) == 3
+
+
+@pytest.mark.parametrize("seed", range(20))
+def test_the_dearest_pack_is_the_best_of_all(seed: int) -> None:
+    chance = Random(seed)
+    things = [(chance.randint(2, 9), chance.randint(0, 12), chance.randint(1, 4)) for _ in range(4)]
+    room = chance.randint(1, 40)
+    every = [
+        sum(n * worth for n, (_, worth, _) in zip(counts, things, strict=True))
+        for counts in product(*(range(most + 1) for _, _, most in things))
+        if sum(n * size for n, (size, _, _) in zip(counts, things, strict=True)) <= room
+    ]
+    worth, counts = pack_dearest(things, room, Work(10**6))
+    assert worth == max(every)
+    assert sum(n * price for n, (_, price, _) in zip(counts, things, strict=True)) == worth
+    assert sum(n * size for n, (size, _, _) in zip(counts, things, strict=True)) <= room

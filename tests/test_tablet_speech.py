@@ -39,6 +39,9 @@ def test_a_paired_tablet_hears_the_card(web: Web) -> None:
     assert 2 < seconds_of(reply.body) < 80
     assert read_wav(reply.body)[1] == 24_000
     assert web.ask("/speech.wav?of=alarm").status == 204  # nothing is urgent
+    assert web.ask("/speech.wav?of=asked").status == 204  # nobody was asked back
+    slow = web.ask("/speech.wav?of=slow")
+    assert seconds_of(slow.body) > 1.1 * seconds_of(reply.body)
 
 
 @pytest.mark.parametrize(
@@ -62,10 +65,23 @@ class FakeSpeech:
         self.go = threading.Event()
         self.go.set()
 
-    def speak(self, sentences: Sequence[str]) -> bytes:
+    def speak(self, sentences: Sequence[str], *, slowly: bool = False) -> bytes:
+        assert not slowly
         self.said.append(tuple(sentences))
         self.go.wait(10)
         return b"RIFF"
+
+
+async def test_what_was_asked_back_is_said_to_the_device_that_was_asked() -> None:
+    speech = FakeSpeech()
+    asked = {"one": "12 3/8 in for the fence?"}
+    thread = cast("BenchThread", FakeThread(STEP))
+    page = SpeechPage(thread, speech, lambda request: asked.get(request.headers["Host"], ""))
+    for host, status in (("one", 200), ("two", 204)):
+        request = make_mocked_request("GET", "/speech.wav?of=asked", headers={"Host": host})
+        assert (await page.handle(request)).status == status
+    assert speech.said == [("twelve and three eighths inches for the fence?",)]
+    page.close()
 
 
 class FakeThread:

@@ -15,10 +15,10 @@ from shopstep.storage.rack_file import RackFile
 from shopstep.tui.offcut_app import OffcutApp
 from shopstep.tui.screens.offcut_page import OffcutPage
 from shopstep.tui.widgets.big_button import BigButton
-from shopstep.tui.widgets.painting import Rows
 from shopstep.units import Length
 from shopstep.wiring.screens import put_offcut
 from tests.fake_bench import GLUE_TIMER, MEASURE, SIZES, FakeBench, StillClock
+from tests.in_sight import buttons_in, words_in
 from tests.tui_pilot import sight_of
 
 
@@ -45,13 +45,11 @@ class Taps:
 
     def buttons(self) -> dict[str, BigButton]:
         """Buttons in sight by what they choose."""
-        found = self.app.screen.query(BigButton)
-        return {button.place.action: button for button in found if button.display}
+        return buttons_in(self.app)
 
     def words(self) -> str:
         """The words in sight with single spaces."""
-        parts = [widget for widget in self.app.screen.query(Rows) if widget.display]
-        return " ".join(" ".join(row.text for part in parts for row in part.rows).split())
+        return words_in(self.app)
 
     async def tap(self, *choices: str) -> None:
         """Tap buttons, slowly enough for a person; each has to lie on the screen."""

@@ -26,7 +26,7 @@ from shopstep.voice.vocabulary_check import (
     phone_distance,
     say_phones,
 )
-from shopstep.wiring.hearing import load_vocabulary, own_words_file
+from shopstep.wiring.hearing import load_vocabulary, voice_words_file
 
 
 def sounds_of_shipped() -> Recogniser:
@@ -88,8 +88,8 @@ def test_own_phrases_take_the_place_of_those_of_the_same_action() -> None:
 def test_a_file_of_ones_own_is_checked_before_anything_is_heard(
     text: str, says: str, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    own_words_file().parent.mkdir(parents=True)
-    own_words_file().write_text(text, encoding="utf-8")
+    voice_words_file().parent.mkdir(parents=True)
+    voice_words_file().write_text(text, encoding="utf-8")
     assert run(["voice", "words"]) == 2
     assert says in capsys.readouterr().err
 

@@ -8,14 +8,15 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from shopstep.present.card import StepCard
+from shopstep.present.face import Bench
 from shopstep.tui.app import BenchApp
-from shopstep.tui.bench import Bench, Pictures
+from shopstep.tui.bench import Pictures
 from shopstep.tui.screens.bench_screen import BenchScreen
 from shopstep.tui.screens.offcut_page import PutPiece
 from shopstep.tui.screens.page import Page
 from shopstep.tui.widgets.big_button import BigButton
-from shopstep.tui.widgets.painting import Rows
 from tests.fake_bench import STEP, FakeBench, StillClock
+from tests.in_sight import buttons_in, text_in, words_in
 
 if TYPE_CHECKING:
     from textual.pilot import Pilot
@@ -47,17 +48,15 @@ class Sight:
 
     def buttons(self) -> dict[str, BigButton]:
         """Buttons in sight by what they choose."""
-        found = self.app.screen.query(BigButton)
-        return {button.place.action: button for button in found if button.display}
+        return buttons_in(self.app)
 
     def text(self) -> str:
         """The words in sight, folded rows joined; tall letters as they are drawn."""
-        parts = [widget for widget in self.app.screen.query(Rows) if widget.display]
-        return " ".join(" ".join(row.text for row in part.rows) for part in parts)
+        return text_in(self.app)
 
     def words(self) -> str:
         """The same with single spaces."""
-        return " ".join(self.text().split())
+        return words_in(self.app)
 
     @property
     def focused(self) -> str:

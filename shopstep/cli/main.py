@@ -170,6 +170,13 @@ def run(arguments: list[str]) -> int:
         click.echo("", err=True)
         return int(ExitCode.INTERRUPTED)
     except BrokenPipeError:
-        # the reader has seen enough; keep the interpreter from complaining at exit
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-        return int(ExitCode.OK)
+        return _seen_enough()
+    except SystemExit:
+        # no command ends so; click does, where it meets the broken pipe before us
+        return _seen_enough()
+
+
+def _seen_enough() -> int:
+    """The reader has seen enough; keep the interpreter from complaining at exit."""
+    os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+    return int(ExitCode.OK)

@@ -7,16 +7,15 @@ For screen readers, pipes and terminals without a screen. Imports ``present``, `
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from typing import Protocol
 from uuid import uuid4
 
 from shopstep.cli.output import NO_WHY
 from shopstep.model.plan import Plan
-from shopstep.model.step import Step
 from shopstep.present.air import asks_for_air, last_air_line
 from shopstep.present.board import board_of
 from shopstep.present.board_text import board_lines
 from shopstep.present.card import StepCard
+from shopstep.present.face import Bench
 from shopstep.present.facts import headline_of
 from shopstep.present.lines import card_lines, wrap_lines
 from shopstep.present.log import record, record_lines
@@ -30,9 +29,7 @@ from shopstep.present.phrases import (
 from shopstep.present.step_picture import NO_PICTURE
 from shopstep.present.summary import summary_lines, was_interrupted
 from shopstep.session.commands import Command, Refusal
-from shopstep.session.events import Envelope
 from shopstep.session.flow import index_plan
-from shopstep.session.state import State
 
 WIDTH = 78
 _FACE_WORDS = {
@@ -45,53 +42,6 @@ _FACE_WORDS = {
     "help": "these words",
     "quit": "leave; everything is kept",
 }
-
-
-class Answer(Protocol):
-    """What a command that was carried out leads to."""
-
-    @property
-    def card(self) -> StepCard:
-        """The card after it."""
-        ...
-
-
-class Bench(Protocol):
-    """What this face needs of a running session."""
-
-    @property
-    def plan(self) -> Plan:
-        """The plan that is followed now."""
-        ...
-
-    @property
-    def state(self) -> State:
-        """What is true, as last read."""
-        ...
-
-    def card(self) -> StepCard:
-        """The card at this moment."""
-        ...
-
-    def do(self, command: Command) -> Answer | Refusal:
-        """Carry out a command; it is on disk before this returns."""
-        ...
-
-    def better(self) -> StepCard | None:
-        """The card under a better plan, where one was found since; never waits."""
-        ...
-
-    def changes_since(self, version: int) -> tuple[Envelope, ...]:
-        """Everything that happened after a version."""
-        ...
-
-    def ready(self) -> tuple[Step, ...]:
-        """The steps that could be taken now."""
-        ...
-
-    def now_s(self) -> int:
-        """This moment, seconds since 1970 UTC."""
-        ...
 
 
 ReadLine = Callable[[], str | None]

@@ -19,7 +19,7 @@ from shopstep.wiring.benches import OnChange, find_session, open_session
 from shopstep.wiring.clocks import make_clock
 from shopstep.wiring.problems import ExitCode, Problem, plain_problems
 from shopstep.wiring.screens import alarm_files, make_alarm, make_pictures, screen_settings
-from shopstep.wiring.tablets import LateVoice, give_certificates, open_device_book
+from shopstep.wiring.tablets import LateEars, LateVoice, give_certificates, open_device_book
 from shopstep.workbench import Workbench
 
 PORT = 8321
@@ -70,6 +70,7 @@ def tablet_command(
         sounds=alarm_files(),
         is_loud_at_machines=screen_settings().alarms_at_machines == "sound",
         speech=voice,
+        ears=LateEars(),
     )
     try:
         with leaving:

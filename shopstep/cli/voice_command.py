@@ -30,14 +30,14 @@ def voice_command() -> None:
 def words_command(file: Path | None) -> int:
     """Print every phrase in force; your own file is checked first."""
     from shopstep.voice.vocabulary import ACTIONS
-    from shopstep.wiring.hearing import load_vocabulary, needs_extra, own_words_file
+    from shopstep.wiring.hearing import load_vocabulary, needs_extra, voice_words_file
 
     needs_extra()
     vocabulary = load_vocabulary(file)
     for action, meaning in ACTIONS.items():
         for words in vocabulary.of(action):
             click.echo(f"{words:28} {action}: {meaning}")
-    click.echo(f"\nYour own phrases: {file or own_words_file()}")
+    click.echo(f"\nYour own phrases: {file or voice_words_file()}")
     return ExitCode.OK
 
 

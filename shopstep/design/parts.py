@@ -18,7 +18,7 @@ from shopstep.model.feature import Feature
 from shopstep.model.material import Form, Material
 from shopstep.model.part import Axis, Hand, Lean, Part, Placement
 from shopstep.model.plan import BuildFileError
-from shopstep.units import Length
+from shopstep.units import ZERO, Length
 
 
 def define_materials(build: BuildFile, values: Values) -> None:
@@ -41,9 +41,29 @@ def resolve_materials(build: BuildFile, values: Values) -> tuple[Material, ...]:
             other_lengths=_sold_lengths(build, name, values)[1:],
             sold_as=entry.sold_as,
             stuff=entry.stuff if entry.stuff in ("foam", "metal") else "",
+            sold_thickness=_sold_thickness(build, name, values),
         )
         for name, entry in build.entry.materials.items()
     )
+
+
+def _sold_thickness(build: BuildFile, name: str, values: Values) -> Length:
+    """How thick a board is sold rough; zero where it is sold as thick as it is used."""
+    entry, path = build.entry.materials[name], ("materials", name, "sold_thickness")
+    if entry.sold_thickness is None:
+        return ZERO
+    rough = values.size(entry.sold_thickness, path)
+    wanted = values.size(f"{name}.thickness", ("materials", name, "thickness"))
+    said = ""
+    if entry.form != "board" or entry.stuff not in (None, "wood"):
+        said = "is for boards of wood only"
+    elif rough <= wanted:
+        said = "must be more than its thickness; leave it out where it is sold as thick"
+    elif not isinstance(entry.sold_length, str):
+        said = "goes with one sold_length; name the one that you buy"
+    if said:
+        raise BuildFileError(f"'sold_thickness' of '{name}' {said}", build.source.where(path, name))
+    return rough
 
 
 def _sold_lengths(build: BuildFile, name: str, values: Values) -> tuple[Length, ...]:

@@ -53,6 +53,9 @@ class MaterialEntry(Strict):
     form: Literal["board", "sheet", "roll"] = Field(description="How it is sold.")
     title: Words = Field(description="As a shop assistant would read it.")
     thickness: Expr = Field(description="As it is, not as it is called; often a measurement.")
+    sold_thickness: Expr | None = Field(
+        None, description="How thick a board is sold, where it is sold rough: it is planed first."
+    )
     sold_width: Expr = Field(description="Actual width as sold.")
     sold_length: Expr | list[Expr] = Field(
         description="Length along the grain, or of the least piece of a roll. Several where boards "

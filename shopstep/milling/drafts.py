@@ -18,6 +18,7 @@ SNIPS: Final = "snips"
 KNIFE: Final = "knife"
 HAND_SAW: Final = "hand_saw"
 ROUTER: Final = "router"
+PLANER: Final = "planer"
 
 GUARD_OFF: Final = frozenset({"groove", "notch", "rabbet", "rabbet_end", "dado", "fingers"})
 """Cuts that do not go through, so riving knife and guard come off (29 CFR 1910.213(c)(2), from

@@ -13,6 +13,7 @@ from dataclasses import dataclass, field, replace
 
 from shopstep.milling.drafts import GUARD_OFF
 from shopstep.milling.times import PACES
+from shopstep.model.operation import PLANE
 from shopstep.model.step import Number, Step, StepKind
 
 LOT = "#"
@@ -78,11 +79,12 @@ def _lot(pair: Pair, number: int, count: int) -> Pair:
     first, last = pieces * (number - 1) // count + 1, pieces * number // count
     end = "" if number == count else f"{LOT}{number}"
     seconds = pace.setup_s + pace.piece_s * (last - first + 1)
+    one = "pass" if kind.stage == PLANE else "piece"
     told = replace(
         kind,
         id=f"{kind.id}{end}",
         title=f"{kind.title}, lot {number} of {count}",
-        numbers=(*kind.numbers, Number("from piece", first), Number("to piece", last)),
+        numbers=(*kind.numbers, Number(f"from {one}", first), Number(f"to {one}", last)),
         duration_s=seconds,
     )
     return told, replace(step, id=f"{step.id}{end}", kind=told.id, duration_s=seconds)

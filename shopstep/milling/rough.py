@@ -1,4 +1,5 @@
-"""Steps before the first rip: boards to rough lengths at trestles, and one straight edge on each.
+"""Steps before the first rip: boards to rough lengths at trestles, and one straight edge on each;
+sheets to sections, where they are sawn.
 
 Imports ``shopstep.model``.
 """
@@ -37,7 +38,7 @@ def sectioned_boards(pieces: Iterable[StockPiece]) -> dict[str, tuple[StockPiece
 def name_boards(pieces: Iterable[StockPiece]) -> dict[str, str]:
     """What is written on each rough length: A, B, C…; rack pieces keep their own id.
 
-    Beside such boards also those off the rack that are ripped as they are.
+    Beside such boards also those that are cut as they are: off the rack, or whole sheets.
     """
     boards = tuple(pieces)
     sawn = {board.material for board in boards if board.sections}
@@ -49,7 +50,7 @@ def name_boards(pieces: Iterable[StockPiece]) -> dict[str, str]:
             names[board.id] = f"{REST}{names[whole]}"
         elif board.from_rack and board.material in sawn:
             names[board.id] = board.id
-        elif board.sections:
+        elif board.material in sawn:
             names[board.id] = _letter(bought)
             bought += 1
     return names
@@ -86,7 +87,7 @@ def rough_kind(
         title=f"Rough lengths: {_words(material)}",
         text=(
             f"Cut the boards into rough lengths at trestles, knots and splits out: {said}. "
-            "Write the board's letter on each."
+            f"Write the board's letter on each.{_say_snipe(boards, names, display)}"
         ),
         why="Each is half an inch longer than its parts, so that both ends can be cut square.",
         numbers=tuple(
@@ -97,6 +98,60 @@ def rough_kind(
         tool=HAND_SAW,
         checks=(Check("lettered", "Has each length its board's letter?", None, ZERO),),
         duration_s=estimate_s("rough_cut", sum(lengths.values())),
+    )
+
+
+def _say_snipe(boards: tuple[StockPiece, ...], names: Mapping[str, str], display: str) -> str:
+    """What goes off the ends of planed boards before anything is measured from them."""
+    off: dict[Length, dict[str, None]] = {}
+    for board in boards:
+        if board.planed_from and board.snipe:
+            off.setdefault(board.snipe, {})[board.rack_id or names[board.id]] = None
+    return "".join(
+        f" First take {format_length(snipe, display)} off each end of {', '.join(called)}: there "
+        "the planer cuts deeper."
+        for snipe, called in off.items()
+    )
+
+
+def section_kind(
+    material: str, sheets: tuple[StockPiece, ...], names: Mapping[str, str], display: str
+) -> StepKind:
+    """Sawing sheets of one material into sections that are laid out each by itself.
+
+    ``sheets``: all of the material, also those that stay whole.
+    """
+    sawn = tuple(sheet for sheet in sheets if sheet.sections)
+    whole = [names[sheet.id] for sheet in sheets if not sheet.sections]
+    lengths = Counter(length for sheet in sawn for length in sheet.sections)
+    said = say_by_board(sawn, names, display)
+    if len(said) > LONGEST_LIST:
+        said = f"in all {_say_lengths(lengths, display)}, as they are drawn"
+    if whole:
+        said += f"; {', '.join(whole)} {'stay' if len(whole) > 1 else 'stays'} whole"
+    return make_kind(
+        f"rough_cut/{material}",
+        title=f"Sections: {_words(material)}",
+        text=(
+            "Sheet on battens, both sides of the cut held up, good face down. Pencil each cut "
+            f"square across, clamp a straightedge, run the saw along it: {said}. "
+            "Write the sheet's letter on each."
+        ),
+        why=(
+            "Cut each its own way, sections hold what a sheet cut one way does not. Each is half "
+            "an inch longer than its parts, so that both ends can be cut square."
+        ),
+        numbers=tuple(
+            Number(f"section, {count} piece{'s' if count > 1 else ''}", length)
+            for length, count in sorted(lengths.items(), reverse=True)
+        ),
+        parts=(),
+        tool=HAND_SAW,
+        checks=(
+            Check("lettered", "Has each section its sheet's letter?", None, ZERO),
+            Check("square", "Are both diagonals of each section equal?", None, ZERO),
+        ),
+        duration_s=estimate_s("straightedge", sum(lengths.values())),
     )
 
 
@@ -126,27 +181,47 @@ def _words(material: str) -> str:
     return material.replace("_", " ").replace(BUILD_MARK, ", ")
 
 
-def edge_kind(material: str, boards: tuple[StockPiece, ...], display: str) -> StepKind | None:
-    """One straight edge on each rough length that is ripped; None where no edge is trimmed."""
-    fences = [fence for board in boards for fence in _edge_fences(board)]
+def edge_kind(
+    material: str, boards: tuple[StockPiece, ...], names: Mapping[str, str], display: str
+) -> StepKind | None:
+    """One straight edge on each rough length that is ripped; None where no edge is trimmed.
+
+    Rough boards of the rack may be wider or narrower than those that are bought.
+    """
+    fences: dict[Length, list[str]] = {}
+    for board in boards:
+        for fence in _edge_fences(board):
+            fences.setdefault(fence, []).append(names[board.id])
     if not fences:
         return None
-    fence = format_length(fences[0], display)
+    count = sum(map(len, fences.values()))
+    said = ", ".join(
+        f"{format_length(fence, display)}{_for_boards(fences, called)}"
+        for fence, called in fences.items()
+    )
     return make_kind(
         f"edge/{material}",
         title=f"Straight edge: {_words(material)}",
         text=(
-            f"Fence {fence}, {TOOTH}. The better edge to the fence: a first cut takes the other "
+            f"Fence {said}, {TOOTH}. The better edge to the fence: a first cut takes the other "
             "edge off, rounded corner and all. Mark the fresh edge: it runs along fence or block "
-            f"from now on. {len(fences)} × rough length."
+            f"from now on. {count} × rough length."
         ),
         why="A rounded or crooked edge would go into every part that is measured from it.",
-        numbers=(Number("fence", fences[0]), piece_number(len(fences))),
+        numbers=(
+            *(Number(f"fence{_for_boards(fences, called)}", f) for f, called in fences.items()),
+            piece_number(count),
+        ),
         parts=(),
         tool=TABLE_SAW,
         checks=(Check("straight", "Does a straightedge show no light?", None, ZERO),),
-        duration_s=estimate_s("edge", len(fences)),
+        duration_s=estimate_s("edge", count),
     )
+
+
+def _for_boards(fences: Mapping[Length, list[str]], called: list[str]) -> str:
+    """Which boards a fence is for, where there is more than one fence."""
+    return f" for {', '.join(dict.fromkeys(called))}" if len(fences) > 1 else ""
 
 
 def _edge_fences(board: StockPiece) -> list[Length]:

@@ -11,7 +11,7 @@ from dataclasses import replace
 
 from shopstep.milling.drafts import SHAPING_SIZE
 from shopstep.milling.route import Milling
-from shopstep.model.operation import Blank, Operation, Setup
+from shopstep.model.operation import PLANE, Blank, Operation, Setup
 from shopstep.model.part import Hand
 from shopstep.model.step import Number
 from shopstep.model.stock import StockPiece
@@ -25,7 +25,7 @@ Owner = tuple[str, Hand | None]
 
 def wants_spare(setup: Setup, operations: Iterable[Operation]) -> bool:
     """Whether a piece more is wanted for the setup."""
-    if setup.kind in SHAPING_SIZE or setup.kind == "drill":
+    if setup.kind in SHAPING_SIZE or setup.kind in ("drill", PLANE):
         return False
     return setup.kind in _BEVELLED | _TRIED or any(op.hand is not None for op in operations)
 

@@ -10,13 +10,15 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 
 from shopstep.milling.allowing import as_cut
-from shopstep.milling.drafts import GUARD_OFF, SHAPING_SIZE, SHORT, TABLE_SAW
+from shopstep.milling.drafts import GUARD_OFF, PLANER, SHAPING_SIZE, SHORT, TABLE_SAW
 from shopstep.milling.guard import Guard
 from shopstep.milling.kinds import mark_kind, refit_kind, setup_kind
+from shopstep.milling.planing import boards_of, plane_kind
 from shopstep.milling.rough import (
     edge_kind,
     name_boards,
     rough_kind,
+    section_kind,
     sectioned_boards,
     trace_parts,
 )
@@ -24,8 +26,9 @@ from shopstep.milling.route import Milling
 from shopstep.milling.spares import count_spares
 from shopstep.milling.words import Telling
 from shopstep.model.joint import Joint
-from shopstep.model.operation import Operation, Setup
+from shopstep.model.operation import PLANE, Operation, Setup
 from shopstep.model.part import Hand, Part
+from shopstep.model.resources import Planer
 from shopstep.model.step import MACHINES, Step, StepKind
 from shopstep.model.stock import StockPiece
 
@@ -36,20 +39,28 @@ def derive_steps(
     display: str,
     pieces: tuple[StockPiece, ...],
     joints: tuple[Joint, ...] = (),
+    planer: Planer | None = None,
+    sheets: frozenset[str] = frozenset(),
 ) -> tuple[tuple[StepKind, ...], tuple[Step, ...]]:
     """Step kinds and batch steps of the milling, in working order; cautions come later.
 
-    ``pieces`` is what everything is cut from: boards are first cut into rough lengths that get a
-    straight edge. ``joints`` tell which channels something goes into. Handed parts are marked
-    before the first feature is cut into them. After setups that need the guard off, putting it
-    back is a step of its own, and all later saw steps need it. Setups with the guard off and the
-    step that puts it back follow each other at once, so that no evening ends with the guard off.
+    ``pieces`` is what everything is cut from: boards that are too thick are planed first, whole
+    (``planer``), then all are cut into rough lengths that get a straight edge. ``joints`` tell
+    which channels something goes into, ``sheets`` which materials are no boards: some of them are
+    sawn into sections first. Handed parts are marked before the first feature is cut into
+    them. After setups that need the guard off, putting it back is a step of its own, and all later
+    saw steps need it. Setups with the guard off and the step that puts it back follow each other at
+    once, so that no evening ends with the guard off.
     """
     parts = tuple(as_cut(part) for part in parts)
     telling = Telling(display, trace_parts(pieces), joints=joints, spares=count_spares(pieces))
     line = _Line(milling, parts, telling)
-    line.add_boards(pieces)
+    if planer is not None:
+        line.add_planing(pieces, planer)
+    line.add_boards(pieces, sheets)
     for setup in milling.setups:
+        if setup.kind == PLANE:
+            continue
         if setup.kind not in GUARD_OFF:
             line.add_refit()
         line.add_marks(
@@ -110,17 +121,36 @@ class _Line:
         """The operations of a setup."""
         return tuple(op for op in self.milling.operations if op.id in setup.operations)
 
-    def add_boards(self, pieces: tuple[StockPiece, ...]) -> None:
-        """Rough lengths and a straight edge for each material that is sold in boards.
+    def add_planing(self, pieces: tuple[StockPiece, ...], planer: Planer) -> None:
+        """Boards to thickness; all other work on boards of their material waits for it."""
+        names, display = name_boards(pieces), self.telling.display
+        materials = {part.name: part.material for part in self.parts}
+        for setup in self.milling.setups:
+            if setup.kind != PLANE:
+                continue
+            own = self.operations(setup)
+            kind = plane_kind(setup, boards_of(setup, own, pieces), names, planer, display)
+            step = self._add(kind, (), (PLANER,))
+            self.made |= dict.fromkeys(setup.operations, step)
+            for material in {materials[op.part] for op in own}:
+                self.boards.setdefault(material, _Boards()).ready.append(step)
+
+    def add_boards(self, pieces: tuple[StockPiece, ...], sheets: frozenset[str]) -> None:
+        """Rough lengths and a straight edge for each material that is sold in boards; sections of
+        ``sheets``.
 
         Boards that were added since are not among them: the lists on the cards stay as they were.
         """
         names, display = name_boards(pieces), self.telling.display
-        own = (piece for piece in pieces if not piece.is_added)
+        own = tuple(piece for piece in pieces if not piece.is_added)
         for material, boards in sectioned_boards(own).items():
             ready = self.boards.setdefault(material, _Boards()).ready
-            ready.append(self._add(rough_kind(material, boards, names, display), (), ()))
-            edge = edge_kind(material, boards, display)
+            kind = rough_kind(material, boards, names, display)
+            if material in sheets:
+                every = tuple(piece for piece in own if piece.material == material)
+                kind = section_kind(material, every, names, display)
+            ready[:] = [self._add(kind, tuple(ready), ())]
+            edge = edge_kind(material, boards, names, display)
             if edge:
                 step = self._add(edge, ready, (TABLE_SAW,))
                 self.guard.note_on(TABLE_SAW, step, ready)

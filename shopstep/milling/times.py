@@ -15,9 +15,11 @@ class Pace:
     setup_s: int
     """Set, cut one in scrap, measure, correct."""
     piece_s: int
+    """Of ``plane_board``: for each board and pass."""
 
 
 PACES = {
+    "plane_board": Pace(600, 60),
     "rough_cut": Pace(300, 60),
     "edge": Pace(120, 30),
     "slice": Pace(240, 45),

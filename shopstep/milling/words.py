@@ -106,7 +106,8 @@ def _clauses(operation: Operation, part: Part, telling: Telling) -> list[str]:
     """How it lies, what it is cut from, and which letter the board has."""
     noted = operation.note.split(CLAUSE) if operation.note else []
     letters = telling.letters.get((part.name, part.hand), "")
-    traced = [f"{FROM_BOARD}{letters}"] if letters and WORDINGS[operation.kind].with_length else []
+    is_chosen = operation.kind == "sheet_cut" or WORDINGS[operation.kind].with_length
+    traced = [f"{FROM_BOARD}{letters}"] if letters and is_chosen else []
     return [*noted, *own_clauses(operation, part, telling.display), *traced]
 
 

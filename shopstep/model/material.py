@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from shopstep.model.price import Price
-from shopstep.units import Length
+from shopstep.units import ZERO, Length
 
 
 class Form(StrEnum):
@@ -39,6 +39,10 @@ class Material:
     """Shorter lengths that it is sold in as well, the longest first; never of a roll."""
     prices: tuple[Price | None, ...] = ()
     """Of each length that it is sold in, ``sold_length`` first; None or empty: nobody says."""
+    sold_thickness: Length = ZERO
+    """How thick a board is sold that is planed to ``thickness``; zero: as thick as it is used."""
+    snipe: Length = ZERO
+    """Of one that is planed: what is cut off each end of a board then."""
 
     @property
     def lengths(self) -> tuple[Length, ...]:

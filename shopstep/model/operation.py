@@ -7,6 +7,9 @@ from dataclasses import dataclass
 from shopstep.model.part import Hand
 from shopstep.units import Angle, Length
 
+PLANE = "plane_board"
+"""The kind of work that brings whole boards to thickness at a planer, before all else."""
+
 
 @dataclass(frozen=True, slots=True)
 class Setting:
@@ -39,9 +42,9 @@ class Operation:
     id: str
     """Stable, for example ``groove/side_rail/left/panel``."""
     kind: str
-    """``slice`` (falls off outside), ``rip``, ``rip_thin`` (on edge), ``sheet_cut``,
-    ``straightedge``, ``crosscut``, ``crosscut_hand``, ``groove``, ``rout``, ``bevel_rip``,
-    ``mitre``, ``notch``, ``hand_cut``, ``drill`` or ``shear``."""
+    """``plane_board`` (to thickness), ``slice`` (falls off outside), ``rip``, ``rip_thin`` (on
+    edge), ``sheet_cut``, ``straightedge``, ``crosscut``, ``crosscut_hand``, ``groove``, ``rout``,
+    ``bevel_rip``, ``mitre``, ``notch``, ``hand_cut``, ``drill`` or ``shear``."""
     tool: str
     part: str
     hand: Hand | None

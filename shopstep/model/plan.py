@@ -14,7 +14,7 @@ from shopstep.model.material import Material
 from shopstep.model.operation import Operation, Setup
 from shopstep.model.part import Part
 from shopstep.model.price import Priced
-from shopstep.model.resources import ClampSet, HelperTime
+from shopstep.model.resources import ClampSet, HelperTime, Planer
 from shopstep.model.step import Hold, Step, StepKind, Wait
 from shopstep.model.stock import BuyLine, LeastBought, RackPiece, StockPiece
 from shopstep.units import Length
@@ -204,11 +204,11 @@ class Shop:
     """The air where paint is put on and dries outdoors; None: nobody said."""
     clamp_sets: tuple[ClampSet, ...] = ()
     """The clamps by their reach; empty: nobody says, and every reach holds."""
-    bench_places: int | None = None
-    """Places to work or lay things on; None: never too few."""
+    bench_places: int | None = None  # to work or lay things on; None: never too few
     helper: tuple[HelperTime, ...] = ()  # of a second pair of hands; empty: whenever asked
     prices: tuple[tuple[str, int, str], ...] = ()
     """Words of a line to buy, hundredths for one of it, the currency's sign."""
+    planer: Planer | None = None  # a thickness planer; None: nothing is planed
 
 
 @dataclass(frozen=True, slots=True)

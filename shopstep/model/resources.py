@@ -1,4 +1,4 @@
-"""What a shop has besides machines and hours: clamps by their reach, and a helper's times."""
+"""What a shop has besides hours: clamps by their reach, a helper's times, a thickness planer."""
 
 from __future__ import annotations
 
@@ -29,6 +29,19 @@ class HelperTime:
     from_min: int
     """Minutes after midnight, local."""
     to_min: int
+
+
+@dataclass(frozen=True, slots=True)
+class Planer:
+    """A thickness planer, as its manual says."""
+
+    least_length: Length
+    """Nothing shorter goes through it."""
+    widest: Length
+    deepest: Length
+    """The most that one pass takes off."""
+    snipe: Length
+    """So much at each end may come out thinner, and is cut off afterwards."""
 
 
 def parse_clamp_set(text: str) -> ClampSet:

@@ -47,7 +47,7 @@ class WaitKind(StrEnum):
     """How long a step may be put off after another one; runs over nights, hours to weeks."""
 
 
-MACHINES = ("table_saw", "router", "drill_press")
+MACHINES = ("table_saw", "router", "drill_press", "planer")
 """Tools that make such a noise, and need such care, that quiet hours and tired hands stop them."""
 
 

@@ -34,6 +34,10 @@ class RackPiece:
     """The piece that this is the clear part of, where a defect parts it; else empty."""
     starts_at: Length = ZERO
     """Where it begins on that piece."""
+    planed: bool = False
+    """Whether it is thicker than the build's material and is planed to that first."""
+    snipe: Length = ZERO
+    """Of a planed one: what is cut off each end of the whole board."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,14 +85,20 @@ class StockPiece:
     cuts: tuple[Cut, ...]
     kerf: Length
     sections: tuple[Length, ...] = ()
-    """Rough lengths that a board is cut into before it is ripped, from its lower end on, a kerf
-    between them; empty where it is ripped as it is, and for sheets and rolls."""
+    """Rough lengths that a board is cut into before it is ripped, or sections that a sheet is sawn
+    into first, from its lower end on, a kerf between them; empty where it is cut as it is."""
     is_added: bool = False
     """Whether it was laid out for the batch after the boards of its material were cut up."""
     rack_id: str = ""
     """Its id on the rack that remembers; empty where it is bought, or off a rack given by hand."""
     starts_at: Length = ZERO
     """Where it begins on that piece, if only a clear part of it is used."""
+    planed_from: Length = ZERO
+    """How thick it is before it is planed to its material's thickness; zero: it is not planed."""
+    snipe: Length = ZERO
+    """Of a planed one: what is cut off each end of the whole board; not in its length here."""
+    late: bool = False
+    """Of a planed one: laid out after the batch had been at the planer; no card planes it."""
 
 
 class Measure(StrEnum):

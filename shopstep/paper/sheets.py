@@ -28,6 +28,7 @@ from shopstep.present.plan_text import (
     setup_words,
 )
 from shopstep.present.setup_order import setups_by_work
+from shopstep.present.stock_text import planed_boards
 from shopstep.session.state import State
 from shopstep.units import Length, format_inches, format_length, format_mark, format_mm
 
@@ -173,7 +174,8 @@ def setup_sheet(plan: Plan) -> Sheet:
                     [setting.name, value_text(setting.value, plan.display)]
                     for setting in setup.settings
                 ],
-                "pieces": list(
+                "pieces": planed_boards(setup, plan)
+                or list(
                     dict.fromkeys(
                         piece_count(plan, by_id[name]) for name in setup.operations if name in by_id
                     )

@@ -50,7 +50,8 @@ def _cautions(kind: StepKind, work: str, design: Design) -> tuple[Caution, ...]:
 
 def _work(kind: StepKind, parts: tuple[Part, ...]) -> Work:
     held = [part for part in parts if part.name in kind.parts]
-    fences = [n.value for n in kind.numbers if n.label == "fence" and isinstance(n.value, Length)]
+    said = [n.value for n in kind.numbers if n.label.startswith("fence")]
+    fences = [value for value in said if isinstance(value, Length)]
     return Work(
         shortest=_shortest(kind, held),
         narrowest=min((*(part.width for part in held), *fences), default=None),

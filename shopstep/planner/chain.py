@@ -19,6 +19,7 @@ from shopstep.milling import (
     divide_long,
     plan_milling,
     spare_blanks,
+    with_planing,
 )
 from shopstep.model.material import Form
 from shopstep.model.operation import Blank
@@ -47,6 +48,7 @@ from shopstep.planner.handing import with_hands, with_turns
 from shopstep.planner.helping import tell_help
 from shopstep.planner.keeping import done_kinds, keep_asked, keep_done, with_unit_kinds
 from shopstep.planner.placed_work import place_work
+from shopstep.planner.planing import Planing, as_sold_here, without_planed
 from shopstep.planner.pricing import with_prices
 from shopstep.planner.putting_right import PutRight, need_put_right, put_right
 from shopstep.planner.racking import named_on_rack, offer_rack
@@ -104,11 +106,13 @@ def _chain_rooms(
     ``like``: starts by step id to begin from, where no plan is in progress."""
     _check_units(request.all_units)
     done = frozenset(fixed)
+    request = replace(request, rack=without_planed(request.rack, before, done))
     follow = follow_bench(request, before, done)
     whole, found = follow.whole, follow.found
     _refuse_on_stop(whole.findings)
     design = keep_only(replace(whole, parts=mark_apart(whole.parts, follow.apart)), request.only)
     design = replace(design, materials=with_prices(design.materials, request.prices))
+    design = as_sold_here(design, request.shop.planer)
     kerf, display = request.shop.kerf, design.display
     milling = settle_setups(
         plan_milling(design.parts, design.materials, request.all_units, kerf, display),
@@ -128,6 +132,7 @@ def _chain_rooms(
         boards_cut(before, done, found.ids) if before is not None else CutBoards(),
         spare_blanks(milling),
     )
+    milling = with_planing(milling, stock.pieces, design.materials, request.shop.planer)
     air = read_air(request, design.outline)
     fitting = _check_fits(whole, request)
     findings = (
@@ -139,7 +144,10 @@ def _chain_rooms(
         *air.findings,
     )
     _refuse_on_stop(findings)
-    kinds, steps = derive_steps(milling, design.parts, display, stock.pieces, design.joints)
+    sheets = frozenset(m.id for m in design.materials if m.form is Form.SHEET)
+    kinds, steps = derive_steps(
+        milling, design.parts, display, stock.pieces, design.joints, request.shop.planer, sheets
+    )
     _refuse_taken_names(request, kinds, design.outline)
     watches = watch_cuts(fitting.fits)
     kinds = with_watches(kinds, milling.setups, milling.operations, design.joints, watches)
@@ -167,7 +175,7 @@ def _chain_rooms(
         findings = (
             *findings,
             *right.findings,
-            *tell_rough_lengths(stock.pieces, done, display),
+            *tell_rough_lengths(stock.pieces, done, display, sheets),
             *tell_lots(before, done, kinds),
             *tell_cut_parts(before, done, follow.wanted[None]),
             *(() if request.readings else tell_done_steps(before, done, outline.kinds)),
@@ -270,7 +278,8 @@ def _plan_stock(
     spares: tuple[Blank, ...],
 ) -> StockPlan:
     """What is taken from the rack as wide as it is, and a layout for all the rest."""
-    offer = offer_rack(request.rack, design.materials, design.display)
+    planing = Planing(request.shop.planer, cut.planed)
+    offer = offer_rack(request.rack, design.materials, design.display, planing)
     stock = plan_stock(
         tuple(blank for blank in blanks if blank.part not in found.widths),
         design.materials,
@@ -281,6 +290,7 @@ def _plan_stock(
         cut.pieces,
         cut.ripped,
         tuple(blank for blank in spares if blank.part not in found.widths),
+        cut.whole,
     )
     return replace(
         stock,

@@ -11,6 +11,7 @@ from types import MappingProxyType
 
 from shopstep.milling.lots import LOT
 from shopstep.model.material import Form, Material
+from shopstep.model.operation import PLANE
 from shopstep.model.part import Hand, Part
 from shopstep.model.plan import Plan
 from shopstep.units import Length
@@ -43,6 +44,8 @@ def find_cut(plan: Plan, done: Iterable[str]) -> dict[PartKey, CutPart]:
     parts = {(part.name, part.hand): part for part in plan.parts}
     found: dict[PartKey, CutPart] = {}
     for setup in plan.setups:
+        if setup.kind == PLANE:
+            continue  # thinner, but whole
         if finished.isdisjoint((f"all/{setup.id}", f"all/{setup.id}{LOT}1")):
             continue
         for operation in (operations[op] for op in setup.operations):

@@ -35,7 +35,7 @@ def design_request(
     if not request.rack or _stops(usual.findings):
         return usual, _NOTHING
     made = tuple(as_cut(part) for part in usual.parts if _is_made(part, request))
-    rack = offer_rack(request.rack, usual.materials, usual.display).pieces
+    rack = offer_rack(request.rack, usual.materials, usual.display).pieces  # none to be planed
     found = find_widths(made, usual.materials, rack, request.all_units, request.shop.kerf)
     if not found.widths:
         return usual, _NOTHING

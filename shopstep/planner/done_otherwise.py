@@ -5,7 +5,7 @@ Imports milling, ``model`` and the cut parts of this room.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 
 from shopstep.milling.lots import LOT
 from shopstep.milling.rough import name_boards, say_by_board
@@ -22,11 +22,15 @@ from shopstep.units import Length, format_length
 
 
 def tell_rough_lengths(
-    pieces: tuple[StockPiece, ...], done: frozenset[str], display: str
+    pieces: tuple[StockPiece, ...],
+    done: frozenset[str],
+    display: str,
+    sheets: frozenset[str] = frozenset(),
 ) -> tuple[Finding, ...]:
-    """Boards that the batch needs since the rough cut of their material: no card cuts them up."""
+    """Boards, or pieces of ``sheets`` (ids of materials), that the batch needs since the rough cut
+    of their material: no card cuts them up."""
     names = name_boards(pieces)
-    told = []
+    told = [_tell_late(piece, names, display) for piece in pieces if piece.late]
     for material in dict.fromkeys(piece.material for piece in pieces if piece.is_added):
         if not is_rough_cut(material, done):
             continue
@@ -35,13 +39,26 @@ def tell_rough_lengths(
         more = [say_by_board(sawn, names, display)] if sawn else []
         more += [f"{names[board.id]} as it is" for board in added if not board.sections]
         words = material.replace("_", " ").replace(BUILD_MARK, ", ")
+        what, care = "rough lengths", ", an edge straight on each"
+        if material in sheets:
+            what, care = "sections", ""
         text = (
-            f"The rough lengths of {words} are cut, and not all parts as they are wanted now come "
-            f"out of them. Take besides, with the cautions of the saws, an edge straight on each: "
-            f"{'; '.join(more)}."
+            f"The {what} of {words} are cut, and not all parts as they are wanted now come "
+            f"out of them. Take besides, with the cautions of the saws{care}: {'; '.join(more)}."
         )
         told.append(_finding(text, material))
     return tuple(told)
+
+
+def _tell_late(piece: StockPiece, names: Mapping[str, str], display: str) -> Finding:
+    """A rough board that came after the batch had been at the planer."""
+    thick = format_length(piece.planed_from, display)
+    ends = f", then take {format_length(piece.snipe, display)} off each end" if piece.snipe else ""
+    return _finding(
+        f"{names.get(piece.id, piece.id)} comes {thick} thick, and the others are planed. Plane it "
+        f"as thick as they are, whole, with the cautions of the planer{ends}; no step does it.",
+        piece.material,
+    )
 
 
 def tell_done_steps(

@@ -1,7 +1,7 @@
 """The keeper's rack against a build's materials: which pieces are offered, and which are not.
 
-What a defect parts is offered as clear pieces, each with an end to be squared. Imports stock and
-``model``.
+What a defect parts is offered as clear pieces, each with an end to be squared. Imports stock,
+``model`` and the planing of this room.
 """
 
 from __future__ import annotations
@@ -13,7 +13,8 @@ from shopstep.model.material import Form, Material
 from shopstep.model.plan import Finding, Level, Where
 from shopstep.model.rack import Stuff
 from shopstep.model.stock import RackPiece, StockPiece
-from shopstep.stock.clear import clear_zones
+from shopstep.planner.planing import Planing, materials_to_plane_for
+from shopstep.stock.clear import clear_zones, planed_zones
 from shopstep.units import Length, format_length
 
 THICKNESS_OFF: dict[Stuff, Length] = {
@@ -24,6 +25,7 @@ THICKNESS_OFF: dict[Stuff, Length] = {
 }
 """So much thicker or thinner than the build's material may a piece be: grooves and shoulders are
 cut to 1/64 in (common practice, no source); of cloth and metal the thickness does not count."""
+NOTHING_PLANED = Planing()
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,8 +38,16 @@ class Offer:
     """One note about what was left out, where something was."""
 
 
-def offer_rack(rack: tuple[RackPiece, ...], materials: tuple[Material, ...], display: str) -> Offer:
-    """The pieces that a build can be cut from, by its own materials."""
+def offer_rack(
+    rack: tuple[RackPiece, ...],
+    materials: tuple[Material, ...],
+    display: str,
+    planing: Planing = NOTHING_PLANED,
+) -> Offer:
+    """The pieces that a build can be cut from, by its own materials.
+
+    What is as thick as one of them is not planed for another.
+    """
     offered: list[RackPiece] = []
     left_out: dict[str, list[str]] = {}
     for piece in rack:
@@ -48,7 +58,15 @@ def offer_rack(rack: tuple[RackPiece, ...], materials: tuple[Material, ...], dis
         fitting = [material for material in alike if _is_as_thick(material, piece)]
         reason = piece.barred if alike else ""
         if alike and not reason and not fitting:
-            reason = _thickness_words(piece, alike, display)
+            planed_for, why_not = materials_to_plane_for(piece, alike, planing, display)
+            if planed_for and planing.planer is not None:
+                snipe = planing.planer.snipe
+                thick = list(_clear_planed(piece, snipe, display))
+                offered += [replace(c, material=m.id) for m in planed_for for c in thick]
+                continue
+            reason = ", and ".join(
+                r for r in (_thickness_words(piece, alike, display), why_not) if r
+            )
         if reason:
             left_out.setdefault(reason, []).append(piece.id)
         else:
@@ -91,6 +109,24 @@ def _clear(piece: RackPiece, display: str) -> Iterator[RackPiece]:
             squared=False,
             rack_id=piece.id,
             starts_at=start,
+        )
+
+
+def _clear_planed(piece: RackPiece, snipe: Length, display: str) -> Iterator[RackPiece]:
+    """What is left of the piece once it is planed, its ends off; their ends are still to be squared
+    and no edge is straight."""
+    for start, end in planed_zones(piece.length, piece.defects, snipe):
+        place = f" from {format_length(start, display)}" if piece.defects else ""
+        yield replace(
+            piece,
+            id=f"{piece.id}{place}",
+            length=end - start,
+            defects=(),
+            squared=False,
+            rack_id=piece.id,
+            starts_at=start,
+            planed=True,
+            snipe=snipe,
         )
 
 

@@ -13,10 +13,11 @@ from shopstep.milling.fewest import fewest_setups
 from shopstep.milling.lots import LOT
 from shopstep.milling.setups import group_setups
 from shopstep.model.material import Form
-from shopstep.model.operation import Setup
+from shopstep.model.operation import PLANE, Setup
 from shopstep.model.plan import Plan
 from shopstep.model.stock import StockPiece
 from shopstep.planner.cutting import find_cut
+from shopstep.planner.planing import begun_planing
 
 
 def settle_setups(milling: Milling, plan: Plan | None, done: frozenset[str]) -> Milling:
@@ -25,7 +26,8 @@ def settle_setups(milling: Milling, plan: Plan | None, done: frozenset[str]) -> 
     As it is where both agree already, so that steps keep their ids.
     """
     setups = plan.setups if plan is not None else ()
-    was = {s.id: s for s in setups if not done.isdisjoint(_steps_of(s))}
+    own = (setup for setup in setups if setup.kind != PLANE)
+    was = {setup.id: setup for setup in own if not done.isdisjoint(_steps_of(setup))}
     if _agree(milling, was):
         return milling
     operations = {operation.id for operation in milling.operations}
@@ -62,21 +64,32 @@ def is_rough_cut(material: str, done: frozenset[str]) -> bool:
 
 @dataclass(frozen=True, slots=True)
 class CutBoards:
-    """The boards of materials that are cut up already, as they were laid out."""
+    """The boards and sheets of materials that are cut up already, as they were laid out."""
 
     pieces: tuple[StockPiece, ...] = ()
     ripped: frozenset[str] = frozenset()
     """Materials of which some are ripped, and not only cut into rough lengths."""
+    whole: frozenset[str] = frozenset()
+    """Materials of which boards are planed, and none is cut yet."""
+    planed: frozenset[str] = frozenset()
+    """Materials of which no further board is planed."""
 
 
 def boards_cut(before: Plan, done: frozenset[str], found: frozenset[str]) -> CutBoards:
-    """``found``: rack pieces that a part is as wide as; they are looked for anew."""
+    """``found``: rack pieces that a part is as wide as; they are looked for anew.
+
+    Boards that are planed stand as well: they are as thick as their parts now, all in one setup.
+    """
     forms = {material.id: material.form for material in before.materials}
     ripped = frozenset(part.part.material for part in find_cut(before, done).values())
-    begun = ripped | {name for name in forms if is_rough_cut(name, done)}
+    sawn = ripped | {name for name in forms if is_rough_cut(name, done)}
+    planed = begun_planing(before, done)
+    begun = sawn | planed
     pieces = tuple(
         piece
         for piece in before.stock
-        if piece.material in begun and forms[piece.material] is Form.BOARD and piece.id not in found
+        if piece.material in begun
+        and forms[piece.material] is not Form.ROLL
+        and piece.id not in found
     )
-    return CutBoards(pieces, ripped)
+    return CutBoards(pieces, ripped, planed - sawn, frozenset(forms) if planed else begun)

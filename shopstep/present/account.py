@@ -128,7 +128,10 @@ def _yields(plan: Plan) -> Iterable[Yield]:
 
 
 def _area(pieces: Iterable[StockPiece]) -> int:
-    return sum(piece.length.nm * piece.width.nm for piece in pieces)
+    """With what goes off the ends of each board that is planed; that is waste."""
+    own = list(pieces)
+    ends = {p.rack_id or p.id: p.snipe.times(2).nm * p.width.nm for p in own if p.planed_from}
+    return sum(piece.length.nm * piece.width.nm for piece in own) + sum(ends.values())
 
 
 def account_lines(account: Account, prices: Prices) -> list[str]:

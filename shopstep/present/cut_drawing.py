@@ -9,11 +9,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from shopstep.milling.rough import name_boards
-from shopstep.model.material import Form
+from shopstep.model.material import Form, Material
 from shopstep.model.plan import Plan
 from shopstep.model.stock import Cut, Rest, StockPiece
 from shopstep.present.columns import fold_item
 from shopstep.present.pencil_marks import Owner, pencil_marks
+from shopstep.present.stock_text import plane_words
 from shopstep.stock.rests import rests_of_piece
 from shopstep.units import ZERO, Length, format_length
 
@@ -41,9 +42,17 @@ class Drawing:
     title: str
     form: Form
     sections: tuple[tuple[Length, Length], ...]
-    """Begin and end of what is cut by itself: rough lengths, rows across a sheet or a roll."""
+    """Begin and end of what is cut by itself: rough lengths, rows across a sheet, across a section
+    of it, or across a roll."""
     cuts: tuple[DrawnCut, ...]
     rests: tuple[Rest, ...]
+
+    @property
+    def sawn_at(self) -> tuple[Length, ...]:
+        """Where each rough length or section ends."""
+        lengths = self.piece.sections
+        kerf = self.piece.kerf
+        return tuple(sum(lengths[: n + 1], ZERO) + kerf.times(n) for n in range(len(lengths)))
 
     def size_words(self, length: Length, width: Length, display: str) -> str:
         """ "34 in × 5 1/2 in"."""
@@ -53,12 +62,12 @@ class Drawing:
 def draw_cuts(plan: Plan) -> tuple[Drawing, ...]:
     """A drawing for each piece of stock, in the order of the plan."""
     forms = {material.id: material.form for material in plan.materials}
-    titles = {material.id: material.title for material in plan.materials}
+    materials = {material.id: material for material in plan.materials}
     letters, marks = name_boards(plan.stock), pencil_marks(plan)
     return tuple(
         Drawing(
             piece,
-            _title(plan, piece, letters.get(piece.id, ""), titles[piece.material]),
+            _title(plan, piece, letters.get(piece.id, ""), materials[piece.material]),
             forms[piece.material],
             _sections(piece, forms[piece.material]),
             tuple(
@@ -76,34 +85,45 @@ def _mark(mark: str, cut: Cut) -> str:
     return f"{SPARE} {mark}" if cut.spare else mark
 
 
-def _title(plan: Plan, piece: StockPiece, letter: str, material: str) -> str:
+def _title(plan: Plan, piece: StockPiece, letter: str, material: Material) -> str:
     named = f"{letter} ({piece.id})" if letter not in ("", piece.id) else piece.id
     size = f"{format_length(piece.length, plan.display)} × " + format_length(
         piece.width, plan.display
     )
     kerf = f", kerf {format_length(piece.kerf, plan.display)}" if piece.kerf else ""
-    return f"{named}: {material}, {size}{kerf}"
+    sawn = ", ".join(format_length(length, plan.display) for length in piece.sections)
+    told = f"; sawn first into {sawn}" if sawn and material.form is Form.SHEET else ""
+    planed = plane_words(piece, plan)
+    return f"{named}: {material.title}, {size}{kerf}{f'; {planed}' if planed else ''}{told}"
 
 
 def _sections(piece: StockPiece, form: Form) -> tuple[tuple[Length, Length], ...]:
     found: list[tuple[Length, Length]] = []
-    if form is Form.BOARD:
-        start = ZERO
-        for length in piece.sections or (piece.length,):
-            found.append((start, start + length))
-            start += length + piece.kerf
-        return tuple(found)
-    rows = [cut for cut in piece.cuts if cut.across or form is Form.ROLL]
-    for cut in sorted(rows, key=lambda cut: cut.at_length):
-        end = cut.at_length + cut.length
-        if found and cut.at_length < found[-1][1]:
-            found[-1] = (found[-1][0], max(found[-1][1], end))
-        else:
-            found.append((cut.at_length, end))
-    along = [cut for cut in piece.cuts if not (cut.across or form is Form.ROLL)]
-    if along:
-        found.append((min(cut.at_length for cut in along), piece.length))
+    start = ZERO
+    for length in piece.sections or (piece.length,):
+        end = start + length
+        own = [cut for cut in piece.cuts if start <= cut.at_length < end]
+        found += [(start, end)] if form is Form.BOARD else _rows_of(own, (start, end), form)
+        start = end + piece.kerf
     return tuple(found)
+
+
+def _rows_of(
+    cuts: list[Cut], ends: tuple[Length, Length], form: Form
+) -> list[tuple[Length, Length]]:
+    """Rows across a roll, a sheet or a section of it, and what is cut lengthwise behind them."""
+    found: list[tuple[Length, Length]] = []
+    rows = [cut for cut in cuts if cut.across or form is Form.ROLL]
+    for cut in sorted(rows, key=lambda cut: cut.at_length):
+        behind = cut.at_length + cut.length
+        if found and cut.at_length < found[-1][1]:
+            found[-1] = (found[-1][0], max(found[-1][1], behind))
+        else:
+            found.append((cut.at_length, behind))
+    along = [cut for cut in cuts if not (cut.across or form is Form.ROLL)]
+    if along:
+        found.append((min(cut.at_length for cut in along) if found else ends[0], ends[1]))
+    return found
 
 
 def used_marks(drawings: tuple[Drawing, ...], plan: Plan) -> list[str]:

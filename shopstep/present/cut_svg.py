@@ -17,6 +17,7 @@ _TALLER = 4
 _WOOD, _SAWDUST, _REST, _INK = "#ffffff", "#e8d9bd", "#cfe3cf", "#222222"
 _LETTER = 0.58
 """Width of a letter, of its height; a little more than most fonts need."""
+_BOLD_LETTER = 0.62
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,8 +87,10 @@ def _alone(drawing: Drawing, x: float, display: str) -> str:
 def _piece(drawing: Drawing, scale: _Scale, display: str) -> str:
     piece = drawing.piece
     source = "from the rack" if piece.from_rack else "to buy"
+    title = f"{drawing.title}, {source}"
+    size = min(13.0, _WIDE / (_BOLD_LETTER * len(title)))
     parts = [
-        _text(_LEFT, scale.top - 6, 13, f"{drawing.title}, {source}", bold=True),
+        _text(_LEFT, scale.top - 6, size, title, bold=True),
         _box(scale, (Length(0), Length(0), piece.length, piece.width), _SAWDUST, 1.5),
     ]
     parts += [_rest(rest, scale, display) for rest in drawing.rests]
@@ -97,15 +100,17 @@ def _piece(drawing: Drawing, scale: _Scale, display: str) -> str:
 
 
 def _ends(drawing: Drawing, scale: _Scale, display: str) -> list[str]:
-    """Where the piece is cut right across, measured from its left end."""
+    """Where the piece is cut right across, measured from its left end; thickest where it is sawn
+    through before all else."""
     piece, bottom = drawing.piece, scale.top + scale.down(drawing.piece.width)
     found: list[str] = []
     last = -100.0
-    for _, end in drawing.sections:
+    sawn = drawing.sawn_at if drawing.form is Form.SHEET else ()
+    for end in sorted({end for _, end in drawing.sections} | set(sawn)):
         if end >= piece.length:
             continue
         x = _LEFT + scale.across(end)
-        kerf = max(1.0, scale.across(piece.kerf))
+        kerf = max(4.0 if end in sawn else 1.0, scale.across(piece.kerf))
         found.append(
             f'<line x1="{x + kerf / 2:.2f}" x2="{x + kerf / 2:.2f}" y1="{scale.top - 3:.2f}" '
             f'y2="{bottom + 4:.2f}" stroke="#a01010" stroke-width="{kerf:.2f}"/>'

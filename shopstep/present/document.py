@@ -32,7 +32,9 @@ in UTC, seconds are whole numbers. What is not there is null or an empty list, n
       settings    [{name, value}]           value: length or angle
     setups_unit_by_unit    how many setups there were if each unit was milled by itself
     least_setups           no order of the machine work has fewer
-    stock         [{id, material, from_rack, length, width, kerf, cuts, rests}]
+    stock         [{id, material, from_rack, length, width, kerf, planed, cuts, rests}]
+      planed      null, or {from, to, snipe}: lengths; the board is planed whole before it is cut,
+                  and so much goes off each of its ends then, which is not in its length here
       cuts        [{part, hand, at_length, at_width, length, width, spare}]
                   spare: one more than is needed, for trial cuts and for what goes wrong
       rests       [{at_length, at_width, length, width}]    what remains and is worth keeping

@@ -24,6 +24,7 @@ def stock_entry(piece: StockPiece, plan: Plan) -> dict[str, object]:
         "length": length_entry(piece.length, plan.display),
         "width": length_entry(piece.width, plan.display),
         "kerf": length_entry(piece.kerf, plan.display),
+        "planed": _planed_entry(piece, plan),
         "cuts": [
             {
                 "part": cut.part,
@@ -37,6 +38,17 @@ def stock_entry(piece: StockPiece, plan: Plan) -> dict[str, object]:
             for cut in piece.cuts
         ],
         "rests": [_rest_entry(rest, plan.display) for rest in rests_in(piece, plan)],
+    }
+
+
+def _planed_entry(piece: StockPiece, plan: Plan) -> dict[str, object] | None:
+    if not piece.planed_from:
+        return None
+    thickness = next(m.thickness for m in plan.materials if m.id == piece.material)
+    return {
+        "from": length_entry(piece.planed_from, plan.display),
+        "to": length_entry(thickness, plan.display),
+        "snipe": length_entry(piece.snipe, plan.display),
     }
 
 

@@ -7,8 +7,10 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from statistics import median
 
 from shopstep.model.estimate import (
+    LEAST,
     LEAST_TIMED_S,
     TimeFactor,
     estimate_factor,
@@ -16,7 +18,7 @@ from shopstep.model.estimate import (
     work_key,
 )
 from shopstep.model.plan import Plan
-from shopstep.model.step import Source
+from shopstep.model.step import Source, StepKind
 from shopstep.present.lines import wrap_lines
 from shopstep.present.moments import day_words, local_date
 from shopstep.present.record import note_about, record
@@ -56,6 +58,8 @@ class Lessons:
     deviations: tuple[str, ...]
     times: tuple[tuple[str, int, TimeFactor], ...]
     """Title of the step, guessed seconds, and the factor."""
+    only_tried: int = 0
+    """Sessions that were ticked faster than hands work: their times teach nothing."""
 
 
 def gather_lessons(pasts: Iterable[Past], build_id: str) -> Lessons:
@@ -74,6 +78,7 @@ def gather_lessons(pasts: Iterable[Past], build_id: str) -> Lessons:
         service=notes_about(own, "service"),
         deviations=tuple(words for past in own for words in _deviations(past)),
         times=tuple((*titles[key], factors[key]) for key in titles if key in factors),
+        only_tried=sum(_only_tried(_timed(past)) for past in own),
     )
 
 
@@ -107,26 +112,47 @@ def _deviations(past: Past) -> list[str]:
 
 
 def time_factors(pasts: Iterable[Past]) -> tuple[TimeFactor, ...]:
-    """A factor for each step of each build, and for each kind of machine work over all builds."""
+    """A factor for each step of each build, and for each kind of machine work over all builds.
+
+    A session that was only tried, ticked through without working, gives none.
+    """
     ratios: dict[str, list[float]] = {}
     for past in pasts:
-        index = index_plan(past.plan)
-        for done in record(past.envelopes, past.plan).steps:
-            step = index.steps.get(done.step)
-            if step is None or done.spent_s is None or done.spent_s < LEAST_TIMED_S:
-                continue
-            kind = index.kind_of(step)
-            ratio = done.spent_s / (kind.guessed_s or kind.duration_s)
+        timed = _timed(past)
+        for kind, ratio in () if _only_tried(timed) else timed:
             ratios.setdefault(own_key(past.plan.build_id, kind.id), []).append(ratio)
             if kind.source is Source.DERIVED:
                 ratios.setdefault(work_key(kind.stage), []).append(ratio)
     return tuple(estimate_factor(key, found) for key, found in sorted(ratios.items()))
 
 
+def _timed(past: Past) -> list[tuple[StepKind, float]]:
+    """Steps that were timed, and the time spent on each over the time guessed."""
+    index = index_plan(past.plan)
+    found = []
+    for done in record(past.envelopes, past.plan).steps:
+        step = index.steps.get(done.step)
+        if step is None or done.spent_s is None or done.spent_s < LEAST_TIMED_S:
+            continue
+        kind = index.kind_of(step)
+        found.append((kind, done.spent_s / (kind.guessed_s or kind.duration_s)))
+    return found
+
+
+def _only_tried(timed: list[tuple[StepKind, float]]) -> bool:
+    """Whether half of the timed steps took less than a quarter of their guess.
+
+    Common practice, no source: a slow guess is seldom four times too long, and never all are.
+    """
+    return bool(timed) and median(ratio for _, ratio in timed) < LEAST
+
+
 def lesson_lines(lessons: Lessons, width: int = 78) -> list[str]:
     """The lessons for a person."""
     count = f"{lessons.sessions} session{'s' if lessons.sessions != 1 else ''}"
     lines = [f"From {count}."]
+    if lessons.only_tried:
+        lines.append(_tried_words(lessons.only_tried))
     lines += _section("For next time", [_note_words(note) for note in lessons.next_time])
     lines += _section("To get", [_note_words(note) for note in lessons.to_get])
     lines += _section("In service", [_note_words(note) for note in lessons.service])
@@ -135,6 +161,14 @@ def lesson_lines(lessons: Lessons, width: int = 78) -> list[str]:
     if len(lines) == 1:
         lines.append("Nothing is noted, and no step was timed yet.")
     return wrap_lines(lines, width)
+
+
+def _tried_words(count: int) -> str:
+    if count == 1:
+        return "1 of them was only tried, ticked faster than hands work: its times are left out."
+    return (
+        f"{count} of them were only tried, ticked faster than hands work: their times are left out."
+    )
 
 
 def _section(title: str, rows: list[str]) -> list[str]:
@@ -160,6 +194,7 @@ def lessons_document(lessons: Lessons) -> dict[str, object]:
     return {
         "version": 1,
         "sessions": lessons.sessions,
+        "only_tried": lessons.only_tried,
         "next_time": [_note_entry(note) for note in lessons.next_time],
         "to_get": [_note_entry(note) for note in lessons.to_get],
         "service": [_note_entry(note) for note in lessons.service],

@@ -26,7 +26,7 @@ from shopstep.present.leaving import make_safe_after
 from shopstep.present.moments import day_words, local_time
 from shopstep.present.setup_count import setup_count_words
 from shopstep.present.setup_order import setups_by_work
-from shopstep.present.stock_text import least_lines, total_lines
+from shopstep.present.stock_text import least_lines, plane_words, planed_boards, total_lines
 from shopstep.session.flow import index_plan
 from shopstep.units import Length, describe_shade, format_length, format_mark, format_span
 
@@ -177,7 +177,9 @@ def _piece_words(plan: Plan, piece: StockPiece) -> str:
         piece.width, plan.display
     )
     source = "from the rack" if piece.from_rack else "to buy"
-    return f"{piece.id}: {material_title(plan, piece.material)}, {size}, {source}"
+    planed = plane_words(piece, plan)
+    told = f"{piece.id}: {material_title(plan, piece.material)}, {size}, {source}"
+    return f"{told}; {planed}" if planed else told
 
 
 def _cut_words(plan: Plan, cut: Cut) -> str:
@@ -191,7 +193,9 @@ def _setup_lines(plan: Plan, width: int) -> list[str]:
     for number, setup in enumerate(setups_by_work(plan), 1):
         pieces = [by_id[name] for name in setup.operations if name in by_id]
         lines += fold_item(f"{number}. {setup_words(setup, plan.display)}", width)
-        counted = dict.fromkeys(piece_count(plan, each) for each in pieces)
+        counted = planed_boards(setup, plan) or dict.fromkeys(
+            piece_count(plan, each) for each in pieces
+        )
         lines += fold_item("; ".join(counted), width, "     ")
     if plan.setups:
         lines += fold_item(setup_count_words(plan), width)

@@ -1,18 +1,45 @@
 """The stock of a plan in words: what is cut from which piece, what remains, how good that is.
 
-Imports ``model`` and the rests of ``stock``.
+Imports ``model``, the boards of ``milling`` and what is sold of ``stock``.
 """
 
 from __future__ import annotations
 
 from functools import reduce
 
+from shopstep.milling.planing import boards_of
+from shopstep.milling.rough import name_boards
 from shopstep.model.material import Form
+from shopstep.model.operation import PLANE, Setup
 from shopstep.model.plan import Plan
 from shopstep.model.price import Price
-from shopstep.model.stock import LeastBought, Measure
+from shopstep.model.stock import LeastBought, Measure, StockPiece
 from shopstep.stock.buying import sold_length_words
 from shopstep.units import Length, format_length
+
+
+def plane_words(piece: StockPiece, plan: Plan) -> str:
+    """ "plane to 3/4 in first (it is 1 in thick), then 3 in off each end"; empty: it is not."""
+    if not piece.planed_from:
+        return ""
+    material = next(m for m in plan.materials if m.id == piece.material)
+    thick, thin = (format_length(n, plan.display) for n in (piece.planed_from, material.thickness))
+    said = f"plane to {thin} first (it is {thick} thick)"
+    if not piece.snipe:
+        return said
+    return f"{said}, then {format_length(piece.snipe, plan.display)} off each end"
+
+
+def planed_boards(setup: Setup, plan: Plan) -> list[str]:
+    """The boards of a setup at the planer, each with its thickness: "R3 (1 in)"; else nothing."""
+    if setup.kind != PLANE:
+        return []
+    letters = name_boards(plan.stock)
+    return [
+        f"{board.rack_id or letters.get(board.id, board.id)} "
+        f"({format_length(board.planed_from, plan.display)})"
+        for board in boards_of(setup, plan.operations, plan.stock)
+    ]
 
 
 def least_lines(plan: Plan) -> list[str]:

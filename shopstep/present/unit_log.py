@@ -130,11 +130,6 @@ def _verdict(check: MeasureRecord) -> str:
     return "outside" if check.accepted is None else f"kept: {check.accepted}".rstrip(": ")
 
 
-def _expected(check: MeasureRecord, plan: Plan) -> str:
-    """What was planned; empty where the plan has the check no more."""
-    return "" if check.expected is None else format_length(check.expected, plan.display)
-
-
 def _check(check: MeasureRecord, plan: Plan) -> str:
     wanted = (
         f", planned {format_length(check.expected, plan.display)}"

@@ -16,7 +16,7 @@ LEAVING_ROWS = (
         f"29 CFR 1910.213 (guards), from memory; unplugging is common practice; {_GOVERNS}",
     ),
     MakeSafe(
-        "machines_off", ("drill_press", "router", "drill_driver"),
+        "machines_off", ("planer", "drill_press", "router", "drill_driver"),
         "Machines unplugged or batteries out, bits out of the way.",
         f"common practice, no source; {_GOVERNS}",
     ),

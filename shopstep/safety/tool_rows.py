@@ -15,6 +15,7 @@ _NAILED = "Air off. Do not pull the brad out. Cover the wound, see a doctor now.
 _CUT = "Press a clean cloth on the cut, hold it high. A deep cut: see a doctor now."
 _SHORT = Below("shortest", Length.inches(12))
 _SAW_GOVERNS = "the saw's manual governs"
+_PLANER_GOVERNS = "the planer's manual governs"
 _NIOSH = "DHHS (NIOSH) 2011-202, as quoted; where brads turn is common practice"
 
 
@@ -43,6 +44,34 @@ TOOL_ROWS = (
         "Never hold a piece this small; nothing of you within 6 in of the bit.",
         _SPINNING, f"OSHA 3157 (1999), from memory; 12 in common practice; {_GOVERNS}", True,
     ), _SHORT, ("drill_press",)),
+    _row("planer", Caution(
+        "planer", "WARNING",
+        "The rollers pull a hand in; the knives throw wood back.",
+        "Never short pieces. No nails, grit or loose knots. Stand beside the board, not behind it. "
+        "No gloves.",
+        "Flat on the board's end and off before the table; never reach in, pull only from behind.",
+        "Switch off, wait until it stands. Cloth on the wound, hold it high, call for help.",
+        f"29 CFR 1910.213(n) for feed rolls, from memory; common practice; {_PLANER_GOVERNS}",
+        True,
+    )),
+    _row("planer", Caution(
+        "planer_jam", "WARNING",
+        "A board that sticks is let go all at once.",
+        "It stops: switch off, unplug, wait, lower the table, draw it out. Depth by the manual, "
+        "never more.",
+        "Not on the board while it is stuck, nowhere near the knives until the plug is out.",
+        "Hit: sit down, switch off, call for help. Do not pull anything out of a wound.",
+        f"common practice, no source; {_PLANER_GOVERNS}", True,
+    )),
+    _row("planer", Caution(
+        "planer_noise_dust", "CAUTION",
+        "A planer is the loudest of all; chips fly, dust harms lungs.",
+        "Ear protection and glasses on, chips drawn off or a mask. You will hear no alarm.",
+        "Out of its glove; sleeves and hair tied back.",
+        "Ringing ears, tight chest: stop for today. See a doctor if it stays.",
+        "29 CFR 1910.95 App. A; NIOSH Pocket Guide (wood dust); gloves OSHA 3157, from memory",
+        False,
+    )),
     _row("router", Caution(
         "router", "WARNING",
         "The bit cuts deep and pulls the router out of the hands.",
@@ -54,7 +83,7 @@ TOOL_ROWS = (
     _row("hand_saw", Caution(
         "hand_saw_board", "WARNING",
         "A circular saw kicks back when the cut closes on its blade.",
-        "Hold the board up close to the cut, the offcut free to drop. Lower guard works, cord "
+        "Hold the work up close to the cut, the offcut free to drop. Lower guard works, cord "
         "clear. Glasses, ears.",
         "Circular saw: both on its handles. Hand saw: thumb high, slow first strokes.",
         _CUT, f"29 CFR 1926.304(d) for the guard, from memory; common practice; {_SAW_GOVERNS}",

@@ -26,6 +26,7 @@ _ROWS = (
             "rabbet_end", "dado", "fingers", "notch", "crosscut", "mitre",
         ),
     ),
+    Tool("planer", "thickness planer", True, ()),
     Tool("router", "router", True, ()),
     Tool("drill_press", "drill press", True, ()),
     Tool("drill_driver", "drill driver", True, ()),

@@ -17,18 +17,6 @@ _KEPT_INDEXES = 8
 
 
 @dataclass(frozen=True, slots=True)
-class Blocker:
-    """One thing that keeps a step from being taken now."""
-
-    kind: str
-    """``needs``, ``wait``, ``open_joint``, ``held``, ``finished`` or ``unknown``."""
-    step: str
-    """The step to look at: the one needed, the one waited for, the one that closes the joint."""
-    until_s: int | None
-    """For a wait, when it is over (seconds since 1970 UTC)."""
-
-
-@dataclass(frozen=True, slots=True)
 class PlanIndex:
     """Look-ups into one plan."""
 
@@ -150,25 +138,6 @@ def joint_in_the_way(state: State, plan: Plan, step_id: str) -> Timer | None:
     if any(step_id in index.way_to(joint.wait.before) for joint in joints):
         return None
     return joints[0] if joints else None
-
-
-def blockers(state: State, plan: Plan, step_id: str, now_s: int) -> tuple[Blocker, ...]:
-    """What keeps a step from being taken now; an empty tuple if nothing does."""
-    step = index_plan(plan).steps.get(step_id)
-    if step_id in state.finished:
-        return (Blocker("finished", step_id, None),)
-    if step is None:
-        return (Blocker("unknown", step_id, None),)
-    found = [Blocker("held", "", None)] if state.held_since is not None else []
-    found += [Blocker("needs", need, None) for need in open_needs(state, plan, step)]
-    found += [
-        Blocker("wait", timer.wait.after, timer.due_s)
-        for timer in pending_waits(state, plan, step, now_s)
-    ]
-    joint = joint_in_the_way(state, plan, step_id)
-    if joint is not None:
-        found.append(Blocker("open_joint", joint.wait.before, None))
-    return tuple(found)
 
 
 def is_ready(state: State, plan: Plan, step: Step, now_s: int) -> bool:

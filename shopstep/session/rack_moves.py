@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Set as AbstractSet
 from dataclasses import dataclass
 
+from shopstep.model.operation import PLANE
 from shopstep.model.plan import Plan
 from shopstep.model.step import StepKind
 from shopstep.model.stock import REST, Rest, StockPiece
@@ -20,6 +21,8 @@ from shopstep.units import Length
 _ROUGH = "rough_cut"
 CLEAR = "clear-"
 """Begins the key of a clear part that came back because another one of its board was cut."""
+PLANED = " planed from "
+"""Stands between a board of the rack and the thickness that it had, in nanometres."""
 _RIPS = frozenset({"edge", "slice", "rip", "rip_thin", "sheet_cut", "straightedge"})
 _CROSSCUTS = frozenset({"crosscut", "crosscut_hand"})
 _SHEARS = frozenset({"shear", "snip", "knife_cut"})
@@ -34,6 +37,20 @@ class Leave:
 
     step: str
     piece: StockPiece
+
+
+@dataclass(frozen=True, slots=True)
+class Thin:
+    """A board was planed: it lies there whole, and thinner."""
+
+    step: str
+    piece: StockPiece
+    thickness: Length
+
+    @property
+    def name(self) -> str:
+        """What it goes by among what was moved."""
+        return f"{self.piece.rack_id}{PLANED}{self.piece.planed_from.nm}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,7 +81,7 @@ class Undo:
     step: str
 
 
-Move = Leave | CutInto | Come | Undo
+Move = Leave | CutInto | Thin | Come | Undo
 Came = tuple[str, str]
 """Id of a stock piece, and which rest of it."""
 
@@ -74,7 +91,7 @@ class Moved:
     """What was moved on the rack for a session so far."""
 
     left: frozenset[str] = frozenset()
-    """Ids of stock pieces."""
+    """Ids of stock pieces that were cut; of boards that were planed, what ``Thin.name`` says."""
     came: frozenset[Came] = frozenset()
 
 
@@ -84,7 +101,7 @@ def may_move(event: Event) -> bool:
         return True
     if not isinstance(event, StepFinished | StepReopened):
         return False
-    return work_of(event.step.partition("/")[2]) in _SIZING | {_ROUGH}
+    return work_of(event.step.partition("/")[2]) in _SIZING | {_ROUGH, PLANE}
 
 
 def work_of(kind: str) -> str:
@@ -106,6 +123,8 @@ def moves_of(
     kind = next((kinds[step.kind] for step in plan.steps if step.id == event.step), None)
     if kind is None:
         return ()
+    if work_of(kind.id) == PLANE:
+        return tuple(thin for thin in _planed(kind, plan) if thin.name not in moved.left)
     now_left = tuple(
         piece for piece in plan.stock if piece.id not in moved.left and _cuts(kind, piece)
     )
@@ -118,6 +137,24 @@ def moves_of(
     )
     leaving = (Leave(event.step, piece) for piece in now_left)
     return (*leaving, *_cut_into(event.step, kind, cut, coming, moved), *ready)
+
+
+def _planed(kind: StepKind, plan: Plan) -> tuple[Thin, ...]:
+    """The rack's boards that have gone through the planer once this is done; each once.
+
+    After a first lot of passes they are not there yet.
+    """
+    setup = next((s for s in plan.setups if s.id == kind.id), None)
+    if setup is None:
+        return ()
+    step = f"all/{kind.id}"
+    thin = {m.id: m.thickness for m in plan.materials if m.thickness == setup.settings[0].value}
+    boards = {
+        piece.rack_id: Thin(step, piece, thin[piece.material])
+        for piece in plan.stock
+        if piece.planed_from and piece.rack_id and piece.material in thin
+    }
+    return tuple(boards.values())
 
 
 def _spoiled(event: PartSpoiled, plan: Plan, finished: AbstractSet[str]) -> tuple[Move, ...]:

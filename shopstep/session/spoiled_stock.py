@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Set as AbstractSet
 
-from shopstep.model.operation import Operation
+from shopstep.model.operation import PLANE, Operation
 from shopstep.model.part import Part
 from shopstep.model.plan import Plan
 from shopstep.model.step import Source
@@ -54,7 +54,8 @@ def _is_of(cut: Cut, part: Part) -> bool:
 
 
 def _operations_on(part: Part, plan: Plan) -> list[Operation]:
-    return [op for op in plan.operations if (op.part, op.hand) == (part.name, part.hand)]
+    own = [op for op in plan.operations if (op.part, op.hand) == (part.name, part.hand)]
+    return [op for op in own if op.kind != PLANE]
 
 
 def _last_cut(part: Part, plan: Plan, finished: AbstractSet[str]) -> str:

@@ -6,7 +6,6 @@ Loads the solids: imported only where a proof is asked for. Imports ``shopstep.m
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import replace
 from itertools import combinations
 from types import MappingProxyType
 
@@ -279,8 +278,3 @@ def outside_mm2(pieces: tuple[Piece, ...], materials: tuple[Material, ...]) -> f
     whole = Manifold.batch_boolean(bodies, OpType.Add)
     turned = (whole, whole.rotate((90.0, 0.0, 0.0)), whole.rotate((0.0, 90.0, 0.0)))
     return 2 * sum(float(body.project().area()) for body in turned)
-
-
-def with_findings(proof: Proof, more: tuple[Finding, ...]) -> Proof:
-    """The proof with further findings before its own."""
-    return replace(proof, findings=(*more, *proof.findings))

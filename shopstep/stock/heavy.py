@@ -54,7 +54,7 @@ def least_for_heavy(
     """No layout spends less; looked for up to ``most``. Nought where that cannot be said."""
     best, work = 0, Work(_WORK)
     for count in range(2, _MOST_SIZES + 1):
-        sizes = _largest(items, count)
+        sizes = largest_sizes(items, count)
         try:
             found = _least(sizes, material, rack, kerf, rough_extra, edge_trim, most, work)
         except (TooMuch, RecursionError):
@@ -65,7 +65,7 @@ def least_for_heavy(
     return best
 
 
-def _largest(items: Sequence[Item], count: int) -> dict[Side, int]:
+def largest_sizes(items: Sequence[Item], count: int) -> dict[Side, int]:
     """So many sizes with most area each, and how many there are of them."""
     sizes = Counter((item.length.nm, item.width.nm) for item in items)
     joined: dict[Side, int] = {}

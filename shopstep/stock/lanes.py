@@ -55,11 +55,13 @@ class Region:
 
     room: Room
     lanes: list[Lane] = field(default_factory=list)
+    in_order: bool = False
+    """The lanes lie as they were laid, some of them being cut."""
 
     def place(self, item: Item) -> bool:
         """Lay the item in a lane of its width or in a new lane; False if there is no room."""
         only = self.room.only_length
-        if only is not None and (item.length != only or not item.length_first):
+        if item.length_first != (only is not None) or only not in (None, item.length):
             return False
         return any(self._extend(lane, item) for lane in self.lanes) or self._open_lane(item)
 
@@ -108,7 +110,8 @@ class Region:
     def cuts(self, at_length: Length) -> Iterator[Cut]:
         """All cuts, lane by lane: slices first, then the widest, as they are ripped."""
         at_width = self.starts_at
-        for lane in sorted(self.lanes, key=lambda lane: (lane.width >= NARROW, -lane.width.nm)):
+        lanes = sorted(self.lanes, key=lambda lane: (lane.width >= NARROW, -lane.width.nm))
+        for lane in self.lanes if self.in_order else lanes:
             start = at_length
             for item in lane.items:
                 size = (item.length, item.width, item.length_first)

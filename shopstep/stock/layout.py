@@ -18,11 +18,12 @@ from shopstep.stock.cloth import ClothLayout, lay_cloth
 from shopstep.stock.items import Item, take_apart
 from shopstep.stock.least import least_off_roll
 from shopstep.stock.pieces import Rules
-from shopstep.stock.search import search_layout
+from shopstep.stock.planed import as_bought, between_ends, search_sparing, tell_unplaned
 from shopstep.stock.shelves import fill_piece, pack_roll
 from shopstep.stock.sold import measure_of, sold_kinds, unit_of
 from shopstep.stock.spares import lay_spares, tell_missing
 from shopstep.stock.standing import Standing, rests_of, stand_boards
+from shopstep.stock.standing_sheets import stand_sheets
 from shopstep.units import SIXTY_FOURTH, ZERO, Length, format_length
 
 
@@ -37,14 +38,17 @@ class Layout:
     """No layout within the rules of cutting spends less, in the unit of the material's measure."""
 
 
+_HALF = Length.inches("1/2")
 _RULES = {
-    Form.BOARD: Rules(
-        is_board=True, rough_extra=Length.inches("1/2"), edge_trim=Length.inches("1/8")
-    ),
-    Form.SHEET: Rules(is_board=False),
+    Form.BOARD: Rules(is_board=True, rough_extra=_HALF, edge_trim=Length.inches("1/8")),
+    Form.SHEET: Rules(is_board=False, section_extra=_HALF),
 }
-"""Half an inch squares both ends of a rough length, 1/8 in takes a rounded or crooked edge off
-(common practice, no source)."""
+"""Half an inch squares both ends of a rough length or a section, 1/8 in takes a rounded or crooked
+edge off (common practice, no source)."""
+
+
+_UNRULED = Rules(is_board=False)
+"""Of cloth: it is snipped as it lies."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,15 +73,18 @@ def plan_stock(
     standing: tuple[StockPiece, ...] = (),
     ripped: frozenset[str] = frozenset(),
     spares: tuple[Blank, ...] = (),
+    whole: frozenset[str] = frozenset(),
 ) -> StockPlan:
     """Lay all blanks out: rack pieces first (the nearest in thickness, of those the shortest that
-    serves), then as little spent as can be.
+    serves), then as little spent as can be. A rack piece that has to be planed comes after all that
+    need not, the least to be planed off first, and only where less has to be bought with it.
 
-    ``again``: more blanks, of pieces that are made a second time. ``standing``: boards that are cut
-    up already; what lies on them stays there as far as it fits. ``ripped``: materials of which they
-    are not only crosscut. ``spares``: blanks of boards that are laid where something is left
-    over of what is cut anyway. A blank larger than the stock as sold (and than any rack piece)
-    gives a STOP finding.
+    ``again``: more blanks, of pieces that are made a second time. ``standing``: boards and sheets
+    that are cut up already; what lies on them stays there as far as it fits. ``ripped``: materials
+    of which they are not only crosscut. ``spares``: blanks that are laid where something is left
+    over of boards and sheets that are cut anyway. ``whole``: materials of which the standing boards
+    are not cut yet, so that more come to their rough cut. A blank larger than the stock as sold
+    (and than any rack piece) gives a STOP finding.
     """
     pieces: list[StockPiece] = []
     buy: list[BuyLine] = []
@@ -92,20 +99,27 @@ def plan_stock(
                 for piece in (*rack, *rests_of(stood.pieces))
                 if piece.material == material.id and piece.id not in there
             ),
-            key=lambda piece: (_off(piece, material), piece.length, piece.width, piece.id),
-        )
-        extra = () if stood.pieces or material.form is not Form.BOARD else spares
+            key=lambda piece: (
+                piece.planed, _off(piece, material), piece.length, piece.width, piece.id
+            ),
+        )  # fmt: skip
+        if stood.pieces:
+            own = [piece for piece in own if not piece.planed]
+        extra = () if stood.pieces else spares
         more = take_apart(tuple(s for s in extra if s.material == material.id), spare=True)
-        layout = _BY_FORM[material.form](stood.left, material, own, kerf, display, more)
+        wood = between_ends(material)
+        rules = _rules_of(material, is_begun=bool(stood.pieces))
+        layout = _BY_FORM[material.form](stood.left, wood, own, kerf, display, rules, more)
+        findings += tell_unplaned(own, layout.pieces, material, display)
         if stood.left and not stood.pieces and not layout.misfits:
-            least.append(_least_of(material, layout))
-        laid = [*stood.pieces, *_beside(layout.pieces, stood, again)]
+            least.append(_least_of(wood, layout))
+        laid = [*stood.pieces, *_beside(layout.pieces, stood, again, material.id in whole)]
         pieces += laid
-        buy += buy_line(material, laid, display)
+        buy += buy_line(material, [as_bought(piece) for piece in laid], display)
         findings += _misfit_findings(layout.misfits, material, display)
     laid_spare = Counter(cut.part for piece in pieces for cut in piece.cuts if cut.spare)
-    boards = {material.id for material in materials if material.form is Form.BOARD}
-    findings += tell_missing((s for s in spares if s.material in boards), laid_spare)
+    lanes = {material.id for material in materials if material.form in _RULES}
+    findings += tell_missing((s for s in spares if s.material in lanes), laid_spare)
     return StockPlan(tuple(pieces), tuple(buy), tuple(findings), tuple(least))
 
 
@@ -130,6 +144,13 @@ def _least_of(material: Material, layout: Layout) -> LeastBought:
     return LeastBought(material.id, amount, layout.least, measure)
 
 
+def _rules_of(material: Material, *, is_begun: bool) -> Rules:
+    """How it is cut: no sheet is sawn into sections that knife or snips cut, or once others of its
+    material are cut up, as there is a card for that before the first cut only."""
+    rules = _RULES.get(material.form, _UNRULED)
+    return replace(rules, section_extra=None) if material.stuff or is_begun else rules
+
+
 def _stand(
     material: Material,
     blanks: tuple[Blank, ...],
@@ -140,11 +161,16 @@ def _stand(
     own = tuple(piece for piece in standing if piece.material == material.id)
     if not own or material.form not in _RULES:
         return Standing((), items)
+    if material.form is Form.SHEET:
+        return stand_sheets(own, items, _RULES[material.form])
     return stand_boards(own, items, _RULES[material.form], is_ripped=is_ripped)
 
 
-def _beside(laid: list[StockPiece], stood: Standing, again: tuple[Blank, ...]) -> list[StockPiece]:
-    """New pieces beside those that stand: numbered on, and marked where the batch needs them."""
+def _beside(
+    laid: list[StockPiece], stood: Standing, again: tuple[Blank, ...], is_whole: bool
+) -> list[StockPiece]:
+    """New pieces beside those that stand: numbered on, and marked where the batch needs them after
+    the others were cut up."""
     if not stood.pieces:
         return laid
     of_batch = Counter((item.part, item.hand) for item in stood.left)
@@ -154,7 +180,8 @@ def _beside(laid: list[StockPiece], stood: Standing, again: tuple[Blank, ...]) -
         replace(
             piece,
             id=piece.id if piece.from_rack else _number_on(piece.id, bought),
-            is_added=any(of_batch[cut.part, cut.hand] > 0 for cut in piece.cuts),
+            late=bool(piece.planed_from),
+            is_added=not is_whole and any(of_batch[cut.part, cut.hand] > 0 for cut in piece.cuts),
         )
         for piece in laid
     ]
@@ -187,10 +214,13 @@ def _lay_lanes(
     rack: list[RackPiece],
     kerf: Length,
     _display: str,
+    rules: Rules,
     spares: list[Item],
 ) -> Layout:
     """Boards and sheets: length along the grain, kerfs between, as few bought as found."""
-    found = search_layout(items, material, rack, kerf, _RULES[material.form])
+    found = search_sparing(items, material, rack, kerf, rules)
+    for piece in found.laid.pieces:
+        piece.stop_sawing()
     lay_spares(found.laid.pieces, spares)
     pieces = [piece.close() for piece in found.laid.pieces]
     return Layout(pieces, list(found.laid.misfits), found.least * unit_of(material))
@@ -202,6 +232,7 @@ def _lay_roll(
     rack: list[RackPiece],
     _kerf: Length,
     display: str,
+    _rules: Rules,
     _spares: list[Item],
 ) -> Layout:
     """Cloth: fill what is on the rack, then one length off the roll. Snips leave no kerf.
@@ -249,7 +280,7 @@ def _cloth_piece(
     return StockPiece(name, material.id, bool(rack_id), length, width, cuts, ZERO)
 
 
-_LayOut = Callable[[list[Item], Material, list[RackPiece], Length, str, list[Item]], Layout]
+_LayOut = Callable[[list[Item], Material, list[RackPiece], Length, str, Rules, list[Item]], Layout]
 _BY_FORM: dict[Form, _LayOut] = {
     Form.BOARD: _lay_lanes,
     Form.SHEET: _lay_lanes,

@@ -52,10 +52,10 @@ def least_bought(
     if not there:
         bars = _side_by_side(here, long.nm, wide.nm)
         best = max(best, bars * min(worth for _, worth in kinds))
-    return _attainable(best, [worth for _, worth in kinds])
+    return attainable(best, [worth for _, worth in kinds])
 
 
-def _attainable(least: int, worths: list[int]) -> int:
+def attainable(least: int, worths: list[int]) -> int:
     """The least sum of worths that is no less."""
     if len(worths) == 1:
         return -(-least // worths[0]) * worths[0]

@@ -1,7 +1,7 @@
 """Pieces of stock while they are being laid out, and first fit over all of them.
 
-A board is cut into rough lengths that are ripped each by itself; a sheet is cut right across for
-what needs its length first, and what is left of it lengthwise. Imports ``shopstep.model``.
+A board is cut into rough lengths that are ripped each by itself; of sheets ``open_sheets`` has the
+rules. Imports ``shopstep.model``.
 """
 
 from __future__ import annotations
@@ -28,6 +28,9 @@ class Rules:
     """What a rough length has more than its longest lane, half of it at either end."""
     edge_trim: Length = ZERO
     """Goes off one edge of a bought piece with the first cut, so that the edge is straight."""
+    section_extra: Length | None = None
+    """Of a sheet: what a section has more than its parts, half of it at either end, where it may be
+    sawn into sections first; None: it is cut as it is."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,6 +47,10 @@ class Stock:
     """Whether both ends are square; of pieces off the rack only."""
     worth: int = 1
     """Of pieces that are bought: what is kept low (``sold``)."""
+    planed_from: Length = ZERO
+    """How thick it is before it is planed; zero: it is not. A rough one has no straight edge."""
+    snipe: Length = ZERO
+    """Of a planed one: what is cut off each end of the whole board."""
 
 
 @dataclass(slots=True)
@@ -73,7 +80,7 @@ class OpenPiece:
 
     def _open_region(self, item: Item) -> bool:
         left = self.stock.length - self.taken
-        found = (self._rough_length if self.rules.is_board else self._part_of_sheet)(item, left)
+        found = self._rough_length(item, left)
         if found is None:
             return False
         room, length = found
@@ -87,7 +94,7 @@ class OpenPiece:
 
     def _is_whole(self, length: Length) -> bool:
         stock = self.stock
-        return self.rules.is_board and stock.from_rack and stock.squared and length == stock.length
+        return stock.from_rack and stock.squared and length == stock.length
 
     def _rough_length(self, item: Item, left: Length) -> tuple[Room, Length] | None:
         """A rough length for the item, with what is added for square ends; or the whole piece."""
@@ -100,7 +107,8 @@ class OpenPiece:
         if length > left:
             return None
         usable = length if self._is_whole(length) else length - extra
-        trim = ZERO if self.stock.from_rack else self.rules.edge_trim
+        is_straight = self.stock.from_rack and not self.stock.planed_from
+        trim = ZERO if is_straight else self.rules.edge_trim
         return Room(usable, self.stock.width, self.stock.kerf, length, trim), length
 
     def _goes_whole(self, length: Length, left: Length) -> bool:
@@ -109,19 +117,18 @@ class OpenPiece:
             return False
         return length > left or (self.long and left <= LONG_SECTION)
 
-    def _part_of_sheet(self, item: Item, left: Length) -> tuple[Room, Length] | None:
-        """All across for the length of the item, or lengthwise all that is left."""
-        width, kerf = self.stock.width, self.stock.kerf
-        if not item.length_first:
-            return Room(left, width, kerf, None, widest=reach_of(self.stock, left)), left
-        if item.length > reach_of(self.stock, width) and item.length < left:
-            return None
-        return Room(item.length, width, kerf, None, only_length=item.length), item.length
-
     @property
     def items(self) -> list[Item]:
         """What lies on it, region by region and lane by lane."""
         return [i for region in self.regions for lane in region.lanes for i in lane.items]
+
+    @property
+    def is_sawn(self) -> bool:
+        """Of a sheet: whether it is sawn into sections first."""
+        return False
+
+    def stop_sawing(self) -> None:
+        """Of a sheet: no further section is sawn off it."""
 
     def close(self) -> StockPiece:
         """The finished layout of this piece."""
@@ -131,7 +138,7 @@ class OpenPiece:
         start = ZERO
         for region in self.regions:
             cuts += region.cuts(start + extra.over(2))
-            length = self._shrink(region) if self.rules.is_board else region.room.length
+            length = self._shrink(region)
             sections.append(length)
             start += length + kerf
         return StockPiece(
@@ -142,20 +149,14 @@ class OpenPiece:
             width=self.stock.width,
             cuts=tuple(cuts),
             kerf=kerf,
-            sections=tuple(sections) if self.rules.is_board and not self.whole else (),
+            sections=() if self.whole else tuple(sections),
+            planed_from=self.stock.planed_from,
+            snipe=self.stock.snipe,
         )
 
     def _shrink(self, region: Region) -> Length:
         """No longer than its lanes need."""
         return max(region.used + self.rules.rough_extra, SHORTEST_RIP)
-
-
-def reach_of(stock: Stock, edge: Length) -> Length:
-    """How far from the fence that edge of a sheet guides a cut: no further than it is long.
-
-    On the rack lie offcuts that are too short to be guided at all.
-    """
-    return ZERO if stock.from_rack and edge < SHORTEST_RIP else edge
 
 
 Buy = Callable[[int, Item], OpenPiece | None]
@@ -180,6 +181,11 @@ class Laid:
     def spent(self) -> int:
         """What all bought pieces are worth together."""
         return sum(piece.stock.worth for piece in self.pieces if not piece.stock.from_rack)
+
+    @property
+    def is_sawn(self) -> bool:
+        """Whether a sheet is sawn into sections first."""
+        return any(piece.is_sawn for piece in self.pieces)
 
     @property
     def on_bought(self) -> list[Item]:

@@ -40,33 +40,52 @@ def _of_board(piece: StockPiece) -> Iterator[Rest]:
     if not piece.sections:
         yield from _of_lanes(piece, ZERO, piece.length, piece.cuts, "1")
         return
-    start = ZERO
-    for length in piece.sections:
-        start += length + piece.kerf
-    yield Rest("end", start, ZERO, piece.length - start, piece.width, "rough", _owners(piece.cuts))
-    start = ZERO
-    for number, length in enumerate(piece.sections, 1):
-        end = start + length
-        own = tuple(cut for cut in piece.cuts if start <= cut.at_length < end)
+    yield _end_of(piece)
+    for number, (start, end, own) in enumerate(_sections(piece), 1):
         yield from _of_lanes(piece, start, end, own, str(number))
-        start = end + piece.kerf
 
 
 def _of_sheet(piece: StockPiece) -> Iterator[Rest]:
-    across = [cut for cut in piece.cuts if cut.across]
-    along = tuple(cut for cut in piece.cuts if not cut.across)
-    start = ZERO
+    if not piece.sections:
+        yield from _of_part(piece, ZERO, piece.length, piece.cuts, "")
+        return
+    yield _end_of(piece)
+    for number, (start, end, own) in enumerate(_sections(piece), 1):
+        yield from _of_part(piece, start, end, own, f"{number}-")
+
+
+def _of_part(
+    piece: StockPiece, start: Length, end: Length, cuts: tuple[Cut, ...], tag: str
+) -> Iterator[Rest]:
+    """Beside the rows of a sheet, or of a section of it, and what remains where it is ripped."""
+    across = [cut for cut in cuts if cut.across]
+    along = tuple(cut for cut in cuts if not cut.across)
     for number, at in enumerate(sorted({cut.at_length for cut in across}), 1):
         own = tuple(cut for cut in across if cut.at_length == at)
         side = max(cut.at_width + cut.width for cut in own) + piece.kerf
         size = (own[0].length, piece.width - side)
-        yield Rest(f"across-{number}", at, side, *size, "rip", _owners(own))
+        yield Rest(f"across-{tag}{number}", at, side, *size, "rip", _owners(own))
         start = at + own[0].length + piece.kerf
     if along:
-        yield from _of_lanes(piece, start, piece.length, along, "1")
+        yield from _of_lanes(piece, start, end, along, f"{tag}1")
     else:
-        size = (piece.length - start, piece.width)
-        yield Rest("side-0", start, ZERO, *size, "rip", _owners(across))
+        size = (end - start, piece.width)
+        yield Rest(f"side-{tag}0", start, ZERO, *size, "rip", _owners(across))
+
+
+def _sections(piece: StockPiece) -> Iterator[tuple[Length, Length, tuple[Cut, ...]]]:
+    """Begin and end of each rough length or section, and what lies on it."""
+    start = ZERO
+    for length in piece.sections:
+        end = start + length
+        yield start, end, tuple(cut for cut in piece.cuts if start <= cut.at_length < end)
+        start = end + piece.kerf
+
+
+def _end_of(piece: StockPiece) -> Rest:
+    """What remains behind the last rough length or section."""
+    start = sum((length + piece.kerf for length in piece.sections), ZERO)
+    return Rest("end", start, ZERO, piece.length - start, piece.width, "rough", _owners(piece.cuts))
 
 
 def _of_lanes(

@@ -14,18 +14,22 @@ from random import Random
 
 from shopstep.model.material import Material
 from shopstep.model.stock import RackPiece
+from shopstep.stock.dearest import least_by_prices
 from shopstep.stock.heavy import least_for_heavy, usable_boards
 from shopstep.stock.items import Item
 from shopstep.stock.least import least_bought
 from shopstep.stock.lengths import Lengths, pack_with
+from shopstep.stock.open_sheets import OpenSheet
 from shopstep.stock.pieces import Laid, OpenPiece, Rules, Stock, lay_out
 from shopstep.stock.sheets import lay_sheets
 from shopstep.stock.sold import Sold, cheaper_mixes, sold_kinds
 from shopstep.stock.urging import Weights, urge_layout
-from shopstep.units import Length
+from shopstep.units import ZERO, Length
 
 _MOST_PLACINGS = 8_000
 """About so many items are laid before the best layout so far is taken."""
+_MOST_SAWN = 8_000
+"""About so many items are laid on sheets that are sawn into sections."""
 _FEWEST_TRIES, _MOST_TRIES = 8, 120
 _MOST_URGENT = 200
 _URGENT_WORK = 700_000
@@ -44,6 +48,8 @@ class Attempt:
     long: tuple[bool, ...]
     kinds: tuple[int, ...] = (0,)
     """Which of the lengths on sale bought pieces have, one each, then again; 0: the longest."""
+    folds: tuple[int, ...] = (0,)
+    """Of sheets: how they are sawn into sections, one each, then again (``OpenSheet.fold``)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,8 +65,7 @@ def search_layout(
     items: list[Item], material: Material, rack: list[RackPiece], kerf: Length, rules: Rules
 ) -> Found:
     """The layout that spends least; stops early when no layout could spend less."""
-    usable = usable_boards(rack, items, rules.rough_extra) if rules.is_board else rack
-    fewest = least_bought(items, material, usable, kerf, rules.rough_extra)
+    fewest = bound_bought(items, material, rack, kerf, rules)
     best = _try_orders(items, material, rack, kerf, rules, fewest)
     if best.spent <= fewest or best.misfits:
         return Found(best, fewest)
@@ -69,11 +74,14 @@ def search_layout(
             items, material, rack, kerf, rules.rough_extra, rules.edge_trim, best.spent
         )
         fewest = max(fewest, heavy)
+        if fewest < best.spent and not usable_boards(rack, items, rules.rough_extra):
+            ends = kerf, rules.rough_extra, rules.edge_trim
+            fewest = least_by_prices(items, material, *ends, fewest, best.spent)
     else:
-        openers = _openers(material, rack, kerf, rules, (True,))
-        proved = lay_sheets(items, *openers, sold_kinds(material), best.spent)
-        if proved is not None:
-            return Found(min(best, proved, key=lambda laid: laid.cost), proved.spent)
+        found = _search_sheets(items, material, rack, kerf, rules, Found(best, fewest))
+        if found.laid.spent <= found.least or found.laid.is_sawn:
+            return found
+        best, fewest = found.laid, found.least
 
     def lay(kinds: tuple[int, ...], weights: Weights, long: tuple[bool, ...]) -> Laid:
         attempt = Attempt(lambda item: (weights[id(item)], item.length.nm), long, kinds)
@@ -86,6 +94,67 @@ def search_layout(
             urged = urge_layout(items, partial(lay, mix), best, fewest, tries // len(mixes))
             best = min(best, urged, key=lambda laid: laid.cost)
     return Found(best, fewest)
+
+
+def bound_bought(
+    items: list[Item], material: Material, rack: list[RackPiece], kerf: Length, rules: Rules
+) -> int:
+    """No layout spends less, by weights alone."""
+    usable = usable_boards(rack, items, rules.rough_extra) if rules.is_board else rack
+    return least_bought(items, material, usable, kerf, rules.rough_extra)
+
+
+def lay_within(
+    items: list[Item],
+    material: Material,
+    rack: list[RackPiece],
+    kerf: Length,
+    rules: Rules,
+    most: int,
+) -> Laid | None:
+    """A layout that spends no more than that; None where none is found by orders alone."""
+    if bound_bought(items, material, rack, kerf, rules) > most:
+        return None
+    laid = _try_orders(items, material, rack, kerf, rules, most)
+    return laid if not laid.misfits and laid.spent <= most else None
+
+
+def _search_sheets(
+    items: list[Item],
+    material: Material,
+    rack: list[RackPiece],
+    kerf: Length,
+    rules: Rules,
+    first: Found,
+) -> Found:
+    """The best of all ways where sizes are few; sheets are sawn only where less is spent so."""
+    kinds, best = sold_kinds(material), first.laid
+    openers = _openers(material, rack, kerf, rules, (True,))
+    whole = lay_sheets(items, *openers, kinds, best.spent)
+    if whole is not None:
+        best = min(best, whole, key=lambda laid: laid.cost)
+        if rules.section_extra is None or whole.spent <= first.least:
+            return Found(best, whole.spent)
+    if rules.section_extra is None:
+        return Found(best, first.least)
+    openers = _openers(material, rack, kerf, rules, (True,), (1,))
+    sawn = lay_sheets(items, *openers, kinds, best.spent)
+    least = first.least if sawn is None else sawn.spent
+    for attempt in () if sawn is not None else _sawn_attempts(items, len(kinds)):
+        laid = try_attempt(attempt, items, material, rack, kerf, rules)
+        sawn = laid if sawn is None or laid.cost < sawn.cost else sawn
+        if sawn.spent <= least:
+            break
+    assert sawn is not None, "there is an attempt at least"
+    return Found(sawn if sawn.spent < best.spent else best, least)
+
+
+def _sawn_attempts(items: list[Item], kinds: int) -> Iterator[Attempt]:
+    chance = Random(2)
+    for _ in range(max(_FEWEST_TRIES, _MOST_SAWN // len(items))):
+        folds = tuple(chance.randint(1, 2) for _ in range(3))
+        mixed = tuple(chance.randrange(kinds) for _ in range(3)) if kinds > 1 else (0,)
+        yield Attempt(_mixed_rank(chance), (True,), mixed, folds)
 
 
 def _try_orders(
@@ -171,7 +240,7 @@ def try_attempt(
     Of sheets, what is cut to its length first lies before what is cut to its width first.
     """
 
-    openers, open_bought = _openers(material, rack, kerf, rules, attempt.long)
+    openers, open_bought = _openers(material, rack, kerf, rules, attempt.long, attempt.folds)
     kinds = range(len(material.lengths))
 
     def buy(number: int, item: Item) -> OpenPiece | None:
@@ -203,15 +272,21 @@ def _cheaper(piece: OpenPiece, kinds: tuple[Sold, ...]) -> OpenPiece:
         if kind.worth >= piece.stock.worth:
             break
         stock = replace(piece.stock, length=kind.length, worth=kind.worth)
+        fold = piece.fold if isinstance(piece, OpenSheet) else 0
         for long in (piece.long, not piece.long):
-            fresh = OpenPiece(stock, piece.rules, long)
+            fresh = _open(stock, piece.rules, long, fold)
             if all(fresh.place(item) for item in items):
                 return fresh
     return piece
 
 
 def _openers(
-    material: Material, rack: list[RackPiece], kerf: Length, rules: Rules, long: tuple[bool, ...]
+    material: Material,
+    rack: list[RackPiece],
+    kerf: Length,
+    rules: Rules,
+    long: tuple[bool, ...],
+    folds: tuple[int, ...] = (0,),
 ) -> tuple[list[Callable[[], OpenPiece]], Callable[[int, int], OpenPiece]]:
     """What makes each piece of the rack, and each one that is bought (by number, and kind on sale),
     with nothing on it yet.
@@ -221,15 +296,29 @@ def _openers(
 
     def open_rack(piece: RackPiece) -> OpenPiece:
         size = (piece.length, piece.width)
-        stock = Stock(piece.id, material.id, True, *size, kerf, piece.squared)
-        return OpenPiece(stock, rules, long[0])
+        rough = piece.thickness if piece.planed else ZERO
+        stock = Stock(
+            piece.id, material.id, True, *size, kerf, piece.squared,
+            planed_from=rough, snipe=piece.snipe,
+        )  # fmt: skip
+        return _open(stock, rules, long[0], folds[0])
 
     kinds = sold_kinds(material)
 
     def open_bought(number: int, kind: int) -> OpenPiece:
         name, sold = f"buy-{material.id}-{number}", kinds[kind]
         size = (sold.length, material.sold_width)
-        stock = Stock(name, material.id, False, *size, kerf, worth=sold.worth)
-        return OpenPiece(stock, rules, long[(number - 1) % len(long)])
+        stock = Stock(
+            name, material.id, False, *size, kerf, worth=sold.worth,
+            planed_from=material.sold_thickness, snipe=material.snipe,
+        )  # fmt: skip
+        number -= 1
+        return _open(stock, rules, long[number % len(long)], folds[number % len(folds)])
 
     return [partial(open_rack, piece) for piece in rack], open_bought
+
+
+def _open(stock: Stock, rules: Rules, long: bool, fold: int) -> OpenPiece:
+    if rules.is_board:
+        return OpenPiece(stock, rules, long)
+    return OpenSheet(stock, rules, long, fold=fold)

@@ -1,7 +1,8 @@
 """Sheets of few sizes: every way of cutting them that the rules allow, so the fewest are proved.
 
-The rules are those of ``pieces``: first right across, for what is cut to its length first, each
-section as long as its pieces; then lengthwise, in lanes of one width. Imports ``shopstep.model``.
+The rules are those of ``open_sheets``: first right across, for what is cut to its length first,
+each row as long as its pieces; then lengthwise, in lanes of one width. A sheet that may be sawn is
+first parted into sections, each of them cut so. Imports ``shopstep.model``.
 """
 
 from __future__ import annotations
@@ -11,6 +12,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 
 from shopstep.stock.items import Item
+from shopstep.stock.lanes import SHORTEST_RIP
 from shopstep.stock.loads import (
     Load,
     TooMuch,
@@ -20,17 +22,22 @@ from shopstep.stock.loads import (
     keep_best,
     load_rack,
 )
-from shopstep.stock.pieces import Laid, OpenPiece, Stock, reach_of
+from shopstep.stock.open_sheets import MOST_SECTIONS, OpenSheet, reach_of
+from shopstep.stock.pieces import Laid, OpenPiece, Stock
 from shopstep.stock.sold import Sold
+from shopstep.stock.straight import reachable_places
 from shopstep.units import Length
 
 _WORK = 300_000
 """About a third of a second."""
+_SAWN_WORK = 100_000
+"""Where sheets may be sawn there are far more ways: either they are few, or too many anyhow."""
 
 Size = tuple[int, int, bool]
 """Length, width, and whether it is cut to its length first."""
 Order = tuple[int, ...]
-"""Numbers of the sizes, in the order in which they are laid on a piece."""
+"""Numbers of the sizes, in the order in which they are laid on a piece; below nought stands the
+length of a section that is sawn off for what follows."""
 Ways = dict[Load, Order]
 
 
@@ -48,7 +55,9 @@ def lay_sheets(
     """
     counted = Counter((i.length.nm, i.width.nm, i.length_first) for i in items)
     sizes, wanted = tuple(counted), tuple(counted.values())
-    work = Work(_WORK)
+    sheet = buy(1, 0)
+    is_sawn = isinstance(sheet, OpenSheet) and sheet.fold > 0
+    work = Work(_SAWN_WORK if is_sawn else _WORK)
     try:
         held = [_ways_on(opener(), sizes, wanted, work) for opener in rack]
         fresh = [_ways_on(buy(1, kind), sizes, wanted, work) for kind in range(len(kinds))]
@@ -76,17 +85,36 @@ def _lay(
     for item in items:
         left.setdefault((item.length.nm, item.width.nm, item.length_first), []).append(item)
     for piece, order in zip(pieces, orders, strict=True):
+        section = 0
         for number in order:
+            if number < 0:
+                section = -number
+                continue
             own = left[sizes[number]]
-            if own and piece.place(own[-1]):
+            if own and _place(piece, own[-1], section):
                 own.pop()
+                section = 0
     if any(left.values()):
         return None
     return Laid(tuple(piece for piece in pieces if piece.regions), ())
 
 
+def _place(piece: OpenPiece, item: Item, section: int) -> bool:
+    if section and isinstance(piece, OpenSheet):
+        return piece.open_section(item, Length(section))
+    return piece.place(item)
+
+
 def _ways_on(piece: OpenPiece, sizes: tuple[Size, ...], wanted: Load, work: Work) -> Ways:
-    return _Sheet(piece.stock, sizes, wanted, work).ways(piece.stock.length.nm)
+    sheet = _Sheet(piece.stock, sizes, wanted, work)
+    if isinstance(piece, OpenSheet) and piece.fold:
+        return sheet.sawn(piece.extra.nm)
+    return sheet.ways(piece.stock.length.nm)
+
+
+def _led(by: int, ways: Ways) -> Ways:
+    """The same loads, each order led by what stands for a section."""
+    return {load: (by, *order) for load, order in ways.items()}
 
 
 @dataclass(slots=True)
@@ -97,27 +125,63 @@ class _Sheet:
     sizes: tuple[Size, ...]
     wanted: Load
     work: Work
-    known: dict[int, Ways] = field(default_factory=dict)
+    known: dict[tuple[int, bool], Ways] = field(default_factory=dict)
 
-    def ways(self, left: int) -> Ways:
-        """All loads of the length that is left, none that another one outdoes."""
-        found = self.known.get(left)
+    def sawn(self, extra: int) -> Ways:
+        """All loads where it may be sawn into sections; ``extra``: what goes off at their ends."""
+        sections: list[tuple[int, Ways]] = []
+        for need in self._section_needs():
+            length = max(need + extra, SHORTEST_RIP.nm)
+            fits = length * 2 <= self.stock.length.nm
+            loads = self.ways(length - extra, is_sawn=True) if fits else {}
+            if loads and (not sections or loads.keys() != sections[-1][1].keys()):
+                sections.append((length, _led(-length, loads)))
+        whole = self.stock.length.nm
+        ways = _led(-whole, self.ways(whole))
+        for number in range(2, MOST_SECTIONS + 1):
+            ways = {**self._part(sections, whole, number, extra), **ways}  # fewer go before more
+        return keep_best(ways, self.work)
+
+    def _part(self, sections: list[tuple[int, Ways]], left: int, number: int, extra: int) -> Ways:
+        """So many sections, the shortest first; the last one is all that is left."""
+        if number == 1:
+            return _led(-left, self.ways(left - extra, is_sawn=True))
+        ways: Ways = {}
+        for length, loads in sections:
+            behind = left - length - self.stock.kerf.nm
+            if length * (number - 1) > behind:
+                break
+            self._join(ways, loads, self._part(sections, behind, number - 1, extra))
+        return keep_best(ways, self.work)
+
+    def _section_needs(self) -> list[int]:
+        """What lengths a section can need: pieces end to end, and an edge to guide the last."""
+        kerf, sizes = self.stock.kerf.nm, zip(self.sizes, self.wanted, strict=True)
+        ends = reachable_places([(size[0] + kerf, n) for size, n in sizes], self.stock.length.nm)
+        wides = {max(wide, SHORTEST_RIP.nm) for _, wide, is_first in self.sizes if not is_first}
+        return sorted({end - kerf for end in ends[1:]} | {e + wide for e in ends for wide in wides})
+
+    def ways(self, left: int, *, is_sawn: bool = False) -> Ways:
+        """All loads of the length that is left, of the sheet or of a section of it; none that
+        another one outdoes."""
+        found = self.known.get((left, is_sawn))
         if found is None:
-            found = self.known[left] = keep_best(self._all_ways(left), self.work)
+            found = keep_best(self._all_ways(left, is_sawn), self.work)
+            self.known[left, is_sawn] = found
         return found
 
-    def _all_ways(self, left: int) -> Ways:
-        """A section right across and what is left behind it, or lanes over all that is left."""
+    def _all_ways(self, left: int, is_sawn: bool) -> Ways:
+        """A row right across and what is left behind it, or lanes over all that is left."""
         ways = dict(self._along(left))
-        reach = reach_of(self.stock, self.stock.width).nm
+        reach = reach_of(self.stock.width).nm
         for length in sorted({long for long, _, is_first in self.sizes if is_first}):
-            if length == left or length <= min(reach, left):
+            if (length == left and not is_sawn) or length <= min(reach, left):
                 behind = left - length - self.stock.kerf.nm
-                rest = self.ways(behind) if behind > 0 else self._nothing()
-                self._join(ways, self._section(length), rest)
+                rest = self.ways(behind, is_sawn=is_sawn) if behind > 0 else self._nothing()
+                self._join(ways, self._row(length), rest)
         return ways
 
-    def _section(self, length: int) -> Ways:
+    def _row(self, length: int) -> Ways:
         """Right across: pieces of that length side by side."""
         own = [n for n, (long, _, is_first) in enumerate(self.sizes) if is_first and long == length]
         singles = [(self.sizes[n][1], self._one(n)) for n in own]
@@ -125,7 +189,7 @@ class _Sheet:
 
     def _along(self, left: int) -> Ways:
         """Lanes side by side, each guided by an edge as long as it is wide, or as wide as all."""
-        reach, width = reach_of(self.stock, Length(left)).nm, self.stock.width.nm
+        reach, width = reach_of(Length(left)).nm, self.stock.width.nm
         lanes = [
             (wide, self._lane(wide, left))
             for wide in sorted({wide for _, wide, is_first in self.sizes if not is_first})

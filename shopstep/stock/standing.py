@@ -45,7 +45,7 @@ def stand_boards(
     sections = [(piece, _sections(piece, rules)) for piece in pieces]
     slots = [(part, slot) for _, parts in sections for part in parts for slot in part.slots]
     slots.sort(key=lambda one: one[1].spare)
-    takers, left = _assign([slot for _, slot in slots], items)
+    takers, left = assign_slots([slot for _, slot in slots], items)
     given = [(part, slot, item) for (part, slot), item in zip(slots, takers, strict=True) if item]
     given.sort(key=lambda one: (one[2].length, one[2].width) != (one[1].length, one[1].width))
     left += [item for section, _, item in given if not section.region.place(item)]
@@ -85,7 +85,7 @@ def rests_of(pieces: Iterable[StockPiece]) -> list[RackPiece]:
 
 
 def _sections(piece: StockPiece, rules: Rules) -> list[_Section]:
-    trim = ZERO if piece.from_rack else rules.edge_trim
+    trim = ZERO if piece.from_rack and not piece.planed_from else rules.edge_trim
     extra = rules.rough_extra if piece.sections else ZERO
     found: list[_Section] = []
     start = ZERO
@@ -97,7 +97,7 @@ def _sections(piece: StockPiece, rules: Rules) -> list[_Section]:
     return found
 
 
-def _assign(slots: list[Cut], items: list[Item]) -> tuple[list[Item | None], list[Item]]:
+def assign_slots(slots: list[Cut], items: list[Item]) -> tuple[list[Item | None], list[Item]]:
     """For each slot an item of its part, one of its size before all others; and the items left."""
     waiting: dict[tuple[str, Hand | None], list[Item]] = {}
     for item in items:

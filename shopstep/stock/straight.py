@@ -45,8 +45,8 @@ class StraightCuts:
         """``sides``: of the longest and of the widest piece there is. TooMuch for many sizes."""
         longs = [(long, n) for (long, _), n in zip(sizes, wanted, strict=True)]
         wides = [(wide, n) for (_, wide), n in zip(sizes, wanted, strict=True)]
-        along = _places([*longs, *wides] if turning else longs, sides[0])
-        across = _places([*longs, *wides] if turning else wides, sides[1])
+        along = reachable_places([*longs, *wides] if turning else longs, sides[0])
+        across = reachable_places([*longs, *wides] if turning else wides, sides[1])
         return cls(tuple(sizes), wanted, along, across, work, turning)
 
     def loads(self, length: int, width: int) -> dict[Load, How]:
@@ -118,7 +118,7 @@ class StraightCuts:
             yield from self._places_of(x, behind, other, (at[0], at[1] + place))
 
 
-def _places(sizes: Sequence[tuple[int, int]], limit: int) -> list[int]:
+def reachable_places(sizes: Sequence[tuple[int, int]], limit: int) -> list[int]:
     """All sums of sides up to ``limit``, each side as often as it is wanted."""
     found = {0}
     for size, count in sizes:

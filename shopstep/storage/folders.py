@@ -48,6 +48,21 @@ def own_builds_folder() -> Path:
     return data_folder() / "builds"
 
 
+def voice_words_file() -> Path:
+    """The person's own phrases; it need not exist."""
+    return data_folder() / "voice-words.txt"
+
+
+def voice_model_file() -> Path:
+    """What was learned of the person's voice; it need not exist."""
+    return data_folder() / "voice-model.npz"
+
+
+def tablet_folder() -> Path:
+    """Paired tablets, and the certificates for them."""
+    return data_folder() / "tablet"
+
+
 def shipped_folder(name: str) -> Path:
     """``builds`` or ``assets`` as shipped: inside the package, or at the project's top."""
     package = Path(__file__).resolve().parent.parent

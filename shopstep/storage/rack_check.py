@@ -15,7 +15,7 @@ from shopstep.model.plan import Plan
 from shopstep.model.rack import KeptPiece
 from shopstep.session.events import BatchCompleted, BatchStopped, PlanRevised, StepReopened
 from shopstep.session.evolve import evolve
-from shopstep.session.rack_moves import Come, CutInto, Leave, Move, Moved, Undo, moves_of
+from shopstep.session.rack_moves import Come, CutInto, Leave, Move, Moved, Thin, Undo, moves_of
 from shopstep.session.state import State
 from shopstep.storage.file_problem import SessionFileError
 from shopstep.storage.rack_file import RackFile
@@ -42,7 +42,7 @@ class _Played:
     """What a session's events move, taken together; it grows event by event."""
 
     state: State
-    left: dict[str, tuple[int, Leave, Plan]]
+    left: dict[str, tuple[int, Leave | Thin, Plan]]
     came: dict[tuple[str, str], tuple[int, Come, Plan]]
     undone: dict[str, int]
     """By step, the version at which it was opened again last."""
@@ -113,6 +113,8 @@ def play(file: RackedSession) -> _Played:
 def _note(played: _Played, move: Move, version: int) -> None:
     if isinstance(move, Leave):
         played.left[move.piece.id] = (version, move, played.plan)
+    elif isinstance(move, Thin):
+        played.left[move.name] = (version, move, played.plan)
     elif isinstance(move, Come):
         key = (move.piece.id, move.rest.key)
         first, was, _ = played.came.get(key, (version, move, played.plan))
@@ -140,7 +142,10 @@ def _bring(
     for stock, (version, leave, plan) in played.left.items():
         if stock not in moved.left:
             told += apply_moves(connection, session, version, (leave,), plan, at_s)
-            done.append(f"{file.path.name}: {stock} is cut ({leave.step})")
+            what = (
+                f"{leave.piece.rack_id} is planed" if isinstance(leave, Thin) else f"{stock} is cut"
+            )
+            done.append(f"{file.path.name}: {what} ({leave.step})")
     for key, (version, come, plan) in played.came.items():
         if key not in moved.came:
             new = apply_moves(connection, session, version, (come,), plan, at_s)

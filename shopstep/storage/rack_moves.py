@@ -17,8 +17,19 @@ from shopstep.model.naming import BUILD_MARK
 from shopstep.model.plan import Plan
 from shopstep.model.rack import Answers, KeptPiece, Stuff
 from shopstep.model.stock import REST, StockPiece
-from shopstep.session.rack_moves import CLEAR, Came, Come, CutInto, Leave, Move, Moved, Undo
-from shopstep.stock.clear import clear_zones
+from shopstep.session.rack_moves import (
+    CLEAR,
+    PLANED,
+    Came,
+    Come,
+    CutInto,
+    Leave,
+    Move,
+    Moved,
+    Thin,
+    Undo,
+)
+from shopstep.stock.clear import planed_zones
 from shopstep.storage.rack_rows import (
     insert_piece,
     next_id,
@@ -26,6 +37,7 @@ from shopstep.storage.rack_rows import (
     read_pieces,
     take_away,
 )
+from shopstep.units import ZERO
 
 CUT = "cut"
 _SIZE = " was "
@@ -59,6 +71,8 @@ def apply_moves(
             told += _undo(connection, session, move.step)
         elif isinstance(move, CutInto):
             _cut_into(connection, session, version, move, at_s)
+        elif isinstance(move, Thin):
+            told += _thin(connection, session, version, move)
         elif isinstance(move, Leave):
             told += _leave(connection, session, version, move, plan, at_s)
         else:
@@ -103,7 +117,8 @@ def _leave(
     take_away(connection, id_, CUT, at_s)
     used = {piece.starts_at for piece in plan.stock if piece.rack_id == id_}
     parts: list[KeptPiece | str] = []
-    for start, end in clear_zones(was.length, was.defects) if was.defects else ():
+    snipe = move.piece.snipe if move.piece.planed_from else ZERO
+    for start, end in planed_zones(was.length, was.defects, snipe) if was.defects else ():
         if start in used:
             continue
         part = replace(was, id=next_id(connection), length=end - start, defects=(), promised_to="")
@@ -111,6 +126,25 @@ def _leave(
         insert_piece(connection, part, at_s, origin)
         parts.append(part)
     return parts
+
+
+def _thin(
+    connection: sqlite3.Connection, session: str, version: int, move: Thin
+) -> list[KeptPiece | str]:
+    """The board is as thick as it was planed; what it was is noted in the name of the move.
+
+    No piece stands beside the name, for none has left the rack.
+    """
+    id_ = move.piece.rack_id
+    connection.execute(
+        "INSERT OR REPLACE INTO cut VALUES (?, ?, ?, ?, NULL)",
+        (session, version, move.step, move.name),
+    )
+    row = connection.execute("SELECT gone FROM piece WHERE id = ?", (id_,)).fetchone()
+    if row is None or row[0]:
+        return [f"{id_} was not on the rack any more ({row[0] if row else 'lost'})"]
+    connection.execute("UPDATE piece SET thickness_nm = ? WHERE id = ?", (move.thickness.nm, id_))
+    return []
 
 
 def _come(
@@ -219,6 +253,10 @@ def _undo(connection: sqlite3.Connection, session: str, step: str) -> list[KeptP
         if stock in used:
             continue
         connection.execute("DELETE FROM cut WHERE session = ? AND stock = ?", (session, stock))
+        if PLANED in stock:
+            board, _, was = stock.rpartition(PLANED)
+            connection.execute("UPDATE piece SET thickness_nm = ? WHERE id = ?", (int(was), board))
+            continue
         if _SIZE in stock:
             size = (int(nm) for nm in stock.rpartition(_SIZE)[2].split())
             connection.execute(

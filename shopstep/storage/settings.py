@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 from shopstep.desk import Profile
 from shopstep.model.plan import BuildFileError, Calendar, Conditions, Prefer, Shop, Where
-from shopstep.model.resources import ClampSet, parse_clamp_set
+from shopstep.model.resources import ClampSet, Planer, parse_clamp_set
 from shopstep.quantities import parse_humidity, parse_temperature
 from shopstep.storage import shop_defaults as defaults
 from shopstep.storage.helper_times import parse_helper_time
@@ -121,6 +121,7 @@ def _profile(name: str, entry: ShopEntry, zone: str, path: Path) -> Profile:
             bench_places=entry.bench_places,
             helper=tuple(parse_helper_time(text) for text in entry.helper),
             prices=read_prices(entry.prices),
+            planer=_planer(entry),
         ),
         conditions=Conditions(
             parse_temperature(entry.temperature),
@@ -148,6 +149,12 @@ def _clamp_sets(entry: ShopEntry) -> tuple[ClampSet, ...]:
     if isinstance(entry.clamps, int):
         return ()
     return tuple(parse_clamp_set(text) for text in entry.clamps)
+
+
+def _planer(entry: ShopEntry) -> Planer | None:
+    from shopstep.storage.planer_entry import read_planer
+
+    return read_planer(entry.planer)
 
 
 def _clamp_count(entry: ShopEntry) -> int:

@@ -19,6 +19,7 @@ from shopstep.storage import shop_defaults as defaults
 from shopstep.storage.helper_times import parse_helper_time
 from shopstep.storage.near import say_near
 from shopstep.storage.own_hours import read_hours, read_own_days
+from shopstep.storage.planer_entry import PlanerEntry, as_planer
 from shopstep.storage.prices import read_prices
 from shopstep.storage.toml_trouble import toml_trouble
 from shopstep.units import Length, UnitError, parse_length
@@ -90,6 +91,8 @@ class ShopEntry(BaseModel):
     prices: dict[str, PriceText] = {}
     """What one board, sheet, foot, box… costs, ``"1×6, 8 ft" = "4.80"``, by what it is sold as, by
     its id, or by words of its line on the buy list; ``currency = "€"`` beside them."""
+    planer: PlanerEntry | None = None
+    """A thickness planer: ``true``, or what its manual says; none where it is left out."""
     finest: str = ""
     """Finest mark of the rule: 1/16 in, 1/32 in, 1/64 in, 0.5 mm, 1 mm."""
 
@@ -119,6 +122,11 @@ class ShopEntry(BaseModel):
     def _are_prices(cls, told: dict[str, str]) -> dict[str, str]:
         read_prices(told)
         return told
+
+    @field_validator("planer", mode="before")
+    @classmethod
+    def _is_planer(cls, told: object) -> object:
+        return as_planer(told)
 
     @field_validator("finest")
     @classmethod
@@ -202,7 +210,9 @@ def _complaint(path: Path, text: str, error: Any) -> BuildFileError:
     if error["type"] == "string_pattern_mismatch":
         said = f"'{key}' is a time of day like 18:30, not '{error['input']}'"
     if error["type"] == "extra_forbidden":
-        model = ShopEntry if len(place) > 2 else SettingsEntry
+        model: type[BaseModel] = ShopEntry if len(place) > 2 else SettingsEntry
+        if place[2:3] == ["planer"] and len(place) > 3:
+            model = PlanerEntry
         said = f"'{key}' is not known in the settings{say_near(key, list(model.model_fields))}"
     return BuildFileError(said, Where(str(path), _line_of(text, place), key))
 

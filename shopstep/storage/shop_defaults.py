@@ -16,3 +16,9 @@ BENCH_PLACES: Final = None
 KERF: Final = "1/8 in"
 TEMPERATURE: Final = "20 C"
 HUMIDITY: Final = "50 %"
+LEAST_PLANED: Final = "12 in"
+"""Nothing shorter goes through a planer: common practice, no source; the manual governs. So are
+the three that follow, for a portable machine of the usual size."""
+WIDEST_PLANED: Final = "12 in"
+DEEPEST_PASS: Final = "1/16 in"
+SNIPE: Final = "3 in"

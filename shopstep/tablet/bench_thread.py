@@ -15,12 +15,12 @@ from typing import Any, TypeVar
 
 from shopstep.present.card import StepCard
 from shopstep.present.choices import clamp_rows, label_rows, with_all
+from shopstep.present.face import Bench
 from shopstep.present.machines import is_at_machine
 from shopstep.session.commands import Refusal
 from shopstep.tablet.asking import Asked, command_for
 from shopstep.tablet.board import board_values
 from shopstep.tablet.picture_shelf import PictureShelf
-from shopstep.tablet.ports import Bench
 from shopstep.tablet.sheet import clocks_of, sheet_of, summary_text
 
 T = TypeVar("T")
@@ -64,6 +64,14 @@ class BenchThread:
     async def card_now(self) -> tuple[StepCard, int, str]:
         """The card, the moment (seconds since 1970 UTC) and the shop's zone."""
         return await self._run(self._card_now)
+
+    async def use(self, work: Callable[[Bench], T]) -> T:
+        """Something else that is asked of the session, or done in it."""
+        return await self._run(lambda: work(self._at_bench()))
+
+    def was_done(self) -> None:
+        """Something was done, in the thread of the session: what was told before is over."""
+        self._told = ""
 
     async def answer(self, asked: Asked) -> dict[str, Any]:
         """Do what was asked for; what the page is told about it."""
@@ -114,11 +122,11 @@ class BenchThread:
             return {"ok": False, "text": command}
         outcome = bench.do(command)
         if isinstance(outcome, Refusal):
-            return {"ok": False, "text": outcome.text} | self._way_on(outcome, asked)
-        self._told = ""
+            return {"ok": False, "text": outcome.text} | self.way_on(outcome, asked.act)
+        self.was_done()
         return {"ok": True, "text": outcome.card.notice}
 
-    def _way_on(self, refusal: Refusal, asked: Asked) -> dict[str, Any]:
+    def way_on(self, refusal: Refusal, act: str) -> dict[str, Any]:
         """The page that asks for what a refusal hangs on; nothing where it hangs on nothing."""
         if refusal.rule == "closing":
             return {"ask": "until"}
@@ -126,6 +134,6 @@ class BenchThread:
         if rows is not None:
             return {"page": {"title": refusal.text, "rows": rows()}}
         if refusal.rule == "joined":
-            choice = asked.act.partition(" ")[2]
+            choice = act.partition(" ")[2]
             return {"page": {"title": refusal.text, "rows": with_all(choice)}}
         return {}

@@ -11,7 +11,7 @@ from shopstep.model.plan import PlanRefused
 from shopstep.present.board import Board, board_of
 from shopstep.present.board_grid import grids_of, legend
 from shopstep.present.board_text import batch_words, progress_rows, section_rows
-from shopstep.tablet.ports import Bench
+from shopstep.present.face import Bench
 
 WIDE = 20
 """Letters for each stage, more than any cell has: the page divides the table as its width asks."""

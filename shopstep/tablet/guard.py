@@ -19,6 +19,8 @@ Handler = Callable[[web.Request], Awaitable[web.StreamResponse]]
 Tell = Callable[[str, str], None]
 OPEN_PATHS = frozenset({"/pair", "/pair.js", "/pair.css", AUTHORITY})
 """What is seen without a pass: the page that asks for the code, and the authority to install."""
+LISTENING_PATH = "/"
+"""The only page that may ask for the microphone."""
 SCREEN_PATH = "/terminal"
 """The only page that may stand in a frame, and only in one of our own."""
 
@@ -46,7 +48,11 @@ def headers_for(path: str, origin: str) -> dict[str, str]:
         f" frame-ancestors {own}"
     )
     frame = "SAMEORIGIN" if framed else "DENY"
-    return BASE_HEADERS | {"Content-Security-Policy": policy, "X-Frame-Options": frame}
+    headers = BASE_HEADERS | {"Content-Security-Policy": policy, "X-Frame-Options": frame}
+    if path == LISTENING_PATH:
+        own_only = headers["Permissions-Policy"].replace("microphone=()", "microphone=(self)")
+        headers["Permissions-Policy"] = own_only
+    return headers
 
 
 @dataclass(frozen=True, slots=True)

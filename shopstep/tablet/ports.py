@@ -8,61 +8,14 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
-from typing import Protocol
+from typing import TYPE_CHECKING, Protocol
 
 from shopstep.model.plan import Plan
-from shopstep.model.step import Step
-from shopstep.present.card import StepCard
-from shopstep.session.commands import Command, Refusal
-from shopstep.session.state import State
+from shopstep.present.face import Bench
 from shopstep.workbench import Alarm
 
-
-class Answer(Protocol):
-    """A command was carried out and is on disk."""
-
-    @property
-    def card(self) -> StepCard:
-        """The card after it."""
-        ...
-
-
-class Bench(Protocol):
-    """One session; used from one thread."""
-
-    @property
-    def plan(self) -> Plan:
-        """The plan that is followed now."""
-        ...
-
-    @property
-    def state(self) -> State:
-        """What is true, as last read."""
-        ...
-
-    def card(self) -> StepCard:
-        """The card as of now."""
-        ...
-
-    def do(self, command: Command) -> Answer | Refusal:
-        """Carry a command out; on disk on return, or refused with a sentence."""
-        ...
-
-    def better(self) -> StepCard | None:
-        """The card under a better plan, where one was found since; told once, never waits."""
-        ...
-
-    def ahead(self) -> Plan:
-        """The plan with times from now on, not stored; PlanRefused where there is none."""
-        ...
-
-    def ready(self) -> tuple[Step, ...]:
-        """Steps that could be taken now, in plan order."""
-        ...
-
-    def now_s(self) -> int:
-        """Seconds since 1970 UTC."""
-        ...
+if TYPE_CHECKING:
+    from shopstep.voice.hear_news import News, Order
 
 
 class Pictures(Protocol):
@@ -129,8 +82,44 @@ class Secrecy:
 class Speech(Protocol):
     """Makes speech; asked from a thread of its own."""
 
-    def speak(self, sentences: Sequence[str]) -> bytes:
+    def speak(self, sentences: Sequence[str], *, slowly: bool = False) -> bytes:
         """The sentences as WAV (16 bit, mono) of bounded size; empty where nothing can speak."""
+        ...
+
+
+class Ears(Protocol):
+    """Hears what it is fed, beside the server; no call waits."""
+
+    def start(self) -> None:
+        """Begin; news come once it hears, or cannot."""
+        ...
+
+    def order(self, order: Order) -> None:
+        """What it is to do from now on."""
+        ...
+
+    def feed(self, sound: bytes) -> None:
+        """Sound in its place among the orders: 16 kHz, mono, 16 bit."""
+        ...
+
+    def news(self) -> list[News]:
+        """All that it told since the last call; one level for every piece of sound."""
+        ...
+
+    def stop(self) -> None:
+        """Nothing is heard any more."""
+        ...
+
+
+class EarMaker(Protocol):
+    """Makes the ear once a tablet listens."""
+
+    def why_not(self) -> str:
+        """Why nobody can be heard on this machine, in a sentence; empty where they can."""
+        ...
+
+    def open(self, has_ended: str) -> Ears:
+        """A new ear; ``has_ended`` is told where it ends by itself."""
         ...
 
 
@@ -160,3 +149,5 @@ class TabletPlan:
     """Whether alarms are heard during a machine's step too."""
     speech: Speech | None = None
     """What says the card; nothing is spoken where None."""
+    ears: EarMaker | None = None
+    """What hears the tablets' microphones; nobody is heard where None."""

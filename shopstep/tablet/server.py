@@ -1,8 +1,9 @@
-"""The server that a tablet's browser talks to: a fixed set of pages, and two kinds of sockets.
+"""The server that a tablet's browser talks to: a fixed set of pages, and three kinds of sockets.
 
-``/card`` carries the card, the clocks and what is tapped; ``/ws`` the bench screen itself, drawn
-by a process of its own. A subclass of textual-serve's server whose routes, files and start are
-our own, for the stock ones let anybody in. Imports aiohttp, textual-serve and the parts here.
+``/card`` carries the card, the clocks and what is tapped; ``/ear`` a microphone while it is open;
+``/ws`` the bench screen itself, drawn by a process of its own. A subclass of textual-serve's server
+whose routes, files and start are our own, for the stock ones let anybody in. Imports aiohttp,
+textual-serve and the parts here.
 """
 
 from __future__ import annotations
@@ -17,8 +18,8 @@ from typing import Any
 from aiohttp import WSMsgType, web
 from textual_serve.server import Server, to_int
 
-from shopstep.tablet import cookies, speech
-from shopstep.tablet.asking import HEARS, HEARS_NOT, BadMessage, read_message
+from shopstep.tablet import cookies, ear, speech
+from shopstep.tablet.asking import HEARS, HEARS_NOT, Asked, BadMessage, read_message
 from shopstep.tablet.bell import Bell, Ringer
 from shopstep.tablet.bench_thread import BenchThread
 from shopstep.tablet.doorman import HEAD_S, Doorman
@@ -64,10 +65,13 @@ class TabletServer(Server):
         self._bench = BenchThread(
             plan.open_bench, self._shelf, is_loud_at_machines=plan.is_loud_at_machines
         )
-        self._speech = speech.SpeechPage(self._bench, plan.speech)
         self._guard = Guard(plan.devices, lambda: int(time.time()), happenings.tell)
         bell = Bell(Ringer(plan.alarm, happenings.ring))
         self._feed = Feed(self._bench, self._guard.is_paired, happenings.tell, bell)
+        self._ear = ear.EarPage(
+            self._bench, plan.ears, self._guard, happenings.tell, self._feed.look_now
+        )
+        self._speech = speech.SpeechPage(self._bench, plan.speech, self._asked_back)
         self._pages = read_pages(plan.secrecy, plan.sounds)
         self._edition = edition_of(self._pages)
         self._screens: set[web.WebSocketResponse] = set()
@@ -130,6 +134,7 @@ class TabletServer(Server):
                 await asyncio.gather(*(socket.close(code=1001) for socket in self._screens))
         if self._runner is not None:
             await self._runner.cleanup()
+        self._ear.close()
         self._speech.close()
         self._bench.close()
 
@@ -144,6 +149,7 @@ class TabletServer(Server):
                 web.post("/pair", self._pair),
                 web.get("/card", self._handle_card),
                 web.get(speech.PATH, self._speech.handle),
+                web.get(ear.PATH, self._ear.handle),
                 web.get("/ws", self.handle_websocket),
             ]
         )
@@ -224,7 +230,8 @@ class TabletServer(Server):
             return socket
         watcher = Watcher(socket, visit.device.id)
         self._plan.devices.note_seen(visit.device.id, int(time.time()))
-        await watcher.tell({"kind": "hello", "edition": self._edition})
+        hello = {"kind": "hello", "edition": self._edition, "deaf": self._ear.why_not()}
+        await watcher.tell(hello)
         self._feed.add(watcher)
         try:
             await self._listen(socket, watcher, request.remote or "?")
@@ -249,12 +256,21 @@ class TabletServer(Server):
                 watcher.hears = asked.act == HEARS
                 continue
             try:
-                answer = await self._bench.answer(asked)
+                answer = await self._answer(asked, watcher.device)
             except Exception as problem:  # a full or removed disk: nothing was done
                 text = f"This was not saved, nothing has changed: {str(problem).rstrip('.')}."
                 answer = {"ok": False, "text": f"{text} Try again."}
             await watcher.tell({"kind": "answer", "id": asked.id} | answer)
             self._feed.look_now()
+
+    async def _answer(self, asked: Asked, device: str) -> dict[str, Any]:
+        if asked.act in (ear.YES, ear.NO):
+            return await self._ear.tapped(device, asked.seen, asked.act)
+        return await self._bench.answer(asked)
+
+    def _asked_back(self, request: web.Request) -> str:
+        visit = self._guard.visit(request)
+        return self._ear.asked_back(visit.device.id) if visit is not None else ""
 
     async def handle_websocket(self, request: web.Request) -> web.WebSocketResponse:
         """One bench screen in a process of its own, for as long as the socket stays."""

@@ -28,6 +28,7 @@ from shopstep.present.choices import (
     stay_rows,
 )
 from shopstep.present.deviations import KEEP_TITLE, KEEP_WORDS, is_closing_late, keep_words
+from shopstep.present.face import Bench
 from shopstep.present.hand_pictures import hand_name
 from shopstep.present.lines import MANUAL_FIRST, check_words
 from shopstep.present.moments import local_time, span_left, timer_stage, timer_words
@@ -35,7 +36,6 @@ from shopstep.present.said import card_sentences
 from shopstep.present.summary import summary_lines
 from shopstep.session.around import glue_up, seconds_of
 from shopstep.session.flow import index_plan
-from shopstep.tablet.ports import Bench
 from shopstep.units import format_clock
 
 AFTER_READING = frozenset({"done", "start", "measure", "accept", "ack"})
@@ -208,6 +208,11 @@ def _more_rows(bench: Bench, card: StepCard, late: bool) -> Rows:
         always = (("back", "Back"), ("hold", "Hold"))
         rows += [(f"do {name}", label) for name, label in always if name not in offered]
     return [*rows, ("open summary", "Where are we"), ("ask else", "Aside, note, stop")]
+
+
+def take_labels(bench: Bench) -> list[str]:
+    """Every ready step as a phrase takes it up, by its number from 1."""
+    return [_take_label(bench, step) for step in bench.ready()]
 
 
 def _others(bench: Bench, card: StepCard) -> list[Step]:

@@ -10,8 +10,9 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
+    from shopstep.present.face import Bench
     from shopstep.present.readings import MeasureCard
-    from shopstep.tui.bench import Bench, Pictures
+    from shopstep.tui.bench import Pictures
     from shopstep.tui.door import Door
     from shopstep.tui.hearing import Ears
     from shopstep.tui.key_map import KeyMap

@@ -10,7 +10,6 @@ from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 from shopstep.present.card import MANUAL_FIRST, CardMode
-from shopstep.tui.bench import Bench, Pictures
 from shopstep.tui.hand import Hand, new_command_id
 from shopstep.tui.key_map import KeyMap
 from shopstep.tui.ringing import Ringing, Silent
@@ -22,6 +21,8 @@ from shopstep.workbench.ports import Alarm
 if TYPE_CHECKING:
     from textual.screen import Screen
 
+    from shopstep.present.face import Bench
+    from shopstep.tui.bench import Pictures
     from shopstep.tui.hearing import Ears
     from shopstep.tui.screens.offcut_page import PutPiece
     from shopstep.tui.speaking import Speech

@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from shopstep.model.plan import Plan, PlanRefused
 from shopstep.present.board import Board, board_of
-from shopstep.tui.bench import Bench
+
+if TYPE_CHECKING:
+    from shopstep.present.face import Bench
 
 
 class BoardView:

@@ -14,10 +14,10 @@ from shopstep.model.step import Step
 from shopstep.present.card import CardCheck, CardMode, StepCard
 from shopstep.present.deviations import deviation_name
 from shopstep.tui.actions import LOCAL
-from shopstep.tui.bench import Bench
 from shopstep.tui.glove import BOUNCE_S, Glove
 
 if TYPE_CHECKING:
+    from shopstep.present.face import Bench
     from shopstep.session.commands import Command
     from shopstep.units import Length
 

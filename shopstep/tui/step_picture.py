@@ -7,14 +7,18 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
 
 from shopstep.model.plan import Plan
 from shopstep.present.card import CardMode
 from shopstep.present.step_picture import pictured_kind
-from shopstep.tui.bench import Bench, Pictures
 from shopstep.tui.frame import Frame, View
 from shopstep.tui.picture_spot import Spot, find_spot, lay_in
 from shopstep.tui.places import side_margin
+
+if TYPE_CHECKING:
+    from shopstep.present.face import Bench
+    from shopstep.tui.bench import Pictures
 
 Cells = tuple[str, ...]
 DrawPicture = Callable[[int, int], Cells | None]

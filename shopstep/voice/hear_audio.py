@@ -72,6 +72,11 @@ def write_wav(path: Path, samples: Samples) -> None:
         wav.writeframes(samples.astype("<i2").tobytes())
 
 
+def samples_of(data: bytes) -> Samples:
+    """Samples of bytes, low byte first; half a sample at the end is left out."""
+    return np.frombuffer(data[: len(data) // 2 * 2], "<i2").astype(np.int16)
+
+
 def level_db(samples: Samples) -> float:
     """Loudness in dB below the loudest that the microphone can give; -96 for silence."""
     if not len(samples):

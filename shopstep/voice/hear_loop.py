@@ -20,7 +20,8 @@ EARLY_S = 0.5
 
 @dataclass(slots=True)
 class HearLoop:
-    """Obeys orders and hears; use from one thread."""
+    """Obeys orders and hears; use from one thread. Every piece of sound is answered by one level,
+    after all that was judged in it."""
 
     ear: Ear
     tell: Callable[[News], None]
@@ -34,6 +35,8 @@ class HearLoop:
 
     def obey(self, order: Order) -> None:
         """What holds from now on; what was begun about another card is dropped and told."""
+        if order.is_fresh:
+            self._pointer = Endpointer()
         pointer, old, new = self._pointer, self._grammar, order.grammar
         if order.is_cut:
             for spoken in pointer.finish():

@@ -1,11 +1,14 @@
 """What a screen and the ear beside it tell each other, one line of JSON each.
 
 The screen orders (what may be said now, or nothing), the ear tells (level, what was heard, why it
-cannot hear). Imports the policy's shapes and the codec; neither the recogniser nor numpy.
+cannot hear). Where the microphone is elsewhere, its sound comes among the orders. Imports the
+policy's shapes and the codec; neither the recogniser nor numpy.
 """
 
 from __future__ import annotations
 
+import base64
+import binascii
 import json
 from dataclasses import dataclass
 
@@ -34,6 +37,8 @@ class Order:
     """None: what is heard is only measured."""
     is_cut: bool = False
     """What was said until now is all: judge it first."""
+    is_fresh: bool = False
+    """The sound begins anew: what was heard before says nothing of the noise now."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,3 +111,19 @@ def order_line(order: Order) -> str:
 def read_order(line: str) -> Order:
     """What a line orders; ValueError where it is none."""
     return decode(Order, json.loads(line))
+
+
+def sound_line(sound: bytes) -> str:
+    """One line of sound (16 kHz, mono, 16 bit, low byte first), without its end."""
+    return json.dumps({"sound": base64.b64encode(sound).decode("ascii")})
+
+
+def read_line(line: str) -> Order | bytes:
+    """An order, or sound; ValueError where it is neither."""
+    told = json.loads(line)
+    if not isinstance(told, dict) or "sound" not in told:
+        return decode(Order, told)
+    try:
+        return base64.b64decode(told["sound"], validate=True)
+    except (TypeError, binascii.Error):
+        raise ValueError("no sound") from None

@@ -28,11 +28,6 @@ class Voice:
         self._cache = cache
         self._lock = threading.Lock()
 
-    @property
-    def can_speak(self) -> bool:
-        """Whether there is an engine that has not failed."""
-        return bool(self._engines)
-
     def clip(self, sentence: str, pace: float = NORMAL) -> Path | None:
         """The file of one sentence, made now where it is not kept; None where nothing can speak.
 

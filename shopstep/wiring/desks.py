@@ -15,6 +15,9 @@ from shopstep.storage.folders import (
     sessions_folder,
     settings_file,
     shipped_folder,
+    tablet_folder,
+    voice_model_file,
+    voice_words_file,
 )
 from shopstep.wiring.late_planner import RememberingPlanner
 from shopstep.wiring.problems import ExitCode, Problem, plain_problems
@@ -117,6 +120,9 @@ def places() -> tuple[tuple[str, str], ...]:
         ("measurements", str(measurements_file())),
         ("rack", str(rack_file())),
         ("own builds", str(own_builds_folder())),
+        ("paired tablets", str(tablet_folder())),
+        ("own phrases", str(voice_words_file())),
+        ("own voice", str(voice_model_file())),
         ("shipped builds", str(shipped_folder("builds"))),
         ("data", str(data_folder())),
         ("cache", str(cache_folder())),

@@ -13,7 +13,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from shopstep.model.plan import Where
-from shopstep.storage.folders import data_folder, shipped_folder
+from shopstep.storage.folders import shipped_folder, voice_model_file
+from shopstep.storage.folders import voice_words_file as voice_words_file
 from shopstep.wiring.problems import ExitCode, Problem, plain_problems
 
 if TYPE_CHECKING:
@@ -28,7 +29,6 @@ if TYPE_CHECKING:
     from shopstep.wiring.benches import OpenSession
 
 WORDS_FILE = "voice-words.txt"
-MODEL_FILE = "voice-model.npz"
 NOISE_S, TAKE_S = 10.0, 3.5
 """How long is recorded: the noise alone, and one take."""
 SILENT_S = 5
@@ -39,11 +39,6 @@ NO_SECOND_EAR = (
     "open listening needs a second ear, the extra 'open-ear'; install it: "
     "pip install 'shopstep[voice,open-ear]', or listen by push or armed"
 )
-
-
-def own_words_file() -> Path:
-    """The person's own phrases; it need not exist."""
-    return data_folder() / WORDS_FILE
 
 
 def needs_extra() -> None:
@@ -68,7 +63,7 @@ def load_vocabulary(own: Path | None = None) -> Vocabulary:
     shipped = read_vocabulary(
         (shipped_folder("assets") / WORDS_FILE).read_text(encoding="utf-8"), WORDS_FILE
     )
-    path = own or own_words_file()
+    path = own or voice_words_file()
     text = _text_of(path, must_exist=own is not None)
     if text is None:
         return shipped
@@ -115,7 +110,7 @@ def open_ear(words: Path | None = None, *, is_always_open: bool = False) -> Ear:
 
     vocabulary = load_vocabulary(words)
     try:
-        model = load_model(model_file())
+        model = load_model(voice_model_file())
     except EnrolError as problem:
         raise Problem(str(problem).removesuffix("."), ExitCode.FILES) from None
     recogniser = Recogniser((s.word, s.phones) for s in vocabulary.sounds)
@@ -135,11 +130,6 @@ def _second_ear(recogniser: Recogniser, *, must_be: bool) -> SecondOpinion | Non
         if must_be:
             raise Problem(str(problem).removesuffix("."), ExitCode.USAGE) from None
         return None
-
-
-def model_file() -> Path:
-    """What was learned of the person's voice; it need not exist."""
-    return data_folder() / MODEL_FILE
 
 
 def enrol_from(folder: Path) -> Iterator[str]:
@@ -184,15 +174,16 @@ def _learn(takes: Takes) -> Iterator[str]:
     yield "Learning; this takes about half a minute."
     model = learn(takes)
     with plain_problems():
-        save_model(model, model_file())
-    yield f"{len(model.phrases)} phrases learned; kept in {model_file()}, the recordings are not."
+        place = voice_model_file()
+        save_model(model, place)
+    yield f"{len(model.phrases)} phrases learned; kept in {place}, the recordings are not."
 
 
 def forget_voice() -> bool:
     """Delete what was learned; whether there was anything."""
     with plain_problems():
         try:
-            model_file().unlink()
+            voice_model_file().unlink()
         except FileNotFoundError:
             return False
     return True

@@ -1,4 +1,4 @@
-"""The real ear of a bench screen: a process of its own, orders and news through threads.
+"""The real ear of a face: a process of its own, orders and news through threads.
 
 Nothing of the recogniser is imported here, and no call waits. Whatever goes wrong with the process
 is one sentence, and all else works on.
@@ -13,20 +13,29 @@ import threading
 from collections.abc import Sequence
 from contextlib import suppress
 
-from shopstep.voice.hear_news import News, Order, Trouble, order_line, read_news
+from shopstep.voice.hear_news import News, Order, Trouble, order_line, read_news, sound_line
 
 CHILD = (sys.executable, "-m", "shopstep.wiring.hearing_child")
-OPEN = "open"
+FED = (*CHILD, "--fed")
+"""It has no microphone and hears what it is fed."""
+OPEN = "--open"
 """Said to the process where it listens always."""
 HAS_ENDED = "Hearing has ended; tap instead, or leave and resume to hear again."
 
 
 class ChildEars:
-    """Listens in a process beside the screen, from ``start`` to ``stop``."""
+    """Listens in a process beside the face, from ``start`` to ``stop``."""
 
-    def __init__(self, command: Sequence[str] = CHILD, *, is_always_open: bool = False) -> None:
+    def __init__(
+        self,
+        command: Sequence[str] = CHILD,
+        has_ended: str = HAS_ENDED,
+        *,
+        is_always_open: bool = False,
+    ) -> None:
         self._command = (*command, *([OPEN] if is_always_open else []))
-        self._orders: queue.SimpleQueue[Order | None] = queue.SimpleQueue()
+        self._has_ended = has_ended
+        self._orders: queue.SimpleQueue[Order | bytes | None] = queue.SimpleQueue()
         self._news: queue.SimpleQueue[News] = queue.SimpleQueue()
         self._lock = threading.Lock()
         self._child: subprocess.Popen[str] | None = None
@@ -39,6 +48,10 @@ class ChildEars:
     def order(self, order: Order) -> None:
         """What it is to do from now on."""
         self._orders.put(order)
+
+    def feed(self, sound: bytes) -> None:
+        """Sound of a microphone elsewhere, for a process that is ``FED``: 16 kHz, mono, 16 bit."""
+        self._orders.put(sound)
 
     def news(self) -> list[News]:
         """All that it told since the last call."""
@@ -73,7 +86,7 @@ class ChildEars:
         child.wait()
         self._orders.put(None)
         if not isinstance(told, Trouble) and not self._is_stopped:
-            self._news.put(Trouble(HAS_ENDED))
+            self._news.put(Trouble(self._has_ended))
 
     def _begin(self) -> subprocess.Popen[str] | None:
         with self._lock:
@@ -88,6 +101,7 @@ class ChildEars:
         assert child.stdin is not None
         with suppress(OSError):  # whoever is gone needs no orders
             while (order := self._orders.get()) is not None:
-                child.stdin.write(order_line(order) + "\n")
+                line = sound_line(order) if isinstance(order, bytes) else order_line(order)
+                child.stdin.write(line + "\n")
                 child.stdin.flush()
             child.stdin.close()

@@ -1,6 +1,7 @@
 """Ticks over session and rack killed at random moments, many more than the tests kill.
 
-``python -m tests.benchmarks.rack_crash [RUNS]`` (200 where none is given).
+``python -m tests.benchmarks.rack_crash [RUNS [planed]]`` (200 where none is given; ``planed``: at
+the planer instead of the rough cut).
 """
 
 from __future__ import annotations
@@ -12,7 +13,7 @@ import time
 from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
-from tests.test_rack_crash import check_run, make_template
+from tests.test_rack_crash import PLANED, ROUGH, check_run, make_template
 
 
 def main(arguments: list[str]) -> None:
@@ -21,7 +22,7 @@ def main(arguments: list[str]) -> None:
     began = time.monotonic()
     with tempfile.TemporaryDirectory() as folder, ThreadPoolExecutor(max_workers=4) as pool:
         os.environ["XDG_DATA_HOME"] = folder
-        template = make_template(Path(folder))
+        template = make_template(Path(folder), PLANED if "planed" in arguments else ROUGH)
         took = list(pool.map(lambda seed: check_run(template, seed), range(1_000, 1_000 + runs)))
     print(
         f"{runs} runs killed, {sum(took)} with the tick and {runs - sum(took)} without it;"

@@ -1,4 +1,4 @@
-"""Ticks and takes back the step that cuts boards of the rack until killed: ``run_rack PATH RACK``.
+"""Ticks and takes back a step that moves the rack until killed: ``run_rack PATH RACK STEP``.
 
 Each line is out before the next thing is done.
 """
@@ -12,11 +12,12 @@ from pathlib import Path
 from shopstep.session import commands as c
 from shopstep.storage.clock import FixedClock
 from shopstep.storage.racked_session import RackedSession
+from shopstep.units import Length
 from shopstep.workbench import Accepted, Workbench
 from tests.floor import BEGIN_S
 
 
-def main(path: Path, rack: Path) -> None:
+def main(path: Path, rack: Path, wanted: str) -> None:
     """Never returns."""
     clock = FixedClock(BEGIN_S + 30 * 86400)
     with RackedSession.open(path) as file:
@@ -31,8 +32,14 @@ def main(path: Path, rack: Path) -> None:
             command: c.Command = c.FinishStep(id=f"k{number}", step=step, seen=card.version)
             if "ack" in names:
                 command = c.AcknowledgeCaution(id=f"k{number}", step=step)
-            elif not step.startswith("all/rough_cut"):
+            elif step != wanted:
                 command = c.GoBack(id=f"k{number}")
+            for check in card.checks if step == wanted else ():
+                if check.expected_nm is not None and not check.measured and "ack" not in names:
+                    value = Length(check.expected_nm)
+                    command = c.TakeMeasure(
+                        id=f"k{number}", step=step, name=check.name, value=value
+                    )
             answer = bench.do(command)
             assert isinstance(answer, Accepted), answer
             assert file.told() is not None
@@ -40,4 +47,4 @@ def main(path: Path, rack: Path) -> None:
 
 
 if __name__ == "__main__":
-    main(Path(sys.argv[1]), Path(sys.argv[2]))
+    main(Path(sys.argv[1]), Path(sys.argv[2]), sys.argv[3])

@@ -8,7 +8,7 @@ the project.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from shopstep.stock.lengths.problem import Lengths
@@ -33,7 +33,11 @@ class Relaxation:
 
 def relax(lengths: Lengths, is_late: Callable[[], bool]) -> Relaxation | None:
     """The relaxation; None where the time did not suffice for any proof."""
-    table = _Table(lengths)
+    most = [
+        min(lengths.capacity // size, demand)
+        for size, demand in zip(lengths.sizes, lengths.demands, strict=True)
+    ]
+    table = Basis(most, lengths.demands)
     for _ in range(MOST_ROUNDS):
         prices = table.prices()
         lowest = min(range(len(prices)), key=lambda n: prices[n])
@@ -50,7 +54,7 @@ def relax(lengths: Lengths, is_late: Callable[[], bool]) -> Relaxation | None:
     return _prove(lengths, table, is_late)
 
 
-def _prove(lengths: Lengths, table: _Table, is_late: Callable[[], bool]) -> Relaxation | None:
+def _prove(lengths: Lengths, table: Basis, is_late: Callable[[], bool]) -> Relaxation | None:
     """With whole prices p and the dearest pattern worth w, no way needs less than p·demand / w."""
     whole = [max(0, int(price * _SCALE)) for price in table.prices()]
     worth, _ = dearest(lengths, whole, is_late)
@@ -62,33 +66,31 @@ def _prove(lengths: Lengths, table: _Table, is_late: Callable[[], bool]) -> Rela
     return Relaxation(bound, tuple((p, x) for p, x in used if x > _TINY))
 
 
-class _Table:
-    """The basis: its columns, the inverse, and how much of each column is used."""
+class Basis:
+    """The basis of a relaxation: its columns, the inverse, and how much of each column is used."""
 
-    def __init__(self, lengths: Lengths) -> None:
-        count = len(lengths.sizes)
-        most = [
-            min(lengths.capacity // size, demand)
-            for size, demand in zip(lengths.sizes, lengths.demands, strict=True)
-        ]
+    def __init__(self, most: Sequence[int], demands: Sequence[int], cost: float = 1.0) -> None:
+        """Begins with a column of each size by itself: so many of it, at that cost."""
+        count = len(most)
         self.columns: list[Pattern] = [
             tuple(most[n] if n == k else 0 for n in range(count)) for k in range(count)
         ]
-        self._costs = [1.0] * count
+        self._costs = [cost] * count
         self._inverse = [[1 / most[n] if n == k else 0.0 for n in range(count)]
                          for k in range(count)]  # fmt: skip
-        self.amounts = [d / m for d, m in zip(lengths.demands, most, strict=True)]
+        self.amounts = [d / m for d, m in zip(demands, most, strict=True)]
 
     def prices(self) -> list[float]:
         """What one piece of each size costs at the present basis."""
         totals = [0.0] * len(self._costs)
         for cost, row in zip(self._costs, self._inverse, strict=True):
             if cost:
-                totals = [t + r for t, r in zip(totals, row, strict=True)]
+                totals = [t + cost * r for t, r in zip(totals, row, strict=True)]
         return totals
 
-    def bring_in(self, column: Pattern) -> bool:
-        """The column comes into the basis, for the one that runs out first; False if none does."""
+    def bring_in(self, column: Pattern, cost: float = 1.0) -> bool:
+        """The column comes into the basis, for the one that runs out first; False if none does.
+        A surplus costs nothing."""
         where = [n for n, count in enumerate(column) if count]
         change = [sum(row[n] * column[n] for n in where) for row in self._inverse]
         steps = [(self.amounts[k] / change[k], k) for k in range(len(change)) if change[k] > _TINY]
@@ -104,7 +106,7 @@ class _Table:
         self._inverse[out] = pivot
         self.amounts[out] = step
         self.columns[out] = column
-        self._costs[out] = 0.0 if min(column) < 0 else 1.0
+        self._costs[out] = 0.0 if min(column) < 0 else cost
         return True
 
 

@@ -1,11 +1,14 @@
 // The card on a tablet. It shows what the server says and counts nothing by itself: where nothing
 // comes for a while it says so, and hides every clock.
 
+import { readsAloud, soundButtons } from "./aloud.js";
+import { earRows, earSees, setDeaf, startEar } from "./ear.js";
+import { earFace } from "./ear_face.js";
 import { askNumber } from "./pad.js";
 import { closeBoard, isBoardOpen, showBoard } from "./board.js";
 import { isLost, isOpen, send, setTrouble, startLink, troubleNow } from "./link.js";
 import { hasPicture, isPictureHidden, liftPicture, onPicture, placePicture, showPicture, wholePicture } from "./picture.js";
-import { canSound, hear, hush, onEars, play, say, wakeSound } from "./sound.js";
+import { canSound, hear, hush, onEars, say, wakeSound } from "./sound.js";
 import { closeScreen, openScreen } from "./screen.js";
 import { onSwipe } from "./swipes.js";
 import { isBounce, makeButton, markShown, onTap } from "./taps.js";
@@ -53,6 +56,7 @@ const TAKE = {
     if (edition && edition !== message.edition) location.reload();
     if (edition && !$("screen").hidden) openScreen(); // its socket may be dead without knowing it
     edition = message.edition;
+    setDeaf(message.deaf);
     told = false;
     tellEars();
   },
@@ -71,12 +75,20 @@ const TAKE = {
     if (message.board && boardAt) showBoard(message.board, leaveBoard);
     if (!pending || pending.message.id !== message.id) return;
     forget();
-    notice = message.text;
-    showNotice();
-    if (message.page) openPage(message.page);
-    else if (message.ask) openMenu(message.ask);
+    take(message);
   },
 };
+
+function take({ text, page, ask: menu }) {
+  tell(text);
+  if (page) openPage(page);
+  else if (menu) openMenu(menu);
+}
+
+function tell(text) {
+  notice = text;
+  showNotice();
+}
 
 // ---- what is asked for
 
@@ -113,7 +125,7 @@ function choose(act, button) {
   wakeSound();
   if (isBounce()) return;
   const [verb, name] = act.split(" ");
-  if (act === "do why") openPage({ title: "Why", rows: [["", card.why]] });
+  if (act === "do why") openWhy();
   else if (act === "do more") openMenu("more");
   else if (act === "do measure") measure();
   else if (act === "open board") closePage(), askBoard();
@@ -153,12 +165,14 @@ function showCard(next) {
   const isOther = !card || card.step !== next.step || card.mode !== next.mode;
   if (isOther || card.version !== next.version) markShown(next.mode === "caution");
   if (isOther) answered = "";
+  const isNew = isOther || card.version !== next.version;
   if (card && card.version !== next.version) {
     if (!pending) notice = "";
     closePage();
     $("pad").hidden = true;
   }
   card = next;
+  if (isNew) earSees();
   document.title = `${next.headline} · ${next.title}`;
   $("place").textContent = next.place;
   const words = wordsOf(next);
@@ -295,6 +309,10 @@ function openPicture() {
   $("page-rows").replaceChildren(wholePicture());
 }
 
+function openWhy() {
+  openPage({ title: "Why", rows: [["", card.why]] });
+}
+
 function openMenu(name) {
   const menu = card.menus[name];
   if (menu) openPage(menu);
@@ -313,8 +331,8 @@ function openPage({ title, rows }) {
   );
   const back = makeButton("Back", closePage, "local");
   back.dataset.act = "close";
-  $("page-foot").replaceChildren(back, ...(isMore ? soundButtons() : []));
-  if (isMore) $("page-rows").prepend(...lookButtons());
+  $("page-foot").replaceChildren(back, ...(isMore ? soundButtons(VOICE) : []));
+  if (isMore) $("page-rows").prepend(...lookButtons(), ...earRows(closePage));
   $("page").hidden = false;
   markShown();
 }
@@ -328,37 +346,7 @@ function lookButtons() {
   });
 }
 
-function soundButtons() {
-  const test = () => wakeSound(() => play("ready"));
-  const buttons = {
-    "test sound": makeButton("Test the sound", test, "local"),
-    "say it": makeButton("Say it", sayIt, "local"),
-    "read aloud": makeButton(readsAloud() ? "Stop reading aloud" : "Read every card aloud", switchVoice, "local"),
-  };
-  for (const [act, button] of Object.entries(buttons)) button.dataset.act = act;
-  return Object.values(buttons);
-}
-
-function sayIt() {
-  wakeSound();
-  closePage();
-  say(spokenCard()).then((isSaid) => {
-    if (isSaid) return;
-    notice = "Nothing here can speak: this browser has no voice of its own.";
-    showNotice();
-  });
-}
-
-function readsAloud() {
-  return localStorage.getItem("voice") === "on";
-}
-
-function switchVoice() {
-  localStorage.setItem("voice", readsAloud() ? "off" : "on");
-  if (readsAloud()) return sayIt();
-  hush();
-  closePage();
-}
+const VOICE = { words: spokenCard, tell, close: closePage };
 
 function closePage() {
   if ($("page").hidden) return;
@@ -405,6 +393,7 @@ $("words").addEventListener("scroll", () => {
 if (localStorage.getItem("size") === "far") document.body.classList.replace("near", "far");
 showConnection();
 stayAwake();
+startEar(earFace({ card: () => card, ask, take, openWhy, closePage, voice: VOICE }));
 startLink({
   opened: onOpened,
   heard: (message) => TAKE[message.kind]?.(message),

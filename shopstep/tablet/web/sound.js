@@ -10,6 +10,9 @@ let audio = null;
 let before = null;
 let rangAt = 0;
 let talking = null;
+let turn = 0; // of what is said: what was hushed before it came is not begun
+let making = 0;
+let sounding = 0;
 let onChange = () => {};
 let hasServerVoice = true; // until it says that it has none
 const held = new Map();
@@ -51,8 +54,15 @@ function start(sound) {
   const source = audio.createBufferSource();
   source.buffer = sound;
   source.connect(audio.destination);
+  sounding += 1;
+  source.addEventListener("ended", () => { sounding -= 1; });
   source.start();
   return source;
+}
+
+/** Whether this page makes a sound now, or is about to: then it hears nobody. */
+export function isSounding() {
+  return making + sounding > 0 || Boolean(window.speechSynthesis?.speaking);
 }
 
 export async function play(stage) {
@@ -105,18 +115,24 @@ export async function say(text, of = "card") {
 }
 
 async function sayFromServer(of) {
+  const mine = turn;
+  making += 1;
   try {
     const answer = await fetch(`${SPEECH}?of=${of}`);
     if (of === "card") hasServerVoice = answer.status !== 204; // of alarms there may be none
     if (answer.status !== 200) return false;
-    talking = start(await audio.decodeAudioData(await answer.arrayBuffer()));
+    const sound = await audio.decodeAudioData(await answer.arrayBuffer());
+    if (mine === turn) talking = start(sound);
     return true;
   } catch {
     return false;
+  } finally {
+    making -= 1;
   }
 }
 
 export function hush() {
+  turn += 1;
   window.speechSynthesis?.cancel();
   talking?.stop();
   talking = null;

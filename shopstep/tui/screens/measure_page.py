@@ -7,19 +7,17 @@ itself.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from typing import ClassVar
-
-from textual.binding import Binding, BindingType
 
 from shopstep.present.readings import MeasureCard, decides_words, range_complaint
 from shopstep.tui.glove import Glove
 from shopstep.tui.glyphs import tall_length
 from shopstep.tui.lines import EMPTY, Block, block, fold
-from shopstep.tui.measure_keys import FINER, FRACTION, TURN_KEY, WHOLE, Entry, place_keys
+from shopstep.tui.measure_keys import FINER, FRACTION, WHOLE, Entry, place_keys
 from shopstep.tui.places import Place, place_grid, row_height, side_margin
-from shopstep.tui.screens.page import Page
+from shopstep.tui.screens.keypad_page import KeypadPage, keypad_bindings
 from shopstep.tui.screens.text_page import TextPage
 from shopstep.tui.theme import Role
 from shopstep.units import Length
@@ -33,17 +31,11 @@ KeepReading = Callable[[str, Length, str], str]
 exception with a plain sentence where it could not be stored."""
 
 
-class MeasurePage(Page):
+class MeasurePage(KeypadPage):
     """Goes through the cards; calls ``leave`` after the last one and before the first."""
 
-    BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("0", "number('0')", id="measure.number_0"),
-        Binding("full_stop", "letter('.')", id="measure.point"),
-        Binding("backspace,delete", "letter('del')", id="measure.delete"),
-        Binding("slash", "letter('/')", id="measure.turn"),
-        *[Binding(key, f"letter('{key}')", id=f"measure.letter_{key}") for key in "sr"],
-    ]
-    _LETTERS: ClassVar[dict[str, str]] = {
+    BINDINGS = keypad_bindings("measure", "sr")
+    _LETTERS: ClassVar[Mapping[str, str]] = {
         "k": KEEP, "n": AGAIN, "s": SKIP, "r": READ, ".": "point", "del": "delete",
     }  # fmt: skip
 
@@ -142,13 +134,6 @@ class MeasurePage(Page):
             self.entry, self.notice = self.entry.press(choice), ""
         self.show()
 
-    def _turn_keys(self, keys: str) -> None:
-        """Another set of keys; the light stays on its button, or goes where it does no harm."""
-        lit = self._buttons.focused_choice()
-        self.keys = keys
-        self.show()
-        self._buttons.focus_on(lit if self._buttons.find(lit) else self.first_focus)
-
     def _take(self, choice: str) -> None:
         if self.entry.is_empty:
             self.notice = NOTHING_YET
@@ -199,17 +184,6 @@ class MeasurePage(Page):
     def action_number(self, key: str) -> None:
         """A digit, where the digits are in sight."""
         self._choose_if_shown(f"digit {key}")
-
-    def action_letter(self, key: str) -> None:
-        """The letter of a way, the point, taking back, or the next set of keys."""
-        if key == TURN_KEY:
-            self._choose_by_key(key)
-            return
-        self._choose_if_shown(self._LETTERS.get(key, ""))
-
-    def _choose_if_shown(self, choice: str) -> None:
-        if self._buttons.find(choice) is not None:
-            self.choose(choice)
 
     def action_close(self) -> None:
         """Back: to the measurement before, or out."""

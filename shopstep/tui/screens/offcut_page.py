@@ -6,20 +6,19 @@ shows all of it; Back leads one question back.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from typing import ClassVar
-
-from textual.binding import Binding, BindingType
 
 from shopstep.model.rack import KeptPiece, Stuff
 from shopstep.present.rack_text import size_words
 from shopstep.tui.glove import Glove
 from shopstep.tui.glyphs import tall_length
 from shopstep.tui.lines import EMPTY, Block, block, fold
-from shopstep.tui.measure_keys import FINER, FRACTION, TURN_KEY, WHOLE, Entry, place_keys
+from shopstep.tui.measure_keys import FINER, FRACTION, WHOLE, Entry, place_keys
 from shopstep.tui.offcut_steps import LOOK, NO, SIZES, STUFF, YES, Offcut
 from shopstep.tui.places import Place, place_grid, row_height, side_margin
-from shopstep.tui.screens.page import BACK, Page
+from shopstep.tui.screens.keypad_page import KeypadPage, keypad_bindings
+from shopstep.tui.screens.page import BACK
 from shopstep.tui.theme import Role
 
 TAKE, PUT, ANOTHER = "take", "put", "another"
@@ -30,17 +29,11 @@ PutPiece = Callable[[KeptPiece], str]
 where it could not."""
 
 
-class OffcutPage(Page):
+class OffcutPage(KeypadPage):
     """Asks for one piece after the other; BACK before the first question leaves."""
 
-    BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("0", "number('0')", id="offcut.number_0"),
-        Binding("full_stop", "letter('.')", id="offcut.point"),
-        Binding("backspace,delete", "letter('del')", id="offcut.delete"),
-        Binding("slash", "letter('/')", id="offcut.turn"),
-        *[Binding(key, f"letter('{key}')", id=f"offcut.letter_{key}") for key in "yg"],
-    ]
-    _LETTERS: ClassVar[dict[str, str]] = {
+    BINDINGS = keypad_bindings("offcut", "yg")
+    _LETTERS: ClassVar[Mapping[str, str]] = {
         "g": TAKE, "y": YES, "n": NO, "p": PUT, ".": "point", "del": "delete",
     }  # fmt: skip
 
@@ -145,13 +138,6 @@ class OffcutPage(Page):
             self._lead_on()
         self.show()
 
-    def _turn_keys(self, keys: str) -> None:
-        """Another set of keys; the light stays on its button, or goes where it does no harm."""
-        lit = self._buttons.focused_choice()
-        self.keys = keys
-        self.show()
-        self._buttons.focus_on(lit if self._buttons.find(lit) else self.first_focus)
-
     def _take(self) -> None:
         taken = self.offcut.take_size(self.entry)
         if isinstance(taken, str):
@@ -185,19 +171,8 @@ class OffcutPage(Page):
 
     def action_number(self, key: str) -> None:
         """A digit, where the digits are in sight; else the answer with that number."""
-        if self._buttons.find(f"digit {key}") is not None:
-            self.choose(f"digit {key}")
-        else:
+        if not self._choose_if_shown(f"digit {key}"):
             self._choose_by_key(key)
-
-    def action_letter(self, key: str) -> None:
-        """The letter of a way, the point, taking back, or the next set of keys."""
-        if key == TURN_KEY:
-            self._choose_by_key(key)
-            return
-        choice = self._LETTERS.get(key, "")
-        if self._buttons.find(choice) is not None:
-            self.choose(choice)
 
     def action_close(self) -> None:
         """Back: one question, or out."""

@@ -20,6 +20,7 @@ from shopstep.cli.main import run
 from shopstep.voice.hear import (
     LEAST_FIT,
     OPEN_FIT,
+    OPEN_LEAD,
     SURE_FIT,
     SURE_LEAD,
     Ear,
@@ -157,9 +158,12 @@ def first(both: Ear) -> Hearing:
     return found
 
 
-def decided(both: Ear, first: Hearing, fit: float, *, is_always_open: bool) -> Hearing:
+def decided(
+    both: Ear, first: Hearing, fit: float, *, is_always_open: bool, other: float = -9.0
+) -> Hearing:
     (utterance,) = utterances(spoken("mark it done"))
-    ear = replace(both, again=Opinion(mark_it_done=fit), is_always_open=is_always_open)
+    opinion = Opinion(mark_it_done=fit, go_back_one_step=other)
+    ear = replace(both, again=opinion, is_always_open=is_always_open)
     return ear.judge_again(utterance, CARD, (), first)
 
 
@@ -174,6 +178,16 @@ def test_what_it_does_not_hear_is_refused_and_open_listening_is_stricter(
         assert (found.heard, found.why) == (None, Why.AGAIN)
         assert "second ear" in found.text
         assert found.scores["again"] == pytest.approx(fit, abs=0.01)
+
+
+def test_where_it_is_always_open_a_sound_that_fits_every_phrase_fits_none(
+    both: Ear, first: Hearing
+) -> None:
+    """The other phrase need not be one of the card's."""
+    near = -1.0 - OPEN_LEAD + 0.1
+    assert decided(both, first, -1.0, is_always_open=True, other=near).why is Why.AGAIN
+    assert decided(both, first, -1.0, is_always_open=True, other=near - 0.2).heard == first.heard
+    assert decided(both, first, -1.0, is_always_open=False, other=-0.5).heard == first.heard
 
 
 @pytest.mark.parametrize("why", [Why.DOUBT, Why.DISAGREE, Why.NONE])

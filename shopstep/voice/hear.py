@@ -33,6 +33,9 @@ HALF_MARGIN, SURE_WITH = 0.5, 3.0
 OPEN_FIT, LEAST_FIT = -2.3, -3.0
 """So well the second ear has to find that a phrase fits what was taken for it: where the microphone
 is always open, and elsewhere."""
+OPEN_LEAD = 0.6
+"""And so much better than any other phrase there is, where it is always open: to a sound that is no
+speech at all every phrase fits, and one as well as the other."""
 SURE_FIT, SURE_LEAD = -1.6, 1.0
 """So well a phrase fits that is taken although the grammar was not sure of it; and so much better
 than every other one."""
@@ -146,7 +149,7 @@ class Ear:
         if quieter is None:
             return first
         then = self._look_at(replace(utterance, samples=quieter), phrases)
-        return first if then.heard is None else then
+        return first if then.heard is None or then.phrase != first.phrase else then
 
     def _look_at(self, utterance: Utterance, phrases: dict[str, str]) -> Hearing:
         if self.second is not None:
@@ -166,13 +169,23 @@ class Ear:
         if self.again is None or (first.heard is None and not is_unsure):
             return first
         phrases = self.phrases(actions, cautions)
+        if first.heard is not None:
+            return self._confirmed(utterance, first, self.again)
         plain = [words for words in phrases if "(" not in words and phrases[words] != ACK]
-        fits = self.again.fits(utterance.samples, list({first.phrase, *plain} - {""}))
-        if first.heard is None:
-            return _if_sure(utterance, phrases, first, {words: fits[words] for words in plain})
-        fit = fits.get(first.phrase, _NO_FIT)
+        return _if_sure(utterance, phrases, first, self.again.fits(utterance.samples, plain))
+
+    def _confirmed(self, utterance: Utterance, first: Hearing, again: Again) -> Hearing:
+        """What was taken, where the second ear agrees; else refused."""
+        others = [
+            each.words
+            for each in (self.vocabulary.phrases if self.is_always_open else ())
+            if each.action != first.action
+        ]
+        fits = again.fits(utterance.samples, [first.phrase, *others])
+        fit = fits.pop(first.phrase, _NO_FIT)
+        lead = fit - max(fits.values(), default=_NO_FIT)
         scores = first.scores | {"again": round(fit, 2)}
-        if fit >= (OPEN_FIT if self.is_always_open else LEAST_FIT):
+        if fit >= (OPEN_FIT if self.is_always_open else LEAST_FIT) and lead >= OPEN_LEAD:
             return replace(first, scores=scores)
         return _refused(utterance, Why.AGAIN, first.phrase, first.action, "", scores)
 

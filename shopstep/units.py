@@ -15,6 +15,8 @@ import unicodedata
 from dataclasses import dataclass
 from fractions import Fraction
 
+from shopstep.words import PLAIN, as_here, manner, say, say_count
+
 NM_PER_IN = 25_400_000
 NM_PER_MM = 1_000_000
 NM_PER_64TH = 396_875
@@ -34,8 +36,6 @@ _UNIT_NM = {
     "cm": 10 * NM_PER_MM,
     "m": 1_000 * NM_PER_MM,
 }
-RULE_DENOMINATORS = (1, 2, 4, 8, 16, 32, 64, 128)
-"""What a rule, or half of its finest mark, is divided by."""
 LENGTH_UNITS = ("in", "ft", "mm", "cm", "m")
 
 _NUMBER = r"(?:\d+\s+\d+/\d+|\d+/\d+|\d+(?:\.\d+)?|\.\d+)"
@@ -133,7 +133,7 @@ class Angle:
     def tangent(self) -> Fraction:
         """The tangent, as the exact value of the nearest double; UnitError at 90°."""
         if abs(self.microdeg) % 180_000_000 == 90_000_000:
-            raise UnitError("90 degrees has no tangent")
+            raise UnitError(say("90 degrees has no tangent"))
         return Fraction(math.tan(math.radians(self.microdeg / 1_000_000)))
 
 
@@ -151,7 +151,7 @@ def _number(text: str) -> Fraction:
             return Fraction(whole) + Fraction(rest.strip())
         return Fraction(whole)
     except ZeroDivisionError:
-        raise UnitError(f"'{text.strip()}' divides by zero") from None
+        raise UnitError(say("'{text}' divides by zero", text=text.strip())) from None
 
 
 def _plain(text: str) -> str:
@@ -173,7 +173,7 @@ def parse_length(text: str) -> Length:
     Raises UnitError with a sentence that says what would be right.
     """
     if len(text) > 80:
-        raise UnitError("that is too long to be one length; write for example 14 3/8 in")
+        raise UnitError(say("that is too long to be one length; write for example 14 3/8 in"))
     plain = _plain(text)
     sign = 1
     body = plain
@@ -195,42 +195,46 @@ def parse_length(text: str) -> Length:
     if position == 0:
         raise UnitError(_why_no_length(text, plain))
     if total > LONGEST_NM:
-        raise UnitError(f"'{text}' is longer than 100 m; check the unit")
+        raise UnitError(say("'{text}' is longer than 100 m; check the unit", text=text))
     return Length(sign * round_half_away(total))
 
 
 def _check_fraction(text: str, number: str) -> None:
     """A fraction as on a rule: halves down to 128ths, and less than one whole beside inches."""
-    whole, slash, below = number.rpartition("/")
-    if not slash or int(below) == 0:
-        return
-    if int(below) not in RULE_DENOMINATORS:
-        raise UnitError(
-            f"'{text}': no rule is divided by {below}; write halves down to 128ths, or decimals"
-        )
-    mixed = whole.split()
-    if len(mixed) == 2 and int(mixed[1]) >= int(below):
-        raise UnitError(f"'{text}': {mixed[1]}/{below} is more than a whole; write it out")
+    if "/" in number:
+        from shopstep.typed import why_no_fraction
+
+        wrong = why_no_fraction(text, number)
+        if wrong:
+            raise UnitError(wrong)
 
 
 def _why_no_length(text: str, plain: str) -> str:
-    if not plain:
-        return "a length is missing; write for example 14 3/8 in or 365.1 mm"
-    if _BARE.fullmatch(plain):
-        return f"'{text}' has no unit; write '{plain} in' or '{plain} mm'"
-    if "," in plain:
-        return f"'{text}' has a comma; write decimals with a point, for example 412.8 mm"
-    return f"'{text}' is no length; write for example 14 3/8 in, 3/4 in or 365.1 mm"
+    from shopstep.typed import why_no_length
+
+    return why_no_length(text, plain, _BARE.fullmatch(plain) is not None)
+
+
+def read_typed(text: str) -> str:
+    """A person's own typing with a point before its decimals; UnitError where that is in doubt."""
+    if manner().point == PLAIN.point:
+        return text
+    from shopstep.typed import read_decimals
+
+    try:
+        return read_decimals(text)
+    except ValueError as doubt:
+        raise UnitError(str(doubt)) from None
 
 
 def parse_angle(text: str) -> Angle:
     """The angle in "15 deg", "22.5 degrees" or "45°"; UnitError otherwise."""
     match = re.fullmatch(rf"\s*([-+]?)\s*({_NUMBER})\s*(deg|degree|degrees|°)\s*", _plain(text))
     if match is None:
-        raise UnitError(f"'{text}' is no angle; write for example 15 deg")
+        raise UnitError(say("'{text}' is no angle; write for example 15 deg", text=text))
     value = _number(match.group(2))
     if value > 360:
-        raise UnitError(f"'{text}' is more than a full turn")
+        raise UnitError(say("'{text}' is more than a full turn", text=text))
     return Angle.degrees(-value if match.group(1) == "-" else value)
 
 
@@ -248,13 +252,15 @@ def parse_duration(text: str) -> Duration:
     while position < len(body):
         match = _SPAN.match(body, position)
         if match is None or match.group(2) not in _SPAN_S:
-            raise UnitError(f"'{text}' is no time span; write for example 30 min or 24 h")
+            raise UnitError(
+                say("'{text}' is no time span; write for example 30 min or 24 h", text=text)
+            )
         total += Fraction(match.group(1)) * _SPAN_S[match.group(2)]
         position = match.end()
     if position == 0:
-        raise UnitError("a time span is missing; write for example 30 min or 24 h")
+        raise UnitError(say("a time span is missing; write for example 30 min or 24 h"))
     if total > 366 * 86400:
-        raise UnitError(f"'{text}' is longer than a year")
+        raise UnitError(say("'{text}' is longer than a year", text=text))
     return Duration(round_half_away(total))
 
 
@@ -280,7 +286,12 @@ def format_inches(length: Length, finest: int = 64) -> str:
 
 
 def format_mm(length: Length, decimals: int = 1) -> str:
-    """Millimetres with a fixed number of decimals, trailing zeros dropped: "412.8 mm"."""
+    """Millimetres with so many decimals, trailing zeros dropped, as the place writes them."""
+    return as_here(plain_mm(length, decimals))
+
+
+def plain_mm(length: Length, decimals: int = 1) -> str:
+    """Millimetres as files keep them and the program reads them again: "412.8 mm"."""
     scale = 10**decimals
     units = round_half_away(Fraction(length.nm * scale, NM_PER_MM))
     sign = "-" if units < 0 else ""
@@ -294,6 +305,11 @@ def format_length(length: Length, unit: str = "in", finest: int = 64) -> str:
     return format_mm(length) if unit == "mm" else format_inches(length, finest)
 
 
+def plain_length(length: Length, unit: str) -> str:
+    """``format_length`` as the program reads it again: for ids and for commands."""
+    return plain_mm(length) if unit == "mm" else format_inches(length)
+
+
 def write_exact(length: Length) -> str:
     """A text that ``parse_length`` reads back to the very nanometre, from 0 up to 100 m.
 
@@ -301,7 +317,7 @@ def write_exact(length: Length) -> str:
     """
     if length.nm % NM_PER_64TH == 0:
         return format_inches(length)
-    return format_mm(length, decimals=6)
+    return plain_mm(length, decimals=6)
 
 
 _INCH_MARKS = (2, 4, 8, 16, 32, 64)
@@ -336,7 +352,7 @@ def describe_shade(length: Length, unit: str, finest: Length | None = None) -> s
     hidden = length - round_to_mark(length, shown_mark(unit, finest))
     if abs(hidden) <= _SHADE:
         return ""
-    return "a shade over" if hidden.nm > 0 else "a shade under"
+    return say("a shade over") if hidden.nm > 0 else say("a shade under")
 
 
 def format_mark(length: Length, unit: str, finest: Length | None = None) -> str:
@@ -349,7 +365,7 @@ def format_angle(angle: Angle) -> str:
     tenths = round_half_away(Fraction(angle.microdeg, 100_000))
     sign = "-" if tenths < 0 else ""
     whole, rest = divmod(abs(tenths), 10)
-    return f"{sign}{whole}.{rest}°" if rest else f"{sign}{whole}°"
+    return as_here(f"{sign}{whole}.{rest}°") if rest else f"{sign}{whole}°"
 
 
 def format_span(seconds: int) -> str:
@@ -360,7 +376,7 @@ def format_span(seconds: int) -> str:
     hours, rest = divmod(rest, 3600)
     minutes, secs = divmod(rest, 60)
     named = [
-        f"{days} day{'s' if days != 1 else ''}" if days else "",
+        say_count("{n} day", "{n} days", days) if days else "",
         f"{hours} h" if hours else "",
         f"{minutes} min" if minutes else "",
         f"{secs} s" if secs and not (days or hours) else "",

@@ -8,9 +8,16 @@ import shutil
 from pathlib import Path
 
 import pytest
+from hypothesis import HealthCheck, settings
+
+from shopstep.words import PLAIN, speak
 
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 """Every test process has one core; threads that wait for each other make a busy machine crawl."""
+settings.register_profile(
+    "any machine", deadline=None, suppress_health_check=[HealthCheck.too_slow]
+)
+settings.load_profile("any machine")
 HAS_BROWSER = any(shutil.which(name) for name in ("chromium", "chromium-browser"))
 NEEDS_BROWSER = HAS_BROWSER or os.environ.get("SHOPSTEP_BROWSER") == "needed"
 IN_BROWSER = ["test_tablet_browser.py", "test_tablet_looks.py", "test_tablet_ear_page.py"]
@@ -34,4 +41,7 @@ def _own_places(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setenv("XDG_CONFIG_HOME", str(tmp_path / "config"))
     monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path / "cache"))
     monkeypatch.setenv("TZ", "UTC")
+    for name in ("LANGUAGE", "LC_ALL", "LC_MESSAGES", "LC_NUMERIC", "LC_TIME", "LANG"):
+        monkeypatch.delenv(name, raising=False)
+    speak(PLAIN)
     monkeypatch.setattr("sys.stdin", io.StringIO(""))

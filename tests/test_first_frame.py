@@ -41,7 +41,7 @@ sys.argv = ["shopstep", "resume"]
 before = looks()
 main()
 """
-MOST_OURS = 128
+MOST_OURS = 131
 """Modules of this program. One more that the card needs may raise it; anything else loads late."""
 COMES_WITH_WHAT_ASKS = {
     "commands": (

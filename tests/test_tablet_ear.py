@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import select
+import time
 from collections.abc import Callable, Iterator
 from dataclasses import replace
 from pathlib import Path
@@ -364,6 +365,43 @@ def test_without_the_extra_the_page_is_told_why_and_all_else_works(
     finally:
         close_all()
         served.stop()
+
+
+def test_the_ear_is_let_go_when_nobody_listens_for_a_while(
+    start: Start, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(socket_side, "IDLE_S", 0.3)
+    served, ears = start(FakeBench(STEP))
+    opened(served, ears).close()
+    wait_until(lambda: ears.is_stopped, "it is let go")
+    link = EarLink.open(served.paired_web(), 7)
+    assert link.next("open")
+
+
+def test_an_ear_that_does_not_answer_is_given_up(
+    start: Start, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(socket_side, "JUDGE_S", 0.3)
+    served, ears = start(FakeBench(STEP))
+    link = opened(served, ears)
+    link.send(b"")
+    assert link.next("trouble")["text"] == socket_side.LATE
+    link.rest()
+    wait_until(lambda: ears.is_stopped, "it is let go")
+    assert served.bench.commands == []
+
+
+def test_an_opening_has_an_end_however_little_is_sent(
+    start: Start, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(socket_side, "MOST_S", 0.5)
+    served, ears = start(FakeBench(STEP))
+    link = opened(served, ears)
+    for _ in range(8):
+        time.sleep(0.1)
+        link.send(b"\x00\x00")
+    link.rest()
+    assert link.code == 1008
 
 
 def test_a_disk_that_is_full_is_told_and_the_server_lives_on(start: Start) -> None:

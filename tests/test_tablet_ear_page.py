@@ -368,6 +368,26 @@ def test_armed_it_listens_after_each_card_but_never_while_it_sounds(
     assert page.evaluate("window.sent") == []
 
 
+def test_a_tap_while_the_page_sounds_is_heard_once_it_is_quiet(
+    browser: Browser, served: Served, ears: FedEars
+) -> None:
+    page = paired(browser, served).page
+    page.locator("#talk-button").tap()
+    listens(page)
+    judge(ears, "number")
+    is_shut(page)
+    ears.came.clear()
+    page.evaluate("import('/sound.js').then((sound) => sound.play('late'))")
+    expect(page.locator("#talk-more")).to_have_text("it sounds; not listening")
+    page.locator('[data-act="close"]').tap()
+    page.locator("#talk-button").tap()
+    page.wait_for_timeout(200)
+    assert ears.came == [], "nothing of the sound leaves it"
+    wait_until(lambda: len(ears.came) > 20, "then it is fed")
+    assert not any(order.is_cut for order in ears.orders)
+    listens(page)
+
+
 def test_a_card_that_changes_shuts_what_was_begun(
     browser: Browser, served: Served, ears: FedEars
 ) -> None:

@@ -9,7 +9,7 @@ import pytest
 from shopstep.model.resources import ClampSet
 from shopstep.planner import make_plan
 from shopstep.present.card import StepCard
-from shopstep.present.choices import PAGES, command_of, spoilable
+from shopstep.present.choices import command_of, pages, spoilable
 from shopstep.session.commands import (
     Command,
     CountClamps,
@@ -89,7 +89,7 @@ async def test_late_glue_can_be_scraped_off_behind_more() -> None:
 @pytest.mark.parametrize("size", SIZES)
 async def test_every_page_of_choices_fits_every_size(size: tuple[int, int]) -> None:
     async with sight_of(FakeBench(STEP), size) as sight:
-        for page, (title, rows) in PAGES.items():
+        for page, (title, rows) in pages().items():
             await sight.press("m")
             await tap_in_more(sight, "ask else")
             await tap_in_more(sight, f"ask {page}")

@@ -16,6 +16,7 @@ import pytest
 
 from shopstep.cli.main import run
 from shopstep.present.card import CardMode, StepCard
+from shopstep.present.picture_cells import LEAST_COLUMNS, LEAST_ROWS
 from shopstep.present.step_picture import NO_PICTURE
 from shopstep.storage.clock import FixedClock
 from shopstep.tui.app import BenchApp
@@ -199,7 +200,7 @@ async def test_the_page_says_it_too_where_nothing_is_drawn_or_no_step_is_at_the_
 async def test_a_screen_without_room_for_dots_says_so() -> None:
     async with sight_of(FakeBench(STEP), (38, 10), pictures=FakePictures()) as sight:
         await sight.press("p")
-        assert TOO_SMALL in sight.words()
+        assert TOO_SMALL.format(columns=LEAST_COLUMNS, rows=LEAST_ROWS) in sight.words()
 
 
 async def test_more_and_help_have_the_picture_and_its_key_can_be_another() -> None:

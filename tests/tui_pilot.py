@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     from textual.pilot import Pilot
 
 
-_PATIENCE = 50
+_PATIENCE = 250
 """How often a page that was just opened is looked at again, on a machine that has other work."""
 
 

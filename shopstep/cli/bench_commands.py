@@ -30,6 +30,7 @@ from shopstep.wiring.screens import (
     put_offcut,
     screen_settings,
 )
+from shopstep.words import say
 
 if TYPE_CHECKING:
     from shopstep.wiring.listening import ChildEars
@@ -66,7 +67,9 @@ def resume_command(
     """
     face = face_of(plain)
     if keep_plan + move_plan + show_change > 1:
-        raise click.UsageError("--keep-plan, --move-plan and --show-change: one of them at a time")
+        raise click.UsageError(
+            say("--keep-plan, --move-plan and --show-change: one of them at a time")
+        )
     if show_change:
         from shopstep.present.change_text import change_lines
 
@@ -107,9 +110,11 @@ def look_of_screen(
 ) -> dict[str, Any]:
     """What settings and options make of the screen; told before a session is made."""
     if face != "bench" and speaks:
-        click.echo("Only the bench screen speaks; these lines are for a reader of yours.", err=True)
+        click.echo(
+            say("Only the bench screen speaks; these lines are for a reader of yours."), err=True
+        )
     if face != "bench" and listens in ("push", "armed", "open"):
-        click.echo("Only the bench screen listens; on lines: shopstep voice follow.", err=True)
+        click.echo(say("Only the bench screen listens; on lines: shopstep voice follow."), err=True)
     if face != "bench":
         return {}
     if listens == "open":
@@ -171,5 +176,7 @@ def open_face(
     finally:
         opened.leave()
     if is_kept:
-        click.echo(f"All is kept. To go on: shopstep resume {opened.journal.path}", err=True)
+        click.echo(
+            say("All is kept. To go on: shopstep resume {path}", path=opened.journal.path), err=True
+        )
     return code

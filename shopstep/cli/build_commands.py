@@ -18,6 +18,7 @@ from shopstep.present.together import is_together, together_document, together_l
 from shopstep.wiring.clocks import make_clock
 from shopstep.wiring.desks import build_schema, open_desk, write_new_build
 from shopstep.wiring.problems import ExitCode, Problem, plain_problems
+from shopstep.words import say
 
 
 @click.command("new", short_help="A small working build to start from.")
@@ -32,7 +33,7 @@ def new_command(name: str, file: Path | None) -> int:
     Example: shopstep new herb-box
     """
     target = write_new_build(name, file)
-    click.echo(f"Wrote {target}. Change it, then: shopstep check {target}")
+    click.echo(say("Wrote {target}. Change it, then: shopstep check {target}", target=target))
     return ExitCode.OK
 
 
@@ -95,7 +96,10 @@ def fit_command(
     Example: shopstep fit screened-floor my-box.yaml --set box_width="16 1/2 in"
     """
     if len(builds) < 2:
-        raise Problem(f"'{builds[0]}' alone meets nothing; name two builds or more", ExitCode.USAGE)
+        raise Problem(
+            say("'{builds}' alone meets nothing; name two builds or more", builds=builds[0]),
+            ExitCode.USAGE,
+        )
     with plain_problems():
         wish = Wish(builds[0], settings=settings, shop=shop, display=display)
         report = open_desk().fit(builds, wish)

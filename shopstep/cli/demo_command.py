@@ -13,6 +13,7 @@ from shopstep.cli.options import now_option, plain_option
 from shopstep.cli.output import is_terminal
 from shopstep.wiring.clocks import make_clock
 from shopstep.wiring.demo import make_demo
+from shopstep.words import say
 
 
 @click.command("demo", short_help="Try it with a batch that is under way.")
@@ -32,7 +33,7 @@ def demo_command(keep: bool, plain: bool, now: str | None) -> int:
     """
     face = "plain" if plain or not is_terminal() else "bench"
     look = look_of_screen(face)
-    click.echo("Making a batch to try…", err=True)
+    click.echo(say("Making a batch to try…"), err=True)
     place = Path(tempfile.mkdtemp(prefix="shopstep-demo-"))
     try:
         opened = make_demo(place, make_clock(now))
@@ -42,7 +43,12 @@ def demo_command(keep: bool, plain: bool, now: str | None) -> int:
         if not keep:
             shutil.rmtree(place, ignore_errors=True)
     if not keep:
-        click.echo(f"The demo was in {place}; it is thrown away. To keep it: --keep.", err=True)
+        click.echo(
+            say("The demo was in {place}; it is thrown away. To keep it: --keep.", place=place),
+            err=True,
+        )
     elif face == "plain":
-        click.echo(f"The demo is kept: shopstep resume {opened.journal.path}", err=True)
+        click.echo(
+            say("The demo is kept: shopstep resume {path}", path=opened.journal.path), err=True
+        )
     return code

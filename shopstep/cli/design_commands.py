@@ -12,9 +12,10 @@ from shopstep.cli.completing import offer_builds
 from shopstep.cli.options import json_option, now_option, wish_options
 from shopstep.cli.output import say_finding, say_json
 from shopstep.desk import Wish
-from shopstep.model.plan import BuildSummary, Finding, Level, Plan
+from shopstep.model.plan import BuildSummary, Finding, Level, Plan, Question
 from shopstep.wiring.desks import open_desk, places
 from shopstep.wiring.problems import ExitCode, plain_problems
+from shopstep.words import say, say_count
 
 
 def make_wish(builds: tuple[str, ...], given: dict[str, Any]) -> Wish:
@@ -23,8 +24,12 @@ def make_wish(builds: tuple[str, ...], given: dict[str, Any]) -> Wish:
     units = given["units"] if len(given["units"]) > 1 else given["units"] * len(builds)
     if len(units) != len(builds):
         raise click.BadParameter(
-            f"{len(units)} numbers for {len(builds)} build{'s' if len(builds) != 1 else ''}; give "
-            "one for all, or one for each",
+            say_count(
+                "{units} numbers for {n} build; give one for all, or one for each",
+                "{units} numbers for {n} builds; give one for all, or one for each",
+                len(builds),
+                units=len(units),
+            ),
             param_hint="--units",
         )
     return Wish(
@@ -84,17 +89,36 @@ def _build_entry(entry: BuildSummary) -> dict[str, object]:
 
 def _build_lines(entry: BuildSummary) -> list[str]:
     if entry.problem:
-        return [f"{entry.id}: cannot be read. {entry.problem}", ""]
-    lines = [f"{entry.id}: {entry.title}, revision {entry.revision}", *_fold(entry.summary, "  ")]
+        return [
+            say("{entry_id}: cannot be read. {problem}", entry_id=entry.id, problem=entry.problem),
+            "",
+        ]
+    lines = [
+        say(
+            "{entry_id}: {entry_title}, revision {revision}",
+            entry_id=entry.id,
+            entry_title=entry.title,
+            revision=entry.revision,
+        ),
+        *_fold(entry.summary, "  "),
+    ]
     lines += [
         line
         for q in entry.asks
         for line in (
-            *_fold(f"{q.name}: {q.at_usual or f'usually {q.usual}; {q.allowed}'}", "  ", "    "),
+            *_fold(
+                f"{q.name}: {q.at_usual or _usually(q)}",
+                "  ",
+                "    ",
+            ),
             *_fold(q.prompt, "    "),
         )
     ]
     return [*lines, ""]
+
+
+def _usually(ask: Question) -> str:
+    return say("usually {usual}; {allowed}", usual=ask.usual, allowed=ask.allowed)
 
 
 def _fold(text: str, indent: str, then: str = "") -> list[str]:
@@ -145,9 +169,15 @@ def _say_findings(findings: tuple[Finding, ...]) -> None:
         say_finding(finding)
     stops = sum(finding.level is Level.STOP for finding in findings)
     if stops:
-        click.echo(f"Stopped by {stops} finding{'s' if stops != 1 else ''}: no plan can be made.")
+        click.echo(
+            say_count(
+                "Stopped by {n} finding: no plan can be made.",
+                "Stopped by {n} findings: no plan can be made.",
+                stops,
+            )
+        )
     else:
-        click.echo("It fits: a plan can be made.")
+        click.echo(say("It fits: a plan can be made."))
 
 
 @click.command("plan", short_help="Parts, cuts, what to buy, setups, evenings.")
@@ -191,7 +221,7 @@ def plan_command(
     from shopstep.wiring.clocks import make_clock
 
     if as_json and (why is not None or vary or chart):
-        text = "--why, --what-if and --chart are for reading; --json gives the plan"
+        text = say("--why, --what-if and --chart are for reading; --json gives the plan")
         raise click.UsageError(text)
     if why is not None or vary:
         return _explain(make_wish(builds, given), make_clock(now).now().at_s, why)
@@ -213,7 +243,7 @@ def _write_cuts(plan: Plan, file: Path) -> None:
 
     with plain_problems():
         file.write_text(cuts_svg(plan), encoding="utf-8")
-    click.echo(f"cut drawings: {file}", err=True)
+    click.echo(say("cut drawings: {file}", file=file), err=True)
 
 
 def _show_chart(plan: Plan, picture: Path | None, *, is_told: bool) -> int:
@@ -225,7 +255,7 @@ def _show_chart(plan: Plan, picture: Path | None, *, is_told: bool) -> int:
     if picture is not None:
         with plain_problems():
             picture.write_text(chart_svg(plan), encoding="utf-8")
-        click.echo(f"chart: {picture}", err=True)
+        click.echo(say("chart: {picture}", picture=picture), err=True)
     return ExitCode.OK
 
 

@@ -22,6 +22,7 @@ from shopstep.session.flow import index_plan
 from shopstep.wiring.benches import OnChange, OpenSession, open_session
 from shopstep.wiring.clocks import make_clock
 from shopstep.wiring.problems import ExitCode, Problem, plain_problems
+from shopstep.words import say
 
 ENTER = "done-until"
 
@@ -93,7 +94,10 @@ def do_command(
         _LOOKS[words[0]](opened)
         return ExitCode.OK
     if any(paper.values()) and words[0] != ENTER:
-        raise Problem(f"{_named(paper)} goes with '{ENTER}' only", ExitCode.USAGE)
+        raise Problem(
+            say("{named} goes with '{enter}' only", named=_named(paper), enter=ENTER),
+            ExitCode.USAGE,
+        )
     if words[0] == ENTER:
         from shopstep.cli.paper_entry import enter_paper
 
@@ -106,7 +110,7 @@ def do_command(
     if as_json:
         _say_card_document(opened, outcome)
     elif isinstance(outcome, Refusal):
-        click.echo(f"shopstep: {outcome.in_words}", err=True)
+        click.echo(say("shopstep: {why}", why=outcome.in_words), err=True)
     else:
         _say_card(opened, outcome)
     return ExitCode.REFUSED if refused else ExitCode.OK
@@ -137,14 +141,21 @@ def _say_card(opened: OpenSession, card: StepCard | None = None) -> None:
 
 
 def _say_why(opened: OpenSession) -> None:
-    click.echo(opened.bench.card().why or NO_WHY)
+    click.echo(opened.bench.card().why or say(NO_WHY))
 
 
 def _say_ready(opened: OpenSession) -> None:
     bench = opened.bench
     for number, step in enumerate(bench.ready(), 1):
         headline = headline_of(step, index_plan(bench.plan).kind_of(step))
-        click.echo(f"{number}. {headline}: take {number}, or take {step.id}")
+        click.echo(
+            say(
+                "{number}. {headline}: take {number}, or take {step_id}",
+                number=number,
+                headline=headline,
+                step_id=step.id,
+            )
+        )
 
 
 def _say_summary(opened: OpenSession) -> None:

@@ -13,6 +13,7 @@ from shopstep.cli.output import is_terminal, say_json
 from shopstep.present.columns import fold_item
 from shopstep.wiring.checkup import Check, Terminal, Verdict, look_over_machine
 from shopstep.wiring.problems import ExitCode
+from shopstep.words import say
 
 MARKS = {Verdict.GOOD: "ok", Verdict.LOOK: "look", Verdict.WRONG: "wrong"}
 WIDTH = 78
@@ -50,7 +51,7 @@ def _lines(checks: Sequence[Check], *, is_well: bool) -> list[str]:
                 f"{head if text is told[0] and not at else ' ' * len(head)}{row}"
                 for at, row in enumerate(fold_item(text, WIDTH - len(head), ""))
             ]
-    end = "Ready for the bench." if is_well else "Put right what is marked 'wrong' first."
+    end = say("Ready for the bench.") if is_well else say("Put right what is marked 'wrong' first.")
     return [*lines, "", end]
 
 

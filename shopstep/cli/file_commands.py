@@ -12,6 +12,7 @@ from shopstep.cli.output import say_json
 from shopstep.present.moments import utc_text
 from shopstep.wiring.problems import ExitCode
 from shopstep.wiring.session_files import Salvaged, SessionReport, look_over, salvage_session
+from shopstep.words import say
 
 
 @click.command("check-session", short_help="Whether a session file is whole.")
@@ -36,13 +37,22 @@ def _lines(report: SessionReport) -> list[str]:
     if report.events:
         last = utc_text(report.last_s)
         lines.append(
-            f"{report.title}: {report.events} events, {_count(report.plans, 'plan')}, the last"
-            f" at {last}"
+            say(
+                "{report_title}: {events} events, {count}, the last at {last}",
+                report_title=report.title,
+                events=report.events,
+                count=_count(report.plans, "plan"),
+                last=last,
+            )
         )
-    lines += [f"copy: {copy}" for copy in report.copies]
+    lines += [say("copy: {copy}", copy=copy) for copy in report.copies]
     if report.is_whole:
-        return [*lines, "Whole: every page, event and plan can be read."]
-    return [*lines, f"Not whole: {report.problem}", f"Then: shopstep salvage {report.path}"]
+        return [*lines, say("Whole: every page, event and plan can be read.")]
+    return [
+        *lines,
+        say("Not whole: {problem}", problem=report.problem),
+        say("Then: shopstep salvage {path}", path=report.path),
+    ]
 
 
 def _document(report: SessionReport) -> dict[str, object]:
@@ -75,13 +85,25 @@ def salvage_command(session: str, target: Path | None) -> int:
 
 
 def _salvaged_lines(found: Salvaged) -> list[str]:
-    where = f" and {_count(found.copies, 'copy', 'copies')}" if found.copies else ""
-    lines = [f"{found.file}: {found.events} events, found in the file{where}."]
+    where = (
+        say(" and {count}", count=_count(found.copies, "copy", "copies")) if found.copies else ""
+    )
+    lines = [
+        say(
+            "{file}: {events} events, found in the file{where}.",
+            file=found.file,
+            events=found.events,
+            where=where,
+        )
+    ]
     if found.lost:
         lines.append(
-            f"{_count(found.lost, 'later event')} stood behind a gap and could not be taken over."
+            say(
+                "{count} stood behind a gap and could not be taken over.",
+                count=_count(found.lost, say("later event")),
+            )
         )
-    return [*lines, f"Go on with it: shopstep resume {found.file}"]
+    return [*lines, say("Go on with it: shopstep resume {file}", file=found.file)]
 
 
 def _count(number: int, one: str, many: str = "") -> str:

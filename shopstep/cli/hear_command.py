@@ -11,6 +11,7 @@ from shopstep.cli.options import json_option, now_option, session_name
 from shopstep.cli.output import VERSION, say_json
 from shopstep.cli.voice_follow import outcome_words, turn_lines
 from shopstep.wiring.problems import ExitCode, Problem
+from shopstep.words import figure, say
 
 if TYPE_CHECKING:
     from shopstep.voice.hear import Ear, Hearing
@@ -57,9 +58,11 @@ def hear_command(
       shopstep hear said.wav --session LAST
     """
     if session is not None and (actions is not None or cautions):
-        raise click.UsageError("--session takes what may be said from the card; leave --card out")
+        raise click.UsageError(
+            say("--session takes what may be said from the card; leave --card out")
+        )
     if push and is_always_open:
-        raise click.UsageError("--push and --open: one of them; open listening has no key")
+        raise click.UsageError(say("--push and --open: one of them; open listening has no key"))
     from shopstep.wiring.hearing import load_audio, open_ear
 
     samples = load_audio(file)
@@ -88,8 +91,11 @@ def _actions(text: str | None, cautions: tuple[str, ...]) -> tuple[str, ...]:
     strange = [name for name in names if name not in ACTIONS]
     if strange or not names:
         raise Problem(
-            f"'{strange[0] if strange else text}' is nothing that can be said; there are: "
-            f"{', '.join(ACTIONS)}",
+            say(
+                "'{strange}' is nothing that can be said; there are: {actions}",
+                strange=strange[0] if strange else text,
+                actions=", ".join(ACTIONS),
+            ),
             ExitCode.USAGE,
         )
     return (*names, *more)
@@ -97,13 +103,17 @@ def _actions(text: str | None, cautions: tuple[str, ...]) -> tuple[str, ...]:
 
 def _say_all(heard: list[Hearing]) -> None:
     if not heard:
-        click.echo("Nobody spoke.")
+        click.echo(say("Nobody spoke."))
     for hearing in heard:
         click.echo(f"{_span(hearing)}  {outcome_words(hearing)}{_scores(hearing)}")
 
 
 def _span(hearing: Hearing) -> str:
-    return f"{hearing.start_s:7.2f} to {hearing.end_s:.2f} s"
+    return say(
+        "{start} to {end} s",
+        start=figure(hearing.start_s, "7.2f"),
+        end=figure(hearing.end_s, ".2f"),
+    )
 
 
 def _scores(hearing: Hearing) -> str:
@@ -150,7 +160,7 @@ def _say_turn(turn: Turn, opened: OpenSession) -> None:
     for line in turn_lines(turn, opened):
         click.echo(f"    {line}")
     if turn.reply is not None and turn.reply.command is not None and not turn.refused:
-        click.echo(f"    now: {turn.card.headline}")
+        click.echo(say("    now: {headline}", headline=turn.card.headline))
 
 
 def _turn_document(turn: Turn) -> dict[str, object]:

@@ -23,6 +23,7 @@ from shopstep.wiring.clocks import make_clock
 from shopstep.wiring.price_list import prices_of
 from shopstep.wiring.problems import ExitCode, Problem
 from shopstep.wiring.unit_logs import codes_of
+from shopstep.words import say
 
 
 @click.command("log", short_help="What was done, when, how long.")
@@ -44,7 +45,9 @@ def log_command(
     """
     if as_csv and (as_json or summary):
         other = "--json" if as_json else "--summary"
-        raise Problem(f"{other} and --csv are two forms; choose one", ExitCode.USAGE)
+        raise Problem(
+            say("{other} and --csv are two forms; choose one", other=other), ExitCode.USAGE
+        )
     opened = read_session(session_name(session), make_clock(now))
     envelopes = opened.bench.changes_since(0)
     plan = opened.bench.plan
@@ -52,7 +55,7 @@ def log_command(
     prices = prices_of(opened)
     account = account_of(kept, plan, prices, opened.bench.now_s())
     if summary and not as_json:
-        codes = f"Codes: {', '.join(codes_of(opened))}"
+        codes = say("Codes: {codes_of}", codes_of=", ".join(codes_of(opened)))
         lines = [*title_lines(kept), codes, *account_lines(account, prices)]
         click.echo("\n".join(wrap_lines(lines, WIDTH)))
     elif as_csv:

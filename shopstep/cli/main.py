@@ -11,7 +11,9 @@ from typing import Any
 import click
 
 from shopstep.cli.output import say_problem
+from shopstep.wiring.languages import speak_as_chosen
 from shopstep.wiring.problems import ExitCode, Problem, plain_problems
+from shopstep.words import manner, say
 
 _ROOMS = {
     "demo": "demo_command",
@@ -91,7 +93,19 @@ class LateGroup(click.Group):
         found: click.Command = getattr(
             import_module(f"shopstep.cli.{room}"), f"{cmd_name.replace('-', '_')}_command"
         )
-        return found
+        if manner().catalogue is None:
+            return found
+        from shopstep.cli.help_words import in_words
+
+        return in_words(found)
+
+    def get_help(self, ctx: click.Context) -> str:
+        """As click does, in the language that is spoken."""
+        english, self.help = self.help, say(self.help or "")
+        try:
+            return super().get_help(ctx)
+        finally:
+            self.help = english
 
     def resolve_command(
         self, ctx: click.Context, args: list[str]
@@ -101,8 +115,14 @@ class LateGroup(click.Group):
             import difflib
 
             near = difflib.get_close_matches(args[0], _ROOMS, n=1, cutoff=0.5)
-            tail = f"; did you mean '{near[0]}'?" if near else f"; known: {', '.join(_ROOMS)}"
-            raise click.UsageError(f"there is no command '{args[0]}'{tail}", ctx)
+            tail = (
+                say("; did you mean '{near}'?", near=near[0])
+                if near
+                else say("; known: {rooms}", rooms=", ".join(_ROOMS))
+            )
+            raise click.UsageError(
+                say("there is no command '{args}'{tail}", args=args[0], tail=tail), ctx
+            )
         return super().resolve_command(ctx, args)
 
 
@@ -112,12 +132,12 @@ def _version() -> str:
     try:
         return version("shopstep")
     except PackageNotFoundError:
-        return "from source"
+        return say("from source")
 
 
 def _say_version(ctx: click.Context, _: click.Parameter, asked: bool) -> None:
     if asked and not ctx.resilient_parsing:
-        click.echo(f"shopstep, version {_version()}")
+        click.echo(say("shopstep, version {version}", version=_version()))
         ctx.exit()
 
 
@@ -156,6 +176,9 @@ def _soften_streams() -> None:
 def run(arguments: list[str]) -> int:
     """Run one command line; every known failure becomes a sentence and an exit code."""
     _soften_streams()
+    trouble = speak_as_chosen()
+    if trouble:
+        click.echo(f"shopstep: {trouble}", err=True)
     try:
         with plain_problems():
             result: Any = cli.main(args=arguments, prog_name="shopstep", standalone_mode=False)

@@ -23,10 +23,11 @@ from shopstep.present.readings import (
     measure_card,
     range_complaint,
 )
-from shopstep.units import Length, UnitError, parse_length
+from shopstep.units import Length, UnitError, parse_length, read_typed
 from shopstep.wiring.clocks import make_clock
 from shopstep.wiring.desks import open_desk
 from shopstep.wiring.problems import ExitCode, Problem, plain_problems
+from shopstep.words import say
 from shopstep.workbench import Clock
 
 Readings = dict[str, tuple[Length, ...]]
@@ -38,11 +39,14 @@ def _typed_readings(_: click.Context, option: click.Parameter, values: tuple[str
         name, equals, text = (part.strip() for part in typed.partition("="))
         if not equals or not name or not text:
             raise click.BadParameter(
-                f"'{typed}' is no NAME=VALUE; write for example box_width=\"16 1/2 in\"",
+                say(
+                    "'{typed}' is no NAME=VALUE; write for example box_width=\"16 1/2 in\"",
+                    typed=typed,
+                ),
                 param=option,
             )
         try:
-            value = parse_length(text)
+            value = parse_length(read_typed(text))
         except UnitError as problem:
             raise click.BadParameter(f"{name}: {problem}", param=option) from None
         found[name] = (*found.get(name, ()), value)
@@ -96,7 +100,7 @@ class _Work:
         if build is None:
             if not (given["show"] or given["as_json"] or given["forget"]) or given["typed"]:
                 raise Problem(
-                    "say for which build; write for example shopstep measure screened-floor",
+                    say("say for which build; write for example shopstep measure screened-floor"),
                     ExitCode.USAGE,
                 )
             self._asking = desk.kept(given["shop"])
@@ -113,10 +117,14 @@ class _Work:
                 self._check_range(self._question(name), value)
         for name in forget:
             if name not in self._asking.kept:
-                raise Problem(f"nothing is kept for '{name}'", ExitCode.USAGE, Where("--forget"))
+                raise Problem(
+                    say("nothing is kept for '{name}'", name=name),
+                    ExitCode.USAGE,
+                    Where("--forget"),
+                )
         for name in forget:
             self._desk.put_away(self._asking.shop, name, self._now_s())
-            click.echo(f"{name}: forgotten")
+            click.echo(say("{name}: forgotten", name=name))
         rounds = {name: self._round(name, add) for name in typed}
         at_s = self._now_s()
         self._desk.keep(
@@ -136,15 +144,24 @@ class _Work:
         for name in names:
             if name not in known:
                 near = difflib.get_close_matches(name, known, n=1, cutoff=0.5)
-                tail = f"did you mean '{near[0]}'?" if near else f"known: {', '.join(known)}"
-                text = f"'{name}' is no measurement of this build; {tail}"
+                tail = (
+                    say("did you mean '{near}'?", near=near[0])
+                    if near
+                    else say("known: {known}", known=", ".join(known))
+                )
+                text = say("'{name}' is no measurement of this build; {tail}", name=name, tail=tail)
                 raise Problem(text, ExitCode.USAGE, Where("--set", 0, name))
 
     def _check_range(self, question: MeasureQuestion, value: Length) -> None:
         complaint = range_complaint(question, value, self._unit)
         if complaint:
             raise Problem(
-                f"{question.name}: {complaint} Nothing was kept. Measure again: {question.prompt}",
+                say(
+                    "{question_name}: {complaint} Nothing was kept. Measure again: {prompt}",
+                    question_name=question.name,
+                    complaint=complaint,
+                    prompt=question.prompt,
+                ),
                 ExitCode.REFUSED,
             )
 
@@ -174,7 +191,9 @@ class _Work:
             say_json({"version": 1, "shop": self._asking.shop, "kept": kept_document(kept)})
             return ExitCode.OK
         lines = kept_lines(kept, self._asking.asks.questions, self._unit, self._asking.zone)
-        click.echo(f"Kept for {self._asking.shop}:" if lines else _nothing(self._asking))
+        click.echo(
+            say("Kept for {shop}:", shop=self._asking.shop) if lines else _nothing(self._asking)
+        )
         for line in lines:
             click.echo(f"  {line}")
         return ExitCode.OK
@@ -184,7 +203,7 @@ class _Work:
         asking = self._asking
         cards = [self._card(question) for question in asking.asks.questions]
         if not cards:
-            raise Problem("this build asks for no measurement", ExitCode.USAGE)
+            raise Problem(say("this build asks for no measurement"), ExitCode.USAGE)
         if plain or not is_terminal():
             ask_line_by_line(cards, self._keep_one, _new_round, read_line, click.echo)
             return ExitCode.OK
@@ -212,4 +231,4 @@ def _new_round() -> str:
 
 
 def _nothing(asking: Asking) -> str:
-    return f"Nothing is kept for {asking.shop} yet."
+    return say("Nothing is kept for {shop} yet.", shop=asking.shop)

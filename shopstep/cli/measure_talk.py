@@ -11,9 +11,10 @@ from collections.abc import Callable, Sequence
 from shopstep.cli.plain import WIDTH, ReadLine, WriteLine
 from shopstep.present.lines import wrap_lines
 from shopstep.present.readings import MeasureCard, decides_words, range_complaint
-from shopstep.units import Length, UnitError, parse_length
+from shopstep.units import Length, UnitError, parse_length, read_typed
+from shopstep.words import say, to_say
 
-HELP = "Type a length such as 16 3/8 in or 412.8 mm; Enter: skip; back; quit."
+HELP = to_say("Type a length such as 16 3/8 in or 412.8 mm; Enter: skip; back; quit.")
 KeepReading = Callable[[str, Length, str], str]
 """Name, value and round of a reading: stores it and gives the words for what is kept now."""
 
@@ -27,10 +28,12 @@ def ask_line_by_line(
 ) -> None:
     """Ask for each measurement until the last, ``quit`` or the end of input."""
     talk = _Talk(keep, new_round, read_line, write_line)
-    talk.say(HELP)
+    talk.say(say(HELP))
     number = 0
     while 0 <= number < len(cards):
-        step = talk.ask(cards[number], f"{number + 1} of {len(cards)}")
+        step = talk.ask(
+            cards[number], say("{number} of {cards}", number=number + 1, cards=len(cards))
+        )
         if step is None:
             return
         number += step
@@ -60,7 +63,7 @@ class _Talk:
         """One measurement; how many to go on by (-1: back), or None when the person leaves."""
         question = card.question
         self.say(f"{question.name} ({place}). {question.prompt}")
-        kept = f"Kept: {card.kept}. " if card.kept else ""
+        kept = say("Kept: {kept}. ", kept=card.kept) if card.kept else ""
         self.say(f"{kept}{card.usual}; works from {card.allowed}.{decides_words(question)}")
         round_, doubted = self._new_round(), ""
         while True:
@@ -78,7 +81,7 @@ class _Talk:
     def _take(self, card: MeasureCard, typed: str, round_: str, doubted: str) -> tuple[str, bool]:
         """What was doubted and would be kept if typed again, and whether it was kept."""
         try:
-            value = parse_length(typed)
+            value = parse_length(read_typed(typed))
         except UnitError as problem:
             self.say(f"{problem}.")
             return "", False

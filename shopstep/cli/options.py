@@ -9,7 +9,8 @@ import click
 
 from shopstep.model.plan import Prefer
 from shopstep.quantities import parse_humidity, parse_temperature
-from shopstep.units import UnitError
+from shopstep.units import UnitError, read_typed
+from shopstep.words import PLAIN, say, speak
 
 LAST = "LAST"
 """Stands for the latest session where a name is needed."""
@@ -24,13 +25,25 @@ def pairs(_: click.Context, option: click.Parameter, values: tuple[str, ...]) ->
         name, equals, text = value.partition("=")
         if not equals or not name.strip() or not text.strip():
             raise click.BadParameter(
-                f"'{value}' is no NAME=VALUE; write for example box_width=\"16 1/2 in\"",
+                say(
+                    "'{value}' is no NAME=VALUE; write for example box_width=\"16 1/2 in\"",
+                    value=value,
+                ),
                 param=option,
             )
         if name.strip() in found:
-            raise click.BadParameter(f"'{name.strip()}' is given twice", param=option)
-        found[name.strip()] = text.strip()
+            raise click.BadParameter(
+                say("'{name}' is given twice", name=name.strip()), param=option
+            )
+        found[name.strip()] = _typed(text.strip(), option)
     return tuple(found.items())
+
+
+def _typed(text: str, option: click.Parameter) -> str:
+    try:
+        return read_typed(text)
+    except UnitError as doubt:
+        raise click.BadParameter(str(doubt), param=option) from None
 
 
 def _names(_: click.Context, option: click.Parameter, value: str | None) -> tuple[str, ...]:
@@ -39,7 +52,7 @@ def _names(_: click.Context, option: click.Parameter, value: str | None) -> tupl
     names = tuple(dict.fromkeys(name.strip() for name in value.split(",")))
     if not all(names):
         raise click.BadParameter(
-            f"'{value}' names no parts; write for example door,tray", param=option
+            say("'{value}' names no parts; write for example door,tray", value=value), param=option
         )
     return names
 
@@ -49,7 +62,7 @@ def _read(parse: Callable[[str], float]) -> Callable[..., float | None]:
         if value is None:
             return None
         try:
-            return parse(value)
+            return parse(read_typed(value))
         except UnitError as problem:
             raise click.BadParameter(str(problem), param=option) from None
 
@@ -62,12 +75,18 @@ def _counts(_: click.Context, option: click.Parameter, value: str) -> tuple[int,
         counts = tuple(int(text) for text in value.split(","))
     except ValueError:
         raise click.BadParameter(
-            f"'{value}' is no number of units; write for example 2, or 2,4 for two builds",
+            say(
+                "'{value}' is no number of units; write for example 2, or 2,4 for two builds",
+                value=value,
+            ),
             param=option,
         ) from None
     if len(counts) > 1 and min(counts) < 1:
         raise click.BadParameter(
-            f"'{value}': each build needs 1 unit or more; leave out a build that is not made",
+            say(
+                "'{value}': each build needs 1 unit or more; leave out a build that is not made",
+                value=value,
+            ),
             param=option,
         )
     return counts
@@ -79,7 +98,9 @@ def _clock(_: click.Context, option: click.Parameter, value: str | None) -> int 
         return None
     hour, _colon, minute = value.partition(":")
     if not (hour.isdecimal() and minute.isdecimal() and int(hour) < 24 and int(minute) < 60):
-        raise click.BadParameter(f"'{value}' is no time; write for example 20:00", param=option)
+        raise click.BadParameter(
+            say("'{value}' is no time; write for example 20:00", value=value), param=option
+        )
     return int(hour) * 60 + int(minute)
 
 
@@ -160,8 +181,21 @@ def wish_options(command: F) -> F:
 
 
 def json_option(command: F) -> F:
-    """Print JSON."""
-    return _apply(command, (click.option("--json", "as_json", is_flag=True, help="Print JSON."),))
+    """Print JSON: the same words and numbers everywhere, for programs read it."""
+    return _apply(
+        command,
+        (
+            click.option(
+                "--json", "as_json", is_flag=True, callback=_speak_plainly, help="Print JSON."
+            ),
+        ),
+    )
+
+
+def _speak_plainly(_: click.Context, __: click.Parameter, asked: bool) -> bool:
+    if asked:
+        speak(PLAIN)
+    return asked
 
 
 def now_option(command: F) -> F:

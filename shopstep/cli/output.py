@@ -9,10 +9,11 @@ import click
 
 from shopstep.model.plan import Finding, Level, Where
 from shopstep.wiring.problems import Problem
+from shopstep.words import say, to_say
 
 VERSION = 1
 WIDTH = 78
-NO_WHY = "No reason was written for this step."
+NO_WHY = to_say("No reason was written for this step.")
 
 
 def say_json(document: dict[str, object]) -> None:
@@ -27,7 +28,9 @@ def place_text(where: Where) -> str:
     from shopstep.wiring.shelf_names import short_place
 
     if where.line:
-        return f"{short_place(where.file)}, line {where.line}: "
+        return say(
+            "{short_place}, line {line}: ", short_place=short_place(where.file), line=where.line
+        )
     return f"{short_place(where.file)}: "
 
 
@@ -43,11 +46,16 @@ def say_problem(problem: Problem) -> None:
     """The sentence on standard error, each stop finding with its place and its remedy."""
     stops = [f for f in problem.findings if f.level is Level.STOP]
     if not stops:
-        click.echo(f"shopstep: {place_text(problem.where)}{problem.text}", err=True)
+        click.echo(
+            say(
+                "shopstep: {place}{problem}", place=place_text(problem.where), problem=problem.text
+            ),
+            err=True,
+        )
     from shopstep.present.findings import told_once
 
     for finding in told_once(stops):
-        click.echo(f"shopstep: {finding_text(finding)}", err=True)
+        click.echo(say("shopstep: {finding}", finding=finding_text(finding)), err=True)
 
 
 def finding_text(finding: Finding) -> str:

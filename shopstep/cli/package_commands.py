@@ -13,6 +13,7 @@ from shopstep.desk import Wish
 from shopstep.wiring.clocks import make_clock
 from shopstep.wiring.packages import Landed, pack_build, plans_of_both, unpack_build
 from shopstep.wiring.problems import ExitCode
+from shopstep.words import say
 
 
 @click.command("pack", short_help="A build in one file, for another keeper.")
@@ -36,8 +37,16 @@ def pack_command(build: str, target: Path, note: str, no_measurements: bool, **g
     package = pack_build(wish, target, note, measured=not no_measurements)
     click.echo("\n".join(f"  {text.name}" for text in package.texts))
     count = len(package.measured)
-    numbers = f"{count} of your numbers" if count != 1 else "1 of your numbers"
-    click.echo(f"Packed with {numbers if count else 'none of your numbers'}: {target}")
+    numbers = (
+        say("{count} of your numbers", count=count) if count != 1 else say("1 of your numbers")
+    )
+    click.echo(
+        say(
+            "Packed with {numbers}: {target}",
+            numbers=numbers if count else say("none of your numbers"),
+            target=target,
+        )
+    )
     return ExitCode.OK
 
 
@@ -63,15 +72,26 @@ def unpack_command(package: Path, name: str | None, now: str | None, **given: An
 
         begin_s = make_clock(now).now().at_s
         theirs, own = plans_of_both(package, Wish(landed.name, **given), begin_s)
-        click.echo("\nFrom the sender's to yours:")
+        click.echo(say("\nFrom the sender's to yours:"))
         click.echo("\n".join(differing_lines(compare_plans(theirs, own))))
     return ExitCode.OK
 
 
 def _lines(landed: Landed) -> list[str]:
     found = landed.found
-    lines = [f"{found.title}, revision {found.revision}: on your shelf as '{landed.name}'."]
+    lines = [
+        say(
+            "{found_title}, revision {revision}: on your shelf as '{landed_name}'.",
+            found_title=found.title,
+            revision=found.revision,
+            landed_name=landed.name,
+        )
+    ]
     if landed.package.note:
-        lines.append(f"Note: {landed.package.note}")
+        lines.append(say("Note: {note}", note=landed.package.note))
     names = ", ".join(question.name for question in found.asks)
-    return [*lines, f"Measure your own: shopstep measure {landed.name}", f"It asks for {names}."]
+    return [
+        *lines,
+        say("Measure your own: shopstep measure {landed_name}", landed_name=landed.name),
+        say("It asks for {names}.", names=names),
+    ]

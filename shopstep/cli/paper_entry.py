@@ -39,10 +39,11 @@ from shopstep.session.paper_times import NOTHING
 from shopstep.session.situation import Situation
 from shopstep.units import format_length
 from shopstep.wiring.problems import ExitCode, Problem
+from shopstep.words import say, to_say
 from shopstep.workbench import Workbench
 
-WRITE_TIMES = "Write times as 19:42, of another day 2026-01-14 19:42."
-WITH_FIRST = "With the moment of the first glue, if you wrote it: 19:38..19:42"
+WRITE_TIMES = to_say("Write times as 19:42, of another day 2026-01-14 19:42.")
+WITH_FIRST = to_say("With the moment of the first glue, if you wrote it: 19:38..19:42")
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,7 +65,7 @@ def enter_paper(
 ) -> StepCard | Refusal:
     """The card after the ticks that were made on paper, or why none was entered."""
     if len(words) != 1:
-        text = "say up to which step, for example: done-until glue/close_right"
+        text = say("say up to which step, for example: done-until glue/close_right")
         raise Problem(text, ExitCode.USAGE)
     bench.card()
     situation = Situation(bench.state, bench.plan, bench.now_s())
@@ -79,7 +80,7 @@ def enter_paper(
         try:
             command = ask_the_rest(command, asked, situation, read_line, click.echo)
         except Stopped:
-            return Refusal("Nothing was entered.", "stopped")
+            return Refusal(say("Nothing was entered."), "stopped")
     return _do(bench, command, asked, as_json=as_json)
 
 
@@ -89,13 +90,13 @@ def _do(
     answer = bench.do(command)
     if isinstance(answer, Refusal) and answer.rule == "missing" and not as_json:
         lines = missing_lines(asked, command, bench.plan, WIDTH)
-        click.echo("\n".join(["These ticks ask for:", *lines]), err=True)
-        return Refusal("Nothing was entered; what stands above is missing.", answer.rule)
+        click.echo("\n".join([say("These ticks ask for:"), *lines]), err=True)
+        return Refusal(say("Nothing was entered; what stands above is missing."), answer.rule)
     if isinstance(answer, Refusal):
         return answer
     if not as_json:
         entered = entered_lines(bench.plan, command, answer.envelopes)
-        click.echo("\n".join(["Entered:", *entered, ""]))
+        click.echo("\n".join([say("Entered:"), *entered, ""]))
     return answer.card
 
 
@@ -174,24 +175,35 @@ class _Talk:
         asked = self.asked
         for step in asked.steps:
             self.say(f"  {headline_of(step, self.situation.kind_of(step))}")
-        self.say(f"{len(asked.steps)} ticks. {WRITE_TIMES}")
+        self.say(f"{len(asked.steps)} ticks. {say(WRITE_TIMES)}")
 
     def ask_time(self, each: AskedTime, before: tuple[ToldTime, ...]) -> ToldTime:
         if each.is_joint:
-            question = f"{each.label}: closed at? {WITH_FIRST}"
+            question = say(
+                "{each_label}: closed at? {with_first}",
+                each_label=each.label,
+                with_first=say(WITH_FIRST),
+            )
         else:
-            question = f"{each.label}: ended at?"
+            question = say("{each_label}: ended at?", each_label=each.label)
         while True:
             told = time_of(each, self._answer(question))
             refusal = check_times(self.situation, self.asked, (*before, told))
             if refusal is None:
                 return told
-            self.say(f"{refusal.text.removesuffix(NOTHING).strip()} Once more:")
+            self.say(f"{refusal.text.removesuffix(say(NOTHING)).strip()} Once more:")
 
     def ask_number(self, each: AskedNumber) -> ToldReading:
         planned = format_length(each.expected, self.situation.plan.display)
         while True:
-            typed = self._answer(f"{each.label}: {each.check.text}; planned {planned}. Read:")
+            typed = self._answer(
+                say(
+                    "{each_label}: {check}; planned {planned}. Read:",
+                    each_label=each.label,
+                    check=each.check.text,
+                    planned=planned,
+                )
+            )
             told = reading_of(each, typed, self.situation.plan.display)
             if isinstance(told, ToldReading):
                 return told
@@ -199,11 +211,12 @@ class _Talk:
 
     def ask_cautions(self) -> None:
         for caution in self.asked.cautions:
-            self.say(f"{caution.signal}: {caution.harm} {caution.avoid} {caution.hand}".strip())
-            self._ask_yes("Was it read before the work, and kept? yes or no:")
+            words = (say(w) for w in (caution.harm, caution.avoid, caution.hand) if w)
+            self.say(f"{say(caution.signal)}: {' '.join(words)}")
+            self._ask_yes(say("Was it read before the work, and kept? yes or no:"))
 
     def ask_sure(self, count: int) -> None:
-        self._ask_yes(f"Enter these {count} ticks? yes or no:")
+        self._ask_yes(say("Enter these {count} ticks? yes or no:", count=count))
 
     def _ask_yes(self, question: str) -> None:
         while True:

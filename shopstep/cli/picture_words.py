@@ -6,6 +6,7 @@ import sys
 
 from shopstep.model.plan import Plan
 from shopstep.present.step_picture import NO_PICTURE
+from shopstep.words import say
 
 COLUMNS, ROWS = 78, 24
 
@@ -16,7 +17,7 @@ def picture_lines(plan: Plan, step_id: str) -> tuple[str, ...]:
 
     lines = step_lines(plan, step_id, COLUMNS, ROWS)
     problem = dots_problem() if lines else ""
-    return (f"{problem[0].upper()}{problem[1:]}.",) if problem else lines or (NO_PICTURE,)
+    return (f"{problem[0].upper()}{problem[1:]}.",) if problem else lines or (say(NO_PICTURE),)
 
 
 def dots_problem() -> str:
@@ -25,8 +26,9 @@ def dots_problem() -> str:
     try:
         "\u28ff".encode(encoding)
     except (UnicodeEncodeError, LookupError):
-        return (
-            f"pictures are drawn in braille dots, and {encoding} has none; set"
-            " PYTHONIOENCODING=utf-8"
+        return say(
+            "pictures are drawn in braille dots, and {encoding} has none; set"
+            " PYTHONIOENCODING=utf-8",
+            encoding=encoding,
         )
     return ""

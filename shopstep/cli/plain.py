@@ -30,18 +30,21 @@ from shopstep.present.step_picture import NO_PICTURE
 from shopstep.present.summary import summary_lines, was_interrupted
 from shopstep.session.commands import Command, Refusal
 from shopstep.session.flow import index_plan
+from shopstep.words import say, to_say
 
 WIDTH = 78
-_FACE_WORDS = {
-    "why": "why the step is done so",
-    "picture": "what the step looks like, in dots",
-    "more": "steps that can be taken instead",
-    "status": "the card again, with the time that is left now",
-    "summary": "where the work stands: last done, what dries, what is next",
-    "board": "the whole batch: every unit, what waits, what is left",
-    "help": "these words",
-    "quit": "leave; everything is kept",
-}
+_FACE_WORDS = to_say(
+    {
+        "why": "why the step is done so",
+        "picture": "what the step looks like, in dots",
+        "more": "steps that can be taken instead",
+        "status": "the card again, with the time that is left now",
+        "summary": "where the work stands: last done, what dries, what is next",
+        "board": "the whole batch: every unit, what waits, what is left",
+        "help": "these words",
+        "quit": "leave; everything is kept",
+    }
+)
 
 
 ReadLine = Callable[[], str | None]
@@ -96,7 +99,7 @@ class _Talk:
         self._card = bench.card()
         self._told_record = False
         self._answers: dict[str, Callable[[], None]] = {
-            "why": lambda: self._say(self._card.why or NO_WHY),
+            "why": lambda: self._say(self._card.why or say(NO_WHY)),
             "picture": self._say_picture,
             "more": self._say_ready,
             "status": lambda: self.show(self._bench.card()),
@@ -145,7 +148,7 @@ class _Talk:
             return
         outcome = self._bench.do(command)
         if isinstance(outcome, Refusal):
-            self._say(f"Not done. {outcome.in_words}")
+            self._say(say("Not done. {why}", why=outcome.in_words))
             self._tell_changes()
         else:
             self.show(outcome.card)
@@ -165,12 +168,22 @@ class _Talk:
     def _say_ready(self) -> None:
         ready = self._bench.ready()
         if not ready:
-            self._say("No other step is ready now.")
+            self._say(say("No other step is ready now."))
         index = index_plan(self._bench.plan)
         for number, step in enumerate(ready, 1):
-            here = ", at the bench" if step.id == self._card.step_id else ""
-            self._say(f"take {number}: {headline_of(step, index.kind_of(step))}, {step.id}{here}")
-        self._say(f"Also: {', '.join(['measure', 'note', 'conditions', *_FACE_WORDS])}.")
+            here = say(", at the bench") if step.id == self._card.step_id else ""
+            self._say(
+                say(
+                    "take {number}: {headline_of}, {step_id}{here}",
+                    number=number,
+                    headline_of=headline_of(step, index.kind_of(step)),
+                    step_id=step.id,
+                    here=here,
+                )
+            )
+        self._say(
+            say("Also: {names}.", names=", ".join(["measure", "note", "conditions", *_FACE_WORDS]))
+        )
 
     def _say_summary(self) -> None:
         bench = self._bench
@@ -185,13 +198,13 @@ class _Talk:
             self._write_line(line)
 
     def _say_picture(self) -> None:
-        draw = self._draw or (lambda plan, step_id: (NO_PICTURE,))
+        draw = self._draw or (lambda plan, step_id: (say(NO_PICTURE),))
         for line in draw(self._bench.plan, self._card.step_id):
             self._write_line(line)
 
     def _say_help(self) -> None:
         for word, usage in COMMAND_USAGE.items():
-            self._say(f"{usage}: {COMMAND_MEANING[word]}")
+            self._say(f"{usage}: {say(COMMAND_MEANING[word])}")
         for word, meaning in _FACE_WORDS.items():
             self._say(f"{word}: {meaning}")
 

@@ -22,6 +22,7 @@ from shopstep.wiring.printing import (
     write_sheets,
 )
 from shopstep.wiring.problems import ExitCode
+from shopstep.words import say
 
 NAMES = tuple(SHEETS)
 
@@ -37,7 +38,12 @@ def _names(_: click.Context, option: click.Parameter, value: str | None) -> tupl
 
             near = get_close_matches(name, NAMES, n=1, cutoff=0.0)[0]
             raise click.BadParameter(
-                f"there is no sheet '{name}'; nearest is '{near}' of {', '.join(NAMES)}",
+                say(
+                    "there is no sheet '{name}'; nearest is '{near}' of {names}",
+                    name=name,
+                    near=near,
+                    names=", ".join(NAMES),
+                ),
                 param=option,
             )
     return tuple(name for name in NAMES if name in typed)
@@ -93,7 +99,7 @@ def print_command(
     paper = paper or usual_paper(printout)
     sheets = make_tonight(printout) if tonight else make_sheets(printout, names, show, paper)
     for file in write_sheets(printout, sheets, paper, target):
-        click.echo(f"Written: {file}")
+        click.echo(say("Written: {file}", file=file))
     return ExitCode.OK
 
 

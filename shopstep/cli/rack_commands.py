@@ -16,8 +16,11 @@ from shopstep.present.rack_text import ASKED, rack_lines, size_words
 from shopstep.wiring.problems import ExitCode, Problem, plain_problems
 from shopstep.wiring.rack_desk import RackDesk, RackReport
 from shopstep.wiring.rack_words import read_piece
+from shopstep.words import say, to_say
 
-_SAY_SIZES = 'say LENGTH WIDTH THICKNESS, for example: shopstep rack add 38in "5 1/2 in" 3/4in'
+_SAY_SIZES = to_say(
+    'say LENGTH WIDTH THICKNESS, for example: shopstep rack add 38in "5 1/2 in" 3/4in'
+)
 
 
 def _answer_options(command: Any) -> Any:
@@ -82,9 +85,9 @@ def add_command(
     if length is None and is_terminal():
         return _add_by_keys(unit)
     if length is None or width is None or thickness is None:
-        raise click.UsageError(_SAY_SIZES)
+        raise click.UsageError(say(_SAY_SIZES))
     if count > 1 and id_:
-        raise click.UsageError("--count gives each piece its own number; leave --id out")
+        raise click.UsageError(say("--count gives each piece its own number; leave --id out"))
     reclaimed = reclaimed or any(value is not None for value in given.values())
     answers = _ask(given) if reclaimed else Answers()
     piece = read_piece(
@@ -92,7 +95,9 @@ def add_command(
     )
     numbers = RackDesk().add([piece] * count)
     for added in numbers:
-        click.echo(f"{added}: {size_words(piece, 'in')}. Write {added} on it.")
+        click.echo(
+            say("{added}: {size}. Write {added} on it.", added=added, size=size_words(piece, "in"))
+        )
     _say_barred(piece, numbers[-1])
     return ExitCode.OK
 
@@ -110,7 +115,7 @@ def _ask(given: dict[str, bool | None]) -> Answers:
         return Answers(**given)
     return Answers(
         **{
-            name: click.confirm(ASKED[name]) if value is None else value
+            name: click.confirm(say(ASKED[name])) if value is None else value
             for name, value in given.items()
         }
     )
@@ -119,13 +124,17 @@ def _ask(given: dict[str, bool | None]) -> Answers:
 def _to_answer(id_: str) -> str:
     """How to answer what is asked of a reclaimed piece: at a terminal, and in a pipe."""
     asked = " ".join(f"--[no-]{name.replace('_', '-')}" for name in ASKED)
-    return f"Look it over and answer: shopstep rack inspect {id_}\n(without a terminal: {asked})"
+    return say(
+        "Look it over and answer: shopstep rack inspect {id}\n(without a terminal: {asked})",
+        id=id_,
+        asked=asked,
+    )
 
 
 def _say_barred(piece: KeptPiece, id_: str) -> None:
     barred = barred_words(piece)
     if barred:
-        click.echo(f"No plan gets it: {barred}.")
+        click.echo(say("No plan gets it: {barred}.", barred=barred))
     if piece.reclaimed and not piece.answers.is_complete:
         click.echo(_to_answer(id_))
 
@@ -214,7 +223,7 @@ def inspect_command(id_: str, **given: bool | None) -> int:
     if barred_words(piece):
         _say_barred(piece, piece.id)
     else:
-        click.echo(f"{piece.id} is offered to plans from now on.")
+        click.echo(say("{piece_id} is offered to plans from now on.", piece_id=piece.id))
     return ExitCode.OK
 
 
@@ -232,7 +241,7 @@ def export_command(file: Path | None) -> int:
         return ExitCode.OK
     with plain_problems():
         file.write_text(table, encoding="utf-8", newline="")
-    click.echo(f"{file}: {table.count(chr(10)) - 1} pieces", err=True)
+    click.echo(say("{file}: {count} pieces", file=file, count=table.count(chr(10)) - 1), err=True)
     return ExitCode.OK
 
 
@@ -253,12 +262,15 @@ def import_command(file: Path) -> int:
     try:
         text = data.decode("utf-8-sig")
     except UnicodeDecodeError:
-        raise Problem(f"{file} is no text in UTF-8", ExitCode.USAGE) from None
+        raise Problem(say("{file} is no text in UTF-8", file=file), ExitCode.USAGE) from None
     try:
         added, changed = RackDesk().read_table(text)
     except Problem as problem:
-        raise Problem(f"{file}, {problem.text}; nothing was read in", problem.code) from None
-    click.echo(f"{added} new, {changed} measured anew.")
+        raise Problem(
+            say("{file}, {problem}; nothing was read in", file=file, problem=problem.text),
+            problem.code,
+        ) from None
+    click.echo(say("{added} new, {changed} measured anew.", added=added, changed=changed))
     return ExitCode.OK
 
 
@@ -288,9 +300,16 @@ def check_command(as_json: bool) -> int:
 
 
 def _report_lines(report: RackReport) -> list[str]:
-    lines = [f"{report.path}: {report.pieces} pieces, {report.sessions} sessions looked at."]
-    lines += [f"put right: {said}." for said in report.put_right]
-    lines += [f"to look at: {said}" for said in report.open_questions]
+    lines = [
+        say(
+            "{path}: {pieces} pieces, {sessions} sessions looked at.",
+            path=report.path,
+            pieces=report.pieces,
+            sessions=report.sessions,
+        )
+    ]
+    lines += [say("put right: {said}.", said=said) for said in report.put_right]
+    lines += [say("to look at: {said}", said=said) for said in report.open_questions]
     if not report.put_right and not report.open_questions:
-        lines.append("Rack and sessions agree.")
+        lines.append(say("Rack and sessions agree."))
     return lines

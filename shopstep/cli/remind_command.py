@@ -13,6 +13,7 @@ from shopstep.present.moments import day_words, local_date, local_time
 from shopstep.wiring.benches import open_session
 from shopstep.wiring.clocks import make_clock
 from shopstep.wiring.problems import ExitCode, Problem, plain_problems
+from shopstep.words import say
 
 
 @click.command("remind", short_help="Dry, cured, next evening: for your calendar.")
@@ -40,7 +41,7 @@ def remind_command(
     first = bench.changes_since(0)[0].command_id
     reminders = make_reminders(first, bench.state, plan, now_s, all_evenings=all_evenings)
     if not reminders:
-        text = "there is nothing to remind of: no wait runs and no evening is to come"
+        text = say("there is nothing to remind of: no wait runs and no evening is to come")
         raise Problem(text, ExitCode.REFUSED)
     click.echo("\n".join(_line(each, plan.zone) for each in reminders))
     if target is not None:
@@ -48,7 +49,7 @@ def remind_command(
 
         with plain_problems():
             target.write_bytes(calendar_text(reminders, bench.state.version, now_s))
-        click.echo(f"Written for your calendar: {target}")
+        click.echo(say("Written for your calendar: {target}", target=target))
     return ExitCode.OK
 
 

@@ -8,6 +8,7 @@ from pathlib import Path
 import click
 
 from shopstep.wiring.problems import ExitCode, Problem, plain_problems
+from shopstep.words import say
 
 LONGEST = 2000
 """Characters of one text; a card is shorter."""
@@ -28,10 +29,18 @@ def say_command(text: str, file: Path | None, slow: bool) -> int:
     from shopstep.wiring.speaking import NO_ENGINE, NORMAL, SLOW, make_voice, sentences_of
 
     if len(text) > LONGEST:
-        raise click.UsageError(f"TEXT has {len(text)} characters; at most {LONGEST} are spoken")
+        raise click.UsageError(
+            say(
+                "TEXT has {text} characters; at most {longest} are spoken",
+                text=len(text),
+                longest=LONGEST,
+            )
+        )
     sentences = sentences_of(text)
     if not sentences:
-        raise click.UsageError("TEXT has no word in it; write for example 'Fence at 3 1/2 in.'")
+        raise click.UsageError(
+            say("TEXT has no word in it; write for example 'Fence at 3 1/2 in.'")
+        )
     voice = make_voice()
     try:
         wav = voice.speak(sentences, SLOW if slow else NORMAL)
@@ -62,7 +71,7 @@ def _play(wav: bytes) -> None:
                 time.sleep(0.02)
             if playing is None or playing.has_failed():
                 text = NO_SOUND.partition(".")[0]
-                raise Problem(f"{text}; --to FILE.wav keeps it.", ExitCode.FILES)
+                raise Problem(say("{text}; --to FILE.wav keeps it.", text=text), ExitCode.FILES)
         finally:
             if playing is not None:
                 playing.stop()

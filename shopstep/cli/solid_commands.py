@@ -16,6 +16,7 @@ from shopstep.cli.picture_words import dots_problem
 from shopstep.model.plan import Level, Plan
 from shopstep.wiring.desks import open_desk
 from shopstep.wiring.problems import ExitCode, Problem, plain_problems
+from shopstep.words import say
 
 _MOST_COLUMNS, _MOST_ROWS = 100, 32
 
@@ -54,7 +55,7 @@ def picture_command(build: str, step: str | None, target: Path | None, **given: 
         columns, rows = _room()
         for each in kinds:
             lines = pictures.picture_of(plan, each, columns, rows)
-            shown = lines or ("This step has nothing to show.",)
+            shown = lines or (say("This step has nothing to show."),)
             click.echo("\n".join((f"{each}: {titles[each]}", *shown, "")))
     return ExitCode.OK
 
@@ -63,7 +64,9 @@ def _refuse_without_dots() -> None:
     """Problem where what reads the output knows no braille."""
     text = dots_problem()
     if text:
-        raise Problem(f"{text}, or write a file with --to picture.svg", ExitCode.USAGE)
+        raise Problem(
+            say("{text}, or write a file with --to picture.svg", text=text), ExitCode.USAGE
+        )
 
 
 def _room() -> tuple[int, int]:

@@ -20,6 +20,7 @@ from shopstep.cli.options import (
 from shopstep.cli.output import is_terminal
 from shopstep.wiring.benches import start_session
 from shopstep.wiring.clocks import make_clock
+from shopstep.words import say
 
 
 @click.command("start", short_help="Begin a batch at the bench.")
@@ -53,5 +54,5 @@ def start_command(
     look = look_of_screen(face, is_far, speaks=speaks, listens=listens)
     betters = is_terminal()
     opened = start_session(make_wish(builds, given), file, clock, face, betters=betters)
-    click.echo(f"session: {opened.journal.path}", err=True)
+    click.echo(say("session: {path}", path=opened.journal.path), err=True)
     return open_face(opened, face, look)

@@ -10,13 +10,16 @@ from shopstep.present.columns import fold_item
 from shopstep.wiring.clocks import make_clock
 from shopstep.wiring.doors import StartDesk
 from shopstep.wiring.problems import ExitCode
+from shopstep.words import say, to_say
 
-POSSIBLE = (
-    ("begin a batch", "shopstep start screened-floor --units 2"),
-    ("see the shelf", "shopstep builds"),
-    ("measure, once for all builds", "shopstep measure screened-floor"),
-    ("try it with a batch that is under way", "shopstep demo"),
-    ("all commands", "shopstep --help"),
+POSSIBLE = to_say(
+    (
+        ("begin a batch", "shopstep start screened-floor --units 2"),
+        ("see the shelf", "shopstep builds"),
+        ("measure, once for all builds", "shopstep measure screened-floor"),
+        ("try it with a batch that is under way", "shopstep demo"),
+        ("all commands", "shopstep --help"),
+    )
 )
 
 
@@ -38,10 +41,19 @@ def _say_possible() -> int:
     """The last batch with where it stands, and the words to go on or begin."""
     open_ones = [kept for kept in StartDesk(make_clock(None)).sessions() if kept.look.is_open]
     for kept in open_ones[:1]:
-        told = f"{kept.look.title}: {kept.look.where} Last entry: {kept.look.when}."
+        told = say(
+            "{look_title}: {where} Last entry: {when}.",
+            look_title=kept.look.title,
+            where=kept.look.where,
+            when=kept.look.when,
+        )
         click.echo("\n".join(fold_item(told, 78, "")))
-        click.echo("to go on: shopstep resume")
-        click.echo("to see where every unit stands: shopstep board")
+        click.echo(say("to go on: shopstep resume"))
+        click.echo(say("to see where every unit stands: shopstep board"))
     for what, words in POSSIBLE:
-        click.echo(f"to {what}: {words}" if not what.startswith("all") else f"{what}: {words}")
+        click.echo(
+            say("to {what}: {words}", what=say(what), words=words)
+            if not what.startswith("all")
+            else f"{say(what)}: {words}"
+        )
     return ExitCode.OK

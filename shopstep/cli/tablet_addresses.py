@@ -10,6 +10,7 @@ from shopstep.tablet.addresses import (
     own_addresses,
 )
 from shopstep.wiring.problems import ExitCode, Problem
+from shopstep.words import say
 
 
 def served_addresses(chosen: str | None, *, lan: bool) -> tuple[str, ...]:
@@ -31,11 +32,16 @@ def _at_home() -> str:
     found = [address for address in own if is_at_home(address)]
     if found:
         return found[0]
-    way = "join the Wi-Fi first, or leave --lan out"
+    way = say("join the Wi-Fi first, or leave --lan out")
     if own:
-        way = f"join the Wi-Fi first, or name the address that it has: --address {own[0]}"
+        way = say(
+            "join the Wi-Fi first, or name the address that it has: --address {own}", own=own[0]
+        )
     raise Problem(
-        f"--lan: this machine is in no home network just now (no private address); {way}",
+        say(
+            "--lan: this machine is in no home network just now (no private address); {way}",
+            way=way,
+        ),
         ExitCode.FILES,
     )
 
@@ -45,14 +51,22 @@ def _chosen(address: str) -> tuple[str, ...]:
     if address in (LOCAL, "localhost"):
         return (LOCAL,)
     if not is_address(address) or address not in own:
-        known = ", ".join(own) or "it has none but its own inner one"
+        known = ", ".join(own) or say("it has none but its own inner one")
         raise Problem(
-            f"--address: '{address}' is no address of this machine ({known})", ExitCode.USAGE
+            say(
+                "--address: '{address}' is no address of this machine ({known})",
+                address=address,
+                known=known,
+            ),
+            ExitCode.USAGE,
         )
     if is_in_internet(address):
         raise Problem(
-            f"--address: {address} can be reached from the internet, and the tablet is served in"
-            " the house only; choose a private address",
+            say(
+                "--address: {address} can be reached from the internet, and the tablet is served in"
+                " the house only; choose a private address",
+                address=address,
+            ),
             ExitCode.USAGE,
         )
     return (address, LOCAL)

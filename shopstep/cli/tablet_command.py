@@ -20,6 +20,7 @@ from shopstep.wiring.clocks import make_clock
 from shopstep.wiring.problems import ExitCode, Problem, plain_problems
 from shopstep.wiring.screens import alarm_files, make_alarm, make_pictures, screen_settings
 from shopstep.wiring.tablets import LateEars, LateVoice, give_certificates, open_device_book
+from shopstep.words import say
 from shopstep.workbench import Workbench
 
 PORT = 8321
@@ -77,11 +78,15 @@ def tablet_command(
             run_tablet(plan, click.echo, lambda line: click.echo(line, err=True))
     except OSError as problem:
         raise Problem(
-            f"port {port} cannot be used ({strerror(problem.errno or 0)}); choose another one:"
-            f" --port {PORT + 1 if port != PORT + 1 else PORT}",
+            say(
+                "port {port} cannot be used ({strerror}); choose another one: --port {port_2}",
+                port=port,
+                strerror=strerror(problem.errno or 0),
+                port_2=PORT + 1 if port != PORT + 1 else PORT,
+            ),
             ExitCode.FILES,
         ) from None
-    click.echo(f"All is kept. To go on: shopstep resume {path}", err=True)
+    click.echo(say("All is kept. To go on: shopstep resume {path}", path=path), err=True)
     return ExitCode.OK
 
 
@@ -89,8 +94,11 @@ def _need_packages() -> None:
     missing = missing_packages()
     if missing:
         raise Problem(
-            f"the tablet needs packages that are not installed ({', '.join(missing)});"
-            " get them: pip install '.[tablet]', in the folder that you cloned",
+            say(
+                "the tablet needs packages that are not installed ({missing});"
+                " get them: pip install '.[tablet]', in the folder that you cloned",
+                missing=", ".join(missing),
+            ),
             ExitCode.FILES,
         )
 
@@ -112,8 +120,11 @@ def _secrecy(addresses: tuple[str, ...]) -> Secrecy:
     foreign = [address for address in addresses if not (is_at_home(address) or address == LOCAL)]
     if foreign:
         raise Problem(
-            f"--tls: certificates are made for home networks only, and {foreign[0]} is in none;"
-            " leave --tls out, or give another --address",
+            say(
+                "--tls: certificates are made for home networks only, and {foreign} is in none;"
+                " leave --tls out, or give another --address",
+                foreign=foreign[0],
+            ),
             ExitCode.USAGE,
         )
     made = give_certificates(addresses)
@@ -136,11 +147,16 @@ def devices_command(revoke: str | None) -> int:
             return _let_go(revoke)
         devices = book.all()
     if not devices:
-        click.echo("No device is paired. To pair one: shopstep tablet --lan")
+        click.echo(say("No device is paired. To pair one: shopstep tablet --lan"))
     for device in devices:
         click.echo(
-            f"{device.name}: paired {_moment(device.paired_s)} from {device.address},"
-            f" last here {_moment(device.seen_s)}"
+            say(
+                "{device_name}: paired {moment} from {address}, last here {moment_2}",
+                device_name=device.name,
+                moment=_moment(device.paired_s),
+                address=device.address,
+                moment_2=_moment(device.seen_s),
+            )
         )
     return ExitCode.OK
 
@@ -148,9 +164,11 @@ def devices_command(revoke: str | None) -> int:
 def _let_go(name: str) -> int:
     book = open_device_book()
     if not book.let_go(name):
-        known = ", ".join(device.name for device in book.all()) or "none is paired"
-        raise Problem(f"there is no device '{name}' ({known})", ExitCode.USAGE)
-    click.echo(f"{name} is let go; it sees nothing any more.")
+        known = ", ".join(device.name for device in book.all()) or say("none is paired")
+        raise Problem(
+            say("there is no device '{name}' ({known})", name=name, known=known), ExitCode.USAGE
+        )
+    click.echo(say("{name} is let go; it sees nothing any more.", name=name))
     return ExitCode.OK
 
 

@@ -11,6 +11,7 @@ from shopstep.cli.output import say_problem
 from shopstep.tui import run_bench
 from shopstep.wiring.benches import open_session
 from shopstep.wiring.clocks import make_clock
+from shopstep.wiring.languages import speak_as_chosen
 from shopstep.wiring.problems import Problem
 from shopstep.wiring.screens import make_pictures, put_offcut
 
@@ -31,6 +32,7 @@ def end_with_server() -> None:
 
 def main(path: str) -> int:
     """Show a session's bench until the person leaves; gives the exit code."""
+    speak_as_chosen()
     try:
         opened = open_session(path, make_clock(None), "tablet")
     except Problem as problem:

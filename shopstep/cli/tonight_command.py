@@ -11,6 +11,7 @@ from shopstep.session.room import LONGEST_EVENING_S, next_moment, why_not_tonigh
 from shopstep.wiring.benches import open_session
 from shopstep.wiring.clocks import make_clock
 from shopstep.wiring.problems import ExitCode, Problem, plain_problems
+from shopstep.words import say
 
 
 @click.command("tonight", short_help="The best use of the time that is left tonight.")
@@ -38,8 +39,11 @@ def _until(clock: str, now_s: int, zone: str) -> int:
     """The next moment of that time, in UTC seconds; after midnight too, as at the bench."""
     until_s = next_moment(clock, now_s, zone)
     if until_s is None:
-        raise Problem(f"--until: '{clock}' is no time; write for example 21:00", ExitCode.USAGE)
+        raise Problem(
+            say("--until: '{clock}' is no time; write for example 21:00", clock=clock),
+            ExitCode.USAGE,
+        )
     if until_s - now_s > LONGEST_EVENING_S:
         why = why_not_tonight(clock, until_s, now_s, zone)
-        raise Problem(f"--until: {why}", ExitCode.USAGE)
+        raise Problem(say("--until: {why}", why=why), ExitCode.USAGE)
     return until_s

@@ -12,6 +12,7 @@ from shopstep.present.unit_log import unit_document, unit_lines
 from shopstep.wiring.clocks import make_clock
 from shopstep.wiring.problems import ExitCode, Problem
 from shopstep.wiring.unit_logs import known_units, logs_of, note_unit
+from shopstep.words import say
 from shopstep.workbench import Clock
 
 NOTE = "note"
@@ -35,7 +36,7 @@ def unit_command(code: str | None, words: tuple[str, ...], as_json: bool, now: s
     if code is None:
         return _list_all(clock, as_json=as_json)
     if words and (words[0] != NOTE or len(words) < 2):
-        raise Problem('after the code write: note "what you saw"', ExitCode.USAGE)
+        raise Problem(say('after the code write: note "what you saw"'), ExitCode.USAGE)
     logs = [note_unit(code, " ".join(words[1:]), clock)] if words else logs_of(code, clock)
     if as_json:
         say_json({"version": 1, "units": [unit_document(log) for log in logs]})
@@ -47,7 +48,12 @@ def unit_command(code: str | None, words: tuple[str, ...], as_json: bool, now: s
 def _list_all(clock: Clock, *, as_json: bool) -> int:
     units = known_units(clock)
     rows = [
-        (each.code, day_words(local_date(each.begun_s, each.zone)), f"unit {each.unit}", each.title)
+        (
+            each.code,
+            day_words(local_date(each.begun_s, each.zone)),
+            say("unit {each_unit}", each_unit=each.unit),
+            each.title,
+        )
         for each in units
     ]
     if as_json:
@@ -55,5 +61,7 @@ def _list_all(clock: Clock, *, as_json: bool) -> int:
                  zip(rows, units, strict=True)]  # fmt: skip
         say_json({"version": 1, "units": found})
     else:
-        click.echo("\n".join(align_rows(rows)) if rows else "No session is on this machine yet.")
+        click.echo(
+            "\n".join(align_rows(rows)) if rows else say("No session is on this machine yet.")
+        )
     return ExitCode.OK

@@ -8,6 +8,7 @@ import click
 
 from shopstep.cli.options import now_option, session_name
 from shopstep.wiring.problems import ExitCode
+from shopstep.words import say
 
 
 @click.group("voice", short_help="Phrases, microphone, your own voice.")
@@ -37,7 +38,7 @@ def words_command(file: Path | None) -> int:
     for action, meaning in ACTIONS.items():
         for words in vocabulary.of(action):
             click.echo(f"{words:28} {action}: {meaning}")
-    click.echo(f"\nYour own phrases: {file or voice_words_file()}")
+    click.echo(say("\nYour own phrases: {file}", file=file or voice_words_file()))
     return ExitCode.OK
 
 
@@ -75,7 +76,9 @@ def forget_command() -> int:
     from shopstep.wiring.hearing import forget_voice
 
     was_there = forget_voice()
-    click.echo("Forgotten." if was_there else "Nothing was learned, so nothing is forgotten.")
+    click.echo(
+        say("Forgotten.") if was_there else say("Nothing was learned, so nothing is forgotten.")
+    )
     return ExitCode.OK
 
 

@@ -15,6 +15,7 @@ import click
 from shopstep.cli.output import NO_WHY, read_line
 from shopstep.present.lines import card_lines, wrap_lines
 from shopstep.present.moments import timer_words
+from shopstep.words import say, to_say
 
 if TYPE_CHECKING:
     from shopstep.voice.hear import Hearing
@@ -22,9 +23,9 @@ if TYPE_CHECKING:
     from shopstep.voice.hear_follow import Follower, Turn
     from shopstep.wiring.benches import OpenSession
 
-HELP = "Enter: listen for some seconds. q and Enter: leave; all is kept."
+HELP = to_say("Enter: listen for some seconds. q and Enter: leave; all is kept.")
 WIDTH = 78
-NOBODY = "Nobody was heard."
+NOBODY = to_say("Nobody was heard.")
 
 
 def follow_lines(
@@ -36,11 +37,11 @@ def follow_lines(
     """Until the lines end, or q."""
     say_card(opened)
     say_sayings(follower, now_s())
-    click.echo(HELP)
+    click.echo(say(HELP))
     while (line := read_line()) is not None and line.strip().lower() not in ("q", "quit"):
         utterance = listen()
         if utterance is None:
-            click.echo(NOBODY)
+            click.echo(say(NOBODY))
             continue
         _hear_one(opened, follower, utterance, now_s())
         say_sayings(follower, now_s())
@@ -75,7 +76,9 @@ def _hear_one(opened: OpenSession, follower: Follower, utterance: Utterance, at_
 
 def say_sayings(follower: Follower, now_s: float) -> None:
     """What may be said now."""
-    for line in wrap_lines([f"To say: {'; '.join(follower.sayings(now_s))}"], WIDTH):
+    for line in wrap_lines(
+        [say("To say: {sayings}", sayings="; ".join(follower.sayings(now_s)))], WIDTH
+    ):
         click.echo(line)
 
 
@@ -89,8 +92,8 @@ def outcome_words(hearing: Hearing) -> str:
     """``done: mark it done``, or why it was refused and what came nearest."""
     if hearing.why is None:
         return f"{hearing.action}: {hearing.phrase}"
-    nearest = f" (nearest: {hearing.phrase})" if hearing.phrase else ""
-    return f"refused: {hearing.text}{nearest}"
+    nearest = say(" (nearest: {phrase})", phrase=hearing.phrase) if hearing.phrase else ""
+    return say("refused: {hearing}{nearest}", hearing=hearing.text, nearest=nearest)
 
 
 def turn_lines(turn: Turn, opened: OpenSession) -> Iterator[str]:
@@ -109,7 +112,7 @@ def _look(look: str, opened: OpenSession) -> list[str]:
     card = bench.card()
     match look:
         case "why":
-            return [card.why or NO_WHY]
+            return [card.why or say(NO_WHY)]
         case "number":
             return [f"{number.label}: {number.text}" for number in card.numbers]
         case "left":
@@ -117,6 +120,6 @@ def _look(look: str, opened: OpenSession) -> list[str]:
         case "more":
             return [f"{n}. {step.id}" for n, step in enumerate(bench.ready(), 1)]
         case "quiet":
-            return ["No alarm sounds here."]
+            return [say("No alarm sounds here.")]
         case _:
             return card_lines(card, bench.now_s(), bench.plan.zone)

@@ -10,6 +10,7 @@ from __future__ import annotations
 import math
 
 from shopstep.model.plan import Conditions, Finding, Level, Where
+from shopstep.words import figure, say
 
 REFERENCE_C = 23.0
 """Temperature of the test climate in the scope of prEN 204 (as quoted): 23 °C, 50 %."""
@@ -24,7 +25,7 @@ _WARMEST_C = 60.0
 
 def celsius(temperature_c: float) -> str:
     """Both scales, as thermometers in shops show either: "9 °C (48 °F)"."""
-    return f"{temperature_c:g} °C ({temperature_c * 9 / 5 + 32:.0f} °F)"
+    return f"{figure(temperature_c, 'g')} °C ({temperature_c * 9 / 5 + 32:.0f} °F)"
 
 
 def saturation_hpa(temperature_c: float) -> float:
@@ -48,7 +49,7 @@ def dew_point_c(temperature_c: float, humidity_percent: float) -> float:
     Raises ValueError where the humidity is not above 0 %: dry air has no dew point.
     """
     if humidity_percent <= 0:
-        raise ValueError("air without any humidity has no dew point")
+        raise ValueError(say("air without any humidity has no dew point"))
     gamma = math.log(humidity_percent / 100) + _SLOPE * temperature_c / (_POLE_C + temperature_c)
     return _POLE_C * gamma / (_SLOPE - gamma)
 
@@ -65,18 +66,25 @@ def check_air(conditions: Conditions) -> tuple[Finding, ...]:
     if not _COLDEST_C <= temperature <= _WARMEST_C:
         return (
             _stop(
-                f"A shop temperature of {temperature:g} °C cannot be right.",
+                say(
+                    "A shop temperature of {temperature} °C cannot be right.",
+                    temperature=figure(temperature, "g"),
+                ),
                 "temperature",
-                f"Read the thermometer again; it must lie between {_COLDEST_C:g} and "
-                f"{_WARMEST_C:g} °C.",
+                say(
+                    "Read the thermometer again; it must lie between {coldest_c} and "
+                    "{warmest_c} °C.",
+                    coldest_c=figure(_COLDEST_C, "g"),
+                    warmest_c=figure(_WARMEST_C, "g"),
+                ),
             ),
         )
     if not 0 < humidity <= 100:
         return (
             _stop(
-                f"A humidity of {humidity:g} % cannot be right.",
+                say("A humidity of {humidity} % cannot be right.", humidity=figure(humidity, "g")),
                 "humidity",
-                "Read the hygrometer again; it must lie above 0 and at most at 100 %.",
+                say("Read the hygrometer again; it must lie above 0 and at most at 100 %."),
             ),
         )
     return ()

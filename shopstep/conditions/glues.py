@@ -12,6 +12,8 @@ from dataclasses import dataclass
 from difflib import get_close_matches
 from enum import StrEnum
 
+from shopstep.words import say
+
 _MIN, _H, _DAY = 60, 3600, 86400
 COMMON = "common practice, no source; the label governs"
 _PVA = (
@@ -129,5 +131,7 @@ def find_glue(glue_id: str) -> Glue:
     """The row of that id; ValueError with the nearest known name."""
     if glue_id not in GLUES:
         near = get_close_matches(glue_id, GLUES, n=1, cutoff=0.0)
-        raise ValueError(f"there is no glue '{glue_id}'; nearest is '{near[0]}'")
+        raise ValueError(
+            say("there is no glue '{glue_id}'; nearest is '{near}'", glue_id=glue_id, near=near[0])
+        )
     return GLUES[glue_id]

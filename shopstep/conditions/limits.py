@@ -11,6 +11,7 @@ from shopstep.conditions.paints import Paint
 from shopstep.conditions.timing import adjust_glue, adjust_paint
 from shopstep.model.plan import Conditions, Finding, Level, Where
 from shopstep.units import format_span
+from shopstep.words import figure, say
 
 DEW_MARGIN_C = 3.0
 """Surface above dew point while painting: ISO 8502-4 (steel), here by analogy, as quoted."""
@@ -51,12 +52,15 @@ def _glue_weather(glue: Glue, outdoors: bool) -> list[Finding]:
     if not outdoors:
         return []
     if not glue.outdoors:
-        text = f"This glue ({glue.title}) does not stand the weather."
-        remedy = "Take a glue of class D4, or a polyurethane, epoxy or resorcinol glue."
+        text = say("This glue ({glue_title}) does not stand the weather.", glue_title=glue.title)
+        remedy = say("Take a glue of class D4, or a polyurethane, epoxy or resorcinol glue.")
         return [_finding(Level.STOP, "glue_indoor", text, glue.id, remedy)]
     if glue.sheltered_only:
-        text = f"This glue ({glue.title}) stands wetting, but not open weather for long."
-        remedy = "Paint the outside and keep it off the ground, or take a glue of class D4."
+        text = say(
+            "This glue ({glue_title}) stands wetting, but not open weather for long.",
+            glue_title=glue.title,
+        )
+        remedy = say("Paint the outside and keep it off the ground, or take a glue of class D4.")
         return [_finding(Level.WARN, "glue_sheltered", text, glue.id, remedy)]
     return []
 
@@ -64,18 +68,23 @@ def _glue_weather(glue: Glue, outdoors: bool) -> list[Finding]:
 def _glue_cold(glue: Glue, conditions: Conditions) -> list[Finding]:
     now = conditions.temperature_c
     if now < glue.least_c:
-        text = (
-            f"At {celsius(now)} this glue ({glue.title}) will not bond: "
-            f"it needs at least {celsius(glue.least_c)}."
+        text = say(
+            "At {celsius} this glue ({glue_title}) will not bond: it needs at least {celsius_2}.",
+            celsius=celsius(now),
+            glue_title=glue.title,
+            celsius_2=celsius(glue.least_c),
         )
-        remedy = "Warm the shop, the wood and the glue, or stop at the dry fit."
+        remedy = say("Warm the shop, the wood and the glue, or stop at the dry fit.")
         return [_finding(Level.STOP, "glue_cold", text, glue.id, remedy)]
     if now < glue.sure_c:
-        text = (
-            f"{celsius(now)} is enough for some glues of this kind ({glue.title}); "
-            f"others need {celsius(glue.sure_c)}."
+        text = say(
+            "{celsius} is enough for some glues of this kind ({glue_title}); "
+            "others need {celsius_2}.",
+            celsius=celsius(now),
+            glue_title=glue.title,
+            celsius_2=celsius(glue.sure_c),
         )
-        remedy = "Read the label before you spread, and keep it that warm while it is clamped."
+        remedy = say("Read the label before you spread, and keep it that warm while it is clamped.")
         return [_finding(Level.WARN, "glue_cool", text, glue.id, remedy)]
     return []
 
@@ -84,38 +93,52 @@ def _glue_times_changed(glue: Glue, conditions: Conditions) -> list[Finding]:
     times = adjust_glue(glue, conditions)
     found = []
     if times.open_s < glue.open_s:
-        text = (
-            f"In {_air(conditions)} this glue ({glue.title}) skins sooner: "
-            f"{format_span(times.open_s)} open instead of {format_span(glue.open_s)} "
-            "at 20 to 25 °C."
+        text = say(
+            "In {air} this glue ({glue_title}) skins sooner: "
+            "{open} open instead of {open_2} "
+            "at 20 to 25 °C.",
+            air=_air(conditions),
+            glue_title=glue.title,
+            open=format_span(times.open_s),
+            open_2=format_span(glue.open_s),
         )
-        remedy = "Spread fewer joints at a time."
+        remedy = say("Spread fewer joints at a time.")
         found.append(_finding(Level.NOTE, "glue_quick", text, glue.id, remedy))
     if times.clamp_s > glue.clamp_s:
-        text = (
-            f"In {_air(conditions)} this glue ({glue.title}) sets later: "
-            f"{format_span(times.clamp_s)} in clamps instead of {format_span(glue.clamp_s)} "
-            "at 20 to 25 °C."
+        text = say(
+            "In {air} this glue ({glue_title}) sets later: "
+            "{clamp} in clamps instead of {clamp_2} "
+            "at 20 to 25 °C.",
+            air=_air(conditions),
+            glue_title=glue.title,
+            clamp=format_span(times.clamp_s),
+            clamp_2=format_span(glue.clamp_s),
         )
-        remedy = "Leave the clamps on, or warm the shop."
+        remedy = say("Leave the clamps on, or warm the shop.")
         found.append(_finding(Level.NOTE, "glue_slow", text, glue.id, remedy))
     return found
 
 
 def _paint_cold(paint: Paint, coldest_c: float) -> list[Finding]:
     if coldest_c < paint.least_c:
-        text = (
-            f"At {celsius(coldest_c)} this finish ({paint.title}) will not form a sound film: "
-            f"it needs at least {celsius(paint.least_c)}."
+        text = say(
+            "At {celsius} this finish ({paint_title}) will not form a sound film: "
+            "it needs at least {celsius_2}.",
+            celsius=celsius(coldest_c),
+            paint_title=paint.title,
+            celsius_2=celsius(paint.least_c),
         )
-        remedy = "Warm the shop and the wood, or paint on a warmer day."
+        remedy = say("Warm the shop and the wood, or paint on a warmer day.")
         return [_finding(Level.STOP, "paint_cold", text, paint.id, remedy)]
     if paint.water_borne and coldest_c < paint.least_c + NIGHT_MARGIN_C:
-        text = (
-            f"This finish ({paint.title}) must stay at {celsius(paint.least_c)} or more "
-            f"for 24 h; it is {celsius(coldest_c)} now."
+        text = say(
+            "This finish ({paint_title}) must stay at {celsius} or more "
+            "for 24 h; it is {celsius_2} now.",
+            paint_title=paint.title,
+            celsius=celsius(paint.least_c),
+            celsius_2=celsius(coldest_c),
         )
-        remedy = "Keep the shop warm through the night (FPL-GTR-190 ch. 16)."
+        remedy = say("Keep the shop warm through the night (FPL-GTR-190 ch. 16).")
         return [_finding(Level.WARN, "paint_night", text, paint.id, remedy)]
     return []
 
@@ -123,15 +146,22 @@ def _paint_cold(paint: Paint, coldest_c: float) -> list[Finding]:
 def _paint_dew(paint: Paint, conditions: Conditions, surface_c: float) -> list[Finding]:
     dew = dew_point_c(conditions.temperature_c, conditions.humidity_percent)
     if surface_c <= dew:
-        text = f"Water is settling on the wood: it is {celsius(surface_c)}, dew point {dew:.1f} °C."
-        remedy = "Do not paint before the wood is dry and at least 3 °C above the dew point."
+        text = say(
+            "Water is settling on the wood: it is {celsius}, dew point {dew} °C.",
+            celsius=celsius(surface_c),
+            dew=figure(dew, ".1f"),
+        )
+        remedy = say("Do not paint before the wood is dry and at least 3 °C above the dew point.")
         return [_finding(Level.STOP, "paint_wet", text, paint.id, remedy)]
     if surface_c < dew + DEW_MARGIN_C:
-        text = (
-            f"The wood ({surface_c:g} °C) is less than {DEW_MARGIN_C:g} °C above the dew point "
-            f"({dew:.1f} °C): damp can settle under the coat."
+        text = say(
+            "The wood ({surface_c} °C) is less than {dew_margin_c} °C above the dew point "
+            "({dew} °C): damp can settle under the coat.",
+            surface_c=figure(surface_c, "g"),
+            dew_margin_c=figure(DEW_MARGIN_C, "g"),
+            dew=figure(dew, ".1f"),
         )
-        remedy = (
+        remedy = say(
             "Warm or air the shop before painting (by analogy to ISO 8502-4, which is for steel)."
         )
         return [_finding(Level.WARN, "paint_dew", text, paint.id, remedy)]
@@ -141,8 +171,12 @@ def _paint_dew(paint: Paint, conditions: Conditions, surface_c: float) -> list[F
 def _paint_hot(paint: Paint, surface_c: float) -> list[Finding]:
     if surface_c <= HOT_SURFACE_C:
         return []
-    text = f"The wood is {celsius(surface_c)}: this finish ({paint.title}) can blister on it."
-    remedy = "Paint in the shade, not on wood that the sun heats (FPL-GTR-190 ch. 16)."
+    text = say(
+        "The wood is {celsius}: this finish ({paint_title}) can blister on it.",
+        celsius=celsius(surface_c),
+        paint_title=paint.title,
+    )
+    remedy = say("Paint in the shade, not on wood that the sun heats (FPL-GTR-190 ch. 16).")
     return [_finding(Level.WARN, "paint_hot", text, paint.id, remedy)]
 
 
@@ -150,16 +184,24 @@ def _paint_times_changed(paint: Paint, conditions: Conditions) -> list[Finding]:
     times = adjust_paint(paint, conditions)
     if times.recoat_s <= paint.recoat_s:
         return []
-    text = (
-        f"In {_air(conditions)} this finish ({paint.title}) dries later: next coat after "
-        f"{format_span(times.recoat_s)} instead of {format_span(paint.recoat_s)} at 23 °C."
+    text = say(
+        "In {air} this finish ({paint_title}) dries later: next coat after "
+        "{recoat} instead of {recoat_2} at 23 °C.",
+        air=_air(conditions),
+        paint_title=paint.title,
+        recoat=format_span(times.recoat_s),
+        recoat_2=format_span(paint.recoat_s),
     )
-    remedy = "Leave it longer, or warm and air the shop."
+    remedy = say("Leave it longer, or warm and air the shop.")
     return [_finding(Level.NOTE, "paint_slow", text, paint.id, remedy)]
 
 
 def _air(conditions: Conditions) -> str:
-    return f"{celsius(conditions.temperature_c)} and {conditions.humidity_percent:g} %"
+    return say(
+        "{celsius} and {humidity_percent} %",
+        celsius=celsius(conditions.temperature_c),
+        humidity_percent=figure(conditions.humidity_percent, "g"),
+    )
 
 
 def _finding(level: Level, rule: str, text: str, name: str, remedy: str) -> Finding:

@@ -8,6 +8,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from difflib import get_close_matches
 
+from shopstep.words import say
+
 _H, _DAY = 3600, 86_400
 
 
@@ -44,5 +46,11 @@ def find_longest(row_id: str) -> Longest:
     """The row of that id; ValueError with the nearest known name."""
     if row_id not in LONGEST:
         near = get_close_matches(row_id, LONGEST, n=1, cutoff=0.0)
-        raise ValueError(f"there is no longest wait '{row_id}'; nearest is '{near[0]}'")
+        raise ValueError(
+            say(
+                "there is no longest wait '{row_id}'; nearest is '{near}'",
+                row_id=row_id,
+                near=near[0],
+            )
+        )
     return LONGEST[row_id]

@@ -9,6 +9,7 @@ from shopstep.conditions.air import celsius
 from shopstep.conditions.glues import Glue
 from shopstep.conditions.paints import Paint
 from shopstep.model.plan import Conditions, Finding, Level, Where
+from shopstep.words import say
 
 
 def check_glue_night(glue: Glue, conditions: Conditions) -> tuple[Finding, ...]:
@@ -19,11 +20,13 @@ def check_glue_night(glue: Glue, conditions: Conditions) -> tuple[Finding, ...]:
     night = conditions.night_c
     if night is None or night >= glue.least_c or conditions.temperature_c < glue.least_c:
         return ()
-    text = (
-        f"In the night it is {celsius(night)}, and this glue ({glue.title}) sets above "
-        f"{celsius(glue.least_c)} only."
+    text = say(
+        "In the night it is {celsius}, and this glue ({glue_title}) sets above {celsius_2} only.",
+        celsius=celsius(night),
+        glue_title=glue.title,
+        celsius_2=celsius(glue.least_c),
     )
-    remedy = "Keep what is in clamps in a warm room till morning, or glue early in the day."
+    remedy = say("Keep what is in clamps in a warm room till morning, or glue early in the day.")
     return (Finding(Level.WARN, "glue_night", text, Where(name=glue.id), remedy),)
 
 
@@ -36,10 +39,13 @@ def check_paint_night(paint: Paint, conditions: Conditions) -> tuple[Finding, ..
     night = conditions.night_c
     if night is None or night >= paint.least_c or conditions.temperature_c < paint.least_c:
         return ()
-    text = (
-        f"In the night it is {celsius(night)} where the paint dries, and this finish "
-        f"({paint.title}) wants {celsius(paint.least_c)} or more for 24 h."
+    text = say(
+        "In the night it is {celsius} where the paint dries, and this finish "
+        "({paint_title}) wants {celsius_2} or more for 24 h.",
+        celsius=celsius(night),
+        paint_title=paint.title,
+        celsius_2=celsius(paint.least_c),
     )
-    remedy = "Let it dry in a warm room (and say so: --night), or paint on a warmer day."
+    remedy = say("Let it dry in a warm room (and say so: --night), or paint on a warmer day.")
     level = Level.STOP if paint.water_borne else Level.WARN
     return (Finding(level, "paint_cold_night", text, Where(name=paint.id), remedy),)

@@ -10,6 +10,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from difflib import get_close_matches
 
+from shopstep.words import say
+
 _H, _DAY = 3600, 86400
 COMMON = "common practice, no source; the label governs"
 _LATEX = "common practice, no source; minimum 10 °C FPL-GTR-190 ch. 16; the label governs"
@@ -68,5 +70,11 @@ def find_paint(paint_id: str) -> Paint:
     """The row of that id; ValueError with the nearest known name."""
     if paint_id not in PAINTS:
         near = get_close_matches(paint_id, PAINTS, n=1, cutoff=0.0)
-        raise ValueError(f"there is no paint '{paint_id}'; nearest is '{near[0]}'")
+        raise ValueError(
+            say(
+                "there is no paint '{paint_id}'; nearest is '{near}'",
+                paint_id=paint_id,
+                near=near[0],
+            )
+        )
     return PAINTS[paint_id]

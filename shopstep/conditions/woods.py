@@ -8,6 +8,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from difflib import get_close_matches
 
+from shopstep.words import say
+
 _READ = "FPL-GTR-190, table 4-3; change coefficients from chapter 13's equation at 10 %"
 _MEMORY = "Wood Handbook, tables 4-3 and 13-5, from memory"
 
@@ -73,5 +75,7 @@ def find_wood(wood_id: str) -> Wood:
     """The row of that id; ValueError with the nearest known name."""
     if wood_id not in WOODS:
         near = get_close_matches(wood_id, WOODS, n=1, cutoff=0.0)
-        raise ValueError(f"there is no wood '{wood_id}'; nearest is '{near[0]}'")
+        raise ValueError(
+            say("there is no wood '{wood_id}'; nearest is '{near}'", wood_id=wood_id, near=near[0])
+        )
     return WOODS[wood_id]

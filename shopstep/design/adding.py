@@ -7,6 +7,7 @@ from shopstep.design.nearest import did_you_mean
 from shopstep.design.schema_steps import AddEntry
 from shopstep.model.plan import BuildFileError
 from shopstep.model.step import Added
+from shopstep.words import say
 
 
 def resolve_add(build: BuildFile, step: str, entry: str | AddEntry) -> Added:
@@ -41,11 +42,21 @@ def _check_piece(build: BuildFile, step: str, piece: str) -> None:
     where = build.source.where(("steps", step, "adds"), step)
     if name not in build.entry.parts:
         raise BuildFileError(
-            f"step '{step}' adds a part '{name}' that is not there"
-            f"{did_you_mean(name, build.entry.parts)}",
+            say(
+                "step '{step}' adds a part '{name}' that is not there{did_you_mean}",
+                step=step,
+                name=name,
+                did_you_mean=did_you_mean(name, build.entry.parts),
+            ),
             where,
         )
     if name != piece and build.entry.parts[name].hands is None:
         raise BuildFileError(
-            f"step '{step}' adds '{piece}', but '{name}' is not handed; write '{name}'", where
+            say(
+                "step '{step}' adds '{piece}', but '{name}' is not handed; write '{name}'",
+                step=step,
+                piece=piece,
+                name=name,
+            ),
+            where,
         )

@@ -12,6 +12,7 @@ from shopstep.design.nearest import did_you_mean
 from shopstep.design.sharing import Pairs, asks_of
 from shopstep.model.naming import BUILD_MARK
 from shopstep.model.plan import BuildFileError, Where
+from shopstep.words import say
 
 Names = tuple[str, ...]
 """What one build can be called by, its tag (which no other has) in front."""
@@ -35,10 +36,14 @@ def part_settings(
         if name not in asked:
             raise _wrong(
                 whole,
-                f"is no measurement or choice of {names[number][0]}{did_you_mean(name, asked)}",
+                say(
+                    "is no measurement or choice of {names}{did_you_mean}",
+                    names=names[number][0],
+                    did_you_mean=did_you_mean(name, asked),
+                ),
             )
         if name in own[number]:
-            raise _wrong(whole, f"is given twice for {names[number][0]}")
+            raise _wrong(whole, say("is given twice for {names}", names=names[number][0]))
         own[number][name] = text
     shared = tuple(pair for pair in typed if BUILD_MARK not in pair[0])
     return shared, tuple(tuple(pairs.items()) for pairs in own)
@@ -50,10 +55,20 @@ def _find_build(whole: str, build: str, names: Sequence[Names]) -> int:
     if len(found) == 1:
         return found[0]
     if found:
-        tags = " or ".join(names[number][0] for number in found)
-        raise _wrong(whole, f"may be one of {len(found)} builds; write {tags} after the @")
+        tags = say(" or ").join(names[number][0] for number in found)
+        raise _wrong(
+            whole,
+            say(
+                "may be one of {found} builds; write {tags} after the @",
+                found=len(found),
+                tags=tags,
+            ),
+        )
     known = [called[0] for called in names]
-    raise _wrong(whole, f"is for no build of these{did_you_mean(build, known)}")
+    raise _wrong(
+        whole,
+        say("is for no build of these{did_you_mean}", did_you_mean=did_you_mean(build, known)),
+    )
 
 
 def _wrong(whole: str, why: str) -> BuildFileError:

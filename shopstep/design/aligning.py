@@ -17,6 +17,7 @@ from shopstep.design.schema_joints import GrooveJointEntry
 from shopstep.design.values import Values
 from shopstep.design.yaml_source import Path
 from shopstep.model.plan import BuildFileError
+from shopstep.words import say
 
 _AXES = ("front-back", "left-right", "bottom-top")
 _FACES = (("front", "back"), ("left", "right"), ("bottom", "top"))
@@ -68,11 +69,20 @@ def corner_of(build: BuildFile, name: str, at: AtEntry, path: Path) -> tuple[str
         if len(own) == 1:
             texts.append(own[0].text)
             continue
-        both = " and ".join(f"'{each.word}'" for each in own)
+        both = say(" and ").join(f"'{each.word}'" for each in own)
         problem = (
-            f"part '{name}' says twice where it stands {_AXES[axis].replace('-', ' to ')}: {both}"
+            say(
+                "part '{name}' says twice where it stands {axes}: {both}",
+                name=name,
+                axes=_AXES[axis].replace("-", " to "),
+                both=both,
+            )
             if own
-            else f"'{low}' is missing in 'parts.{name}.at'; give it, or a part to align it with"
+            else say(
+                "'{low}' is missing in 'parts.{name}.at'; give it, or a part to align it with",
+                low=low,
+                name=name,
+            )
         )
         raise BuildFileError(problem, build.source.where(path, name))
     return texts[0], texts[1], texts[2]
@@ -109,8 +119,13 @@ def _flush(build: BuildFile, name: str, face: str, other: str, path: Path) -> _S
     axis = next((n for n, faces in enumerate(_FACES) if face in faces), None)
     if axis is None:
         raise BuildFileError(
-            f"part '{name}' is flush with the '{face}' of '{other}'; name front, back, left, right,"
-            " bottom or top",
+            say(
+                "part '{name}' is flush with the '{face}' of '{other}'; name front, back, left, "
+                "right, bottom or top",
+                name=name,
+                face=face,
+                other=other,
+            ),
             build.source.where(path, name),
         )
     size = _size(name, build.entry.parts[name], axis)
@@ -123,8 +138,13 @@ def _in_groove(build: BuildFile, name: str, joint: str, path: Path) -> list[_Sai
     entry = build.entry.joints.get(joint)
     if not isinstance(entry, GrooveJointEntry) or entry.member != name:
         raise BuildFileError(
-            f"part '{name}' stands in the groove of '{joint}', which is no groove joint of it"
-            f"{did_you_mean(joint, build.entry.joints)}",
+            say(
+                "part '{name}' stands in the groove of '{joint}', which is no groove joint of it"
+                "{did_you_mean}",
+                name=name,
+                joint=joint,
+                did_you_mean=did_you_mean(joint, build.entry.joints),
+            ),
             build.source.where(path, name),
         )
     own = build.entry.parts[name]
@@ -162,7 +182,11 @@ def _size(name: str, entry: PartEntry, axis: int) -> str:
 def _check_part(build: BuildFile, name: str, other: str, path: Path) -> None:
     if other not in build.entry.parts:
         raise BuildFileError(
-            f"part '{name}' is placed by '{other}', which is not there"
-            f"{did_you_mean(other, build.entry.parts)}",
+            say(
+                "part '{name}' is placed by '{other}', which is not there{did_you_mean}",
+                name=name,
+                other=other,
+                did_you_mean=did_you_mean(other, build.entry.parts),
+            ),
             build.source.where(path, name),
         )

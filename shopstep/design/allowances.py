@@ -10,6 +10,7 @@ from shopstep.model.feature import Face, Feature
 from shopstep.model.part import Allowance, Axis, Free
 from shopstep.model.plan import BuildFileError
 from shopstep.units import Length, format_length, write_exact
+from shopstep.words import say
 
 _ACROSS = {
     Face.FRONT: Axis.FRONT_BACK,
@@ -52,8 +53,12 @@ def _refuse_place(
     where = build.source.where((*path, "face"), name)
     if axis is runs[2]:
         raise BuildFileError(
-            f"part '{name}': nothing can be left on its {face} face, that is its thickness; name"
-            " an edge or an end",
+            say(
+                "part '{name}': nothing can be left on its {face} face, that is its thickness; name"
+                " an edge or an end",
+                name=name,
+                face=face,
+            ),
             where,
         )
     stuck = [
@@ -63,8 +68,13 @@ def _refuse_place(
     ]
     if stuck:
         raise BuildFileError(
-            f"part '{name}': with wood left on at the {face}, '{stuck[0]}' would not come out in"
-            " its place; leave the wood on another part",
+            say(
+                "part '{name}': with wood left on at the {face}, '{stuck}' would not come out in"
+                " its place; leave the wood on another part",
+                name=name,
+                face=face,
+                stuck=stuck[0],
+            ),
             where,
         )
 
@@ -90,8 +100,14 @@ def resolve_free(
     if not least <= usual <= most or not least <= width <= most:
         shown = [format_length(end, build.entry.show.display) for end in (least, usual, most)]
         raise BuildFileError(
-            f"part '{name}': a width of {shown[1]} does not lie from {shown[0]} to {shown[2]};"
-            " give least, usual and most in this order",
+            say(
+                "part '{name}': a width of {shown} does not lie from {shown_2} to {shown_3};"
+                " give least, usual and most in this order",
+                name=name,
+                shown=shown[1],
+                shown_2=shown[0],
+                shown_3=shown[2],
+            ),
             build.source.where(path, name),
         )
     return Free(least, most)

@@ -13,6 +13,7 @@ from shopstep.design.schema import BuildEntry
 from shopstep.design.schema_types import BUILD_ID, LONGEST_ID
 from shopstep.design.yaml_source import Path, Source, merge_sources, read_source
 from shopstep.model.plan import BuildFileError, BuildText
+from shopstep.words import figure, say, to_say
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,7 +46,7 @@ def read_parent_id(build: BuildText) -> str | None:
         return None
     if len(parent) > LONGEST_ID or re.fullmatch(BUILD_ID, parent) is None:
         raise BuildFileError(
-            "'parent' names a build by its id: up to 60 small letters, digits and hyphens",
+            say("'parent' names a build by its id: up to 60 small letters, digits and hyphens"),
             read_source(build.name, build.text).where(("parent",), "parent"),
         )
     return parent
@@ -57,9 +58,11 @@ def _validate(source: Source) -> BuildEntry:
     version = source.data.get("schema")
     if version != "1":
         raise BuildFileError(
-            "a build file begins with 'schema: 1'"
+            say("a build file begins with 'schema: 1'")
             if version is None
-            else f"schema {version} is not known here; this program reads schema 1",
+            else say(
+                "schema {version} is not known here; this program reads schema 1", version=version
+            ),
             source.where(("schema",)),
         )
     try:
@@ -80,78 +83,114 @@ def _first_error(source: Source, errors: list[Any]) -> BuildFileError:
 
 def _sentence(source: Source, error: Any) -> tuple[Path, str]:
     path = _real_path(source, tuple(error["loc"]))
-    name = ".".join(str(p) for p in path) or "the file"
+    name = ".".join(str(p) for p in path) or say("the file")
     kind, context = error["type"], error.get("ctx", {})
     if kind == "extra_forbidden":
-        return path, f"'{path[-1]}' is not known here{did_you_mean(str(path[-1]), _known(path))}"
+        return path, say(
+            "'{path}' is not known here{did_you_mean}",
+            path=path[-1],
+            did_you_mean=did_you_mean(str(path[-1]), _known(path)),
+        )
     if kind == "missing" and isinstance(path[-1], int):
-        return path[:-1], f"'{'.'.join(map(str, path[:-1]))}' has too few entries"
+        return path[:-1], say("'{map}' has too few entries", map=".".join(map(str, path[:-1])))
     if kind == "missing":
-        return path[
-            :-1
-        ], f"'{path[-1]}' is missing in '{'.'.join(map(str, path[:-1])) or 'the file'}'"
+        return path[:-1], say(
+            "'{path}' is missing in '{map}'",
+            path=path[-1],
+            map=".".join(map(str, path[:-1])) or say("the file"),
+        )
     if kind == "union_tag_invalid":
         path, name = (*path, "kind"), f"{name}.kind"
     if kind in ("literal_error", "union_tag_invalid"):
         wanted = context.get("expected") or context.get("expected_tags", "")
-        one_of = "one of " if " or " in wanted or "," in wanted else ""
-        return path, f"'{name}' is '{_found(source, path)}'; it must be {one_of}{wanted}"
+        one_of = say("one of ") if " or " in wanted or "," in wanted else ""
+        return path, say(
+            "'{name}' is '{found}'; it must be {one_of}{wanted}",
+            name=name,
+            found=_found(source, path),
+            one_of=one_of,
+            wanted=wanted,
+        )
     if kind in _NUMBERS:
-        return path, f"'{name}' is '{_found(source, path)}'; it must be {_NUMBERS[kind]}"
+        return path, say(
+            "'{name}' is '{found}'; it must be {numbers}",
+            name=name,
+            found=_found(source, path),
+            numbers=say(_NUMBERS[kind]),
+        )
     if kind == "union_tag_not_found":
-        return path, f"'{name}' needs a 'kind'"
+        return path, say("'{name}' needs a 'kind'", name=name)
     if kind in _LIMITS:
-        return path, f"'{name}' is '{_found(source, path)}'; it must be {_LIMITS[kind](context)}"
+        return path, say(
+            "'{name}' is '{found}'; it must be {limit}",
+            name=name,
+            found=_found(source, path),
+            limit=_LIMITS[kind](context),
+        )
     if kind in _SIZES:
         return path, f"'{name}' {_SIZES[kind](context)}"
     if kind == "string_pattern_mismatch":
         word = path[-1] if error["loc"][-1] == "[key]" else _found(source, path)
-        return path, f"'{word}' is no name here; {_name_rule(str(context.get('pattern')))}"
+        return path, say(
+            "'{word}' is no name here; {rule}",
+            word=word,
+            rule=_name_rule(str(context.get("pattern"))),
+        )
     if kind in ("string_type", "dict_type", "list_type", "tuple_type", "model_type"):
-        return path, f"'{name}' must be {_WANTED[kind]}"
+        return path, say("'{name}' must be {wanted}", name=name, wanted=say(_WANTED[kind]))
     return path, f"'{name}': {str(error['msg'])[0].lower()}{str(error['msg'])[1:]}"
 
 
-_NUMBERS = {
-    "int_parsing": "a whole number",
-    "int_from_float": "a whole number",
-    "int_type": "a whole number",
-    "float_parsing": "a number",
-    "float_type": "a number",
-    "finite_number": "a number",
-    "bool_parsing": "true or false",
-    "bool_type": "true or false",
-}
+_NUMBERS = to_say(
+    {
+        "int_parsing": "a whole number",
+        "int_from_float": "a whole number",
+        "int_type": "a whole number",
+        "float_parsing": "a number",
+        "float_type": "a number",
+        "finite_number": "a number",
+        "bool_parsing": "true or false",
+        "bool_type": "true or false",
+    }
+)
 _LIMITS: dict[str, Callable[[Any], str]] = {
-    "greater_than": lambda limit: f"more than {limit['gt']:g}",
-    "greater_than_equal": lambda limit: f"{limit['ge']:g} or more",
-    "less_than_equal": lambda limit: f"{limit['le']:g} or less",
+    "greater_than": lambda limit: say("more than {gt}", gt=figure(limit["gt"], "g")),
+    "greater_than_equal": lambda limit: say("{ge} or more", ge=figure(limit["ge"], "g")),
+    "less_than_equal": lambda limit: say("{le} or less", le=figure(limit["le"], "g")),
 }
 _SIZES: dict[str, Callable[[Any], str]] = {
-    "string_too_long": lambda limit: f"is longer than {limit['max_length']} characters",
-    "string_too_short": lambda _: "is empty",
-    "too_short": lambda limit: (
-        f"needs at least {limit['min_length']}, and has {limit['actual_length']}"
+    "string_too_long": lambda limit: say(
+        "is longer than {max_length} characters", max_length=limit["max_length"]
     ),
-    "too_long": lambda limit: (
-        f"takes at most {limit['max_length']}, and has {limit['actual_length']}"
+    "string_too_short": lambda _: say("is empty"),
+    "too_short": lambda limit: say(
+        "needs at least {min_length}, and has {actual_length}",
+        min_length=limit["min_length"],
+        actual_length=limit["actual_length"],
+    ),
+    "too_long": lambda limit: say(
+        "takes at most {max_length}, and has {actual_length}",
+        max_length=limit["max_length"],
+        actual_length=limit["actual_length"],
     ),
 }
-_WANTED = {
-    "string_type": "a size or words, and stands here empty or as a list",
-    "dict_type": "a list of 'name: value' lines",
-    "list_type": "a list in brackets",
-    "tuple_type": "a list of three axes",
-    "model_type": "a list of 'name: value' lines",
-}
+_WANTED = to_say(
+    {
+        "string_type": "a size or words, and stands here empty or as a list",
+        "dict_type": "a list of 'name: value' lines",
+        "list_type": "a list in brackets",
+        "tuple_type": "a list of three axes",
+        "model_type": "a list of 'name: value' lines",
+    }
+)
 
 
 def _name_rule(pattern: str) -> str:
     if "-]" in pattern:
-        return "use small letters, digits and hyphens, a letter first"
+        return say("use small letters, digits and hyphens, a letter first")
     if "/" in pattern:
-        return "a step is named stage/name, in small letters"
-    return "use small letters, digits and underscores, a letter first"
+        return say("a step is named stage/name, in small letters")
+    return say("use small letters, digits and underscores, a letter first")
 
 
 def _real_path(source: Source, location: tuple[str | int, ...]) -> Path:
@@ -203,7 +242,7 @@ def _found(source: Source, path: Path) -> Any:
         try:
             here = here[step]
         except (KeyError, IndexError, TypeError):
-            return "nothing"
+            return say("nothing")
     return here
 
 

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from shopstep.design.build_file import BuildFile
 from shopstep.model.plan import Finding, Level
+from shopstep.words import say
 
 MOST_CHECKS = 7
 """Checklists are kept to 5 to 9 items at one pause (WHO, *Implementation manual: surgical safety
@@ -21,10 +22,15 @@ def check_run_findings(build: BuildFile) -> tuple[Finding, ...]:
         Finding(
             Level.WARN,
             "long_check_run",
-            f"step '{step}' has {len(entry.checks)} checks; more than {MOST_CHECKS} in one go are"
-            " not read with care",
+            say(
+                "step '{step}' has {checks} checks; more than {most_checks} in one go are"
+                " not read with care",
+                step=step,
+                checks=len(entry.checks),
+                most_checks=MOST_CHECKS,
+            ),
             build.source.where(("steps", step, "checks"), step),
-            f"split the step in two, each with at most {MOST_CHECKS}",
+            say("split the step in two, each with at most {most_checks}", most_checks=MOST_CHECKS),
         )
         for step, entry in build.entry.steps.items()
         if len(entry.checks) > MOST_CHECKS

@@ -16,6 +16,7 @@ from shopstep.design.schema_steps import StepEntry
 from shopstep.design.values import Values
 from shopstep.design.yaml_source import Path
 from shopstep.model.plan import BuildFileError
+from shopstep.words import say
 
 T = TypeVar("T")
 
@@ -57,7 +58,10 @@ def _is_in(build: BuildFile, values: Values, path: Path, entry: Any) -> bool:
     value = values.work_out(entry.when, (*path, "when"))
     if not isinstance(value, bool):
         raise BuildFileError(
-            f"'when' must be a condition, such as 'front is short', and is {kind_of(value)}",
+            say(
+                "'when' must be a condition, such as 'front is short', and is {kind_of}",
+                kind_of=kind_of(value),
+            ),
             build.source.where((*path, "when"), str(path[-1])),
         )
     return value

@@ -18,6 +18,7 @@ from shopstep.design.values import Values
 from shopstep.model.lever import Origin, SizeKind
 from shopstep.model.plan import Measured
 from shopstep.units import Length
+from shopstep.words import say, to_say
 
 _PLAIN = re.compile(r"[a-z][a-z0-9_]*(?:\.[a-z][a-z0-9_]*)?")
 
@@ -100,7 +101,7 @@ def _list_materials(build: BuildFile, found: Dimensions) -> None:
     for name, entry in build.entry.materials.items():
         stock = Dimension(
             _STOCK[entry.form],
-            f"thickness of the {name.replace('_', ' ')}",
+            say("thickness of the {name}", name=name.replace("_", " ")),
             Origin.BOUGHT,
             name,
             entry.form == "board",
@@ -128,7 +129,7 @@ def _part_dimension(found: Dimensions, part: PartEntry, key: str) -> Dimension:
     form = found.build.entry.materials[part.material].form
     return Dimension(
         _CUTS.get((form, key), SizeKind.SHEET_CUT),
-        f"{key} of the {part.title}",
+        say("{key} of the {part_title}", key=key, part_title=part.title),
         Origin.CUT,
         part.material,
         form == "board" and key != "length",
@@ -144,7 +145,7 @@ def _list_joints(build: BuildFile, found: Dimensions) -> None:
             _list_channel(build, found, name, joint)
         elif joint.kind == "box":
             fingers = _in_wood(found, build.entry.parts[joint.into])
-            pitch = replace(fingers, kind=SizeKind.GROOVE_WIDTH, title="width of the fingers")
+            pitch = replace(fingers, kind=SizeKind.GROOVE_WIDTH, title=say("width of the fingers"))
             found.named[f"{name}.pitch"] = pitch
             found.named[f"{name}.depth"] = found.named[f"{joint.into}.thickness"]
             found.use(joint.pitch, pitch)
@@ -154,15 +155,19 @@ def _list_channel(build: BuildFile, found: Dimensions, name: str, joint: JointEn
     """What a joint with a channel names: width, depth, place, and play, which is no cut itself."""
     wood = _in_wood(found, build.entry.parts[joint.into])
     member = build.entry.parts[joint.member].title
-    channel = f"of the {member}'s {joint.kind}"
+    channel = say("of the {member}'s {kind}", member=member, kind=joint.kind)
     along = replace(wood, across_grain=wood.across_grain and joint.kind != "dado")
-    width = replace(along, kind=SizeKind.GROOVE_WIDTH, title=f"width {channel}")
-    depth = replace(wood, kind=SizeKind.GROOVE_DEPTH, title=f"depth {channel}")
-    play = Dimension(SizeKind.CLEARANCE, f"play of the {member}")
+    width = replace(
+        along, kind=SizeKind.GROOVE_WIDTH, title=say("width {channel}", channel=channel)
+    )
+    depth = replace(wood, kind=SizeKind.GROOVE_DEPTH, title=say("depth {channel}", channel=channel))
+    play = Dimension(SizeKind.CLEARANCE, say("play of the {member}", member=member))
     found.named[f"{name}.channel"], found.named[f"{name}.depth"] = width, depth
     found.named[f"{name}.play"] = found.named[f"{name}.ease"] = play
     found.use(getattr(joint, "depth", ""), depth)
-    place = replace(along, kind=SizeKind.GROOVE_PLACE, title=f"place {channel}")
+    place = replace(
+        along, kind=SizeKind.GROOVE_PLACE, title=say("place {channel}", channel=channel)
+    )
     found.use(getattr(joint, "offset", ""), place)
 
 
@@ -184,35 +189,35 @@ _Use = tuple[str, SizeKind, str, bool]
 """Field of the feature, what it is, its words, and whether it lies across the grain."""
 _FEATURES: dict[str, tuple[_Use, ...]] = {
     "groove": (
-        ("width", SizeKind.GROOVE_WIDTH, "width of the groove", True),
-        ("depth", SizeKind.GROOVE_DEPTH, "depth of the groove", True),
-        ("offset", SizeKind.GROOVE_PLACE, "place of the groove", True),
+        ("width", SizeKind.GROOVE_WIDTH, to_say("width of the groove"), True),
+        ("depth", SizeKind.GROOVE_DEPTH, to_say("depth of the groove"), True),
+        ("offset", SizeKind.GROOVE_PLACE, to_say("place of the groove"), True),
     ),
     "rabbet": (
-        ("width", SizeKind.GROOVE_WIDTH, "width of the rabbet", True),
-        ("depth", SizeKind.GROOVE_DEPTH, "depth of the rabbet", True),
+        ("width", SizeKind.GROOVE_WIDTH, to_say("width of the rabbet"), True),
+        ("depth", SizeKind.GROOVE_DEPTH, to_say("depth of the rabbet"), True),
     ),
     "dado": (
-        ("width", SizeKind.GROOVE_WIDTH, "width of the dado", False),
-        ("depth", SizeKind.GROOVE_DEPTH, "depth of the dado", True),
-        ("offset", SizeKind.PLACE, "place of the dado", False),
+        ("width", SizeKind.GROOVE_WIDTH, to_say("width of the dado"), False),
+        ("depth", SizeKind.GROOVE_DEPTH, to_say("depth of the dado"), True),
+        ("offset", SizeKind.PLACE, to_say("place of the dado"), False),
     ),
     "fingers": (
-        ("pitch", SizeKind.GROOVE_WIDTH, "width of the fingers", True),
-        ("depth", SizeKind.GROOVE_DEPTH, "length of the fingers", False),
+        ("pitch", SizeKind.GROOVE_WIDTH, to_say("width of the fingers"), True),
+        ("depth", SizeKind.GROOVE_DEPTH, to_say("length of the fingers"), False),
     ),
     "recess": (
-        ("depth", SizeKind.GROOVE_DEPTH, "depth of the recess", True),
-        ("offset", SizeKind.GROOVE_PLACE, "place of the recess", True),
+        ("depth", SizeKind.GROOVE_DEPTH, to_say("depth of the recess"), True),
+        ("offset", SizeKind.GROOVE_PLACE, to_say("place of the recess"), True),
     ),
     "holes": (
-        ("diameter", SizeKind.HOLE, "diameter of the holes", False),
-        ("offset", SizeKind.HOLE, "place of the holes", True),
+        ("diameter", SizeKind.HOLE, to_say("diameter of the holes"), False),
+        ("offset", SizeKind.HOLE, to_say("place of the holes"), True),
     ),
     # bevels are left out: a slope is often as long as something else is high
     "notch": (
-        ("height", SizeKind.NOTCH, "height of the opening", True),
-        ("width", SizeKind.NOTCH, "width of the opening", False),
+        ("height", SizeKind.NOTCH, to_say("height of the opening"), True),
+        ("width", SizeKind.NOTCH, to_say("width of the opening"), False),
     ),
 }
 
@@ -229,7 +234,7 @@ def _list_feature(found: Dimensions, part: PartEntry, feature: FeatureEntry) -> 
         dimension = replace(
             wood,
             kind=kind,
-            title=f"{words} in the {part.title}",
+            title=say("{words} in the {part}", words=say(words), part=part.title),
             across_grain=wood.across_grain and across,
         )
         found.use(getattr(feature, key), dimension)

@@ -14,7 +14,9 @@ from fractions import Fraction
 from functools import cache
 from typing import Any, Protocol
 
+from shopstep.design.expression_words import say_unexpected
 from shopstep.units import Angle, Length, UnitError, parse_angle, parse_length
+from shopstep.words import say
 
 Value = Length | Angle | Fraction | bool | str
 Lookup = Callable[[str], Value]
@@ -51,7 +53,9 @@ class ExpressionError(ValueError):
     """An expression that cannot be read or worked out: a plain sentence, the column if known."""
 
     def __init__(self, text: str, column: int = 0) -> None:
-        super().__init__(f"{text} (column {column})" if column else text)
+        super().__init__(
+            say("{text} (column {column})", text=text, column=column) if column else text
+        )
 
 
 class Node(Protocol):
@@ -102,9 +106,11 @@ def parse_expression(text: str) -> Expression:
     """The expression in a text; ExpressionError says what is wrong and at which column."""
     plain = text.strip()
     if not plain:
-        raise ExpressionError("a size is missing; write a length such as 3/4 in, or a name")
+        raise ExpressionError(say("a size is missing; write a length such as 3/4 in, or a name"))
     if len(plain) > LONGEST:
-        raise ExpressionError(f"an expression has at most {LONGEST} characters; name its parts")
+        raise ExpressionError(
+            say("an expression has at most {longest} characters; name its parts", longest=LONGEST)
+        )
     if _PLAIN_NAME.fullmatch(plain) and plain not in RESERVED:
         return Expression(text, _Leaf("name", (plain,)))
     try:
@@ -118,30 +124,20 @@ def _parse(text: str) -> Any:
     for column, ch in enumerate(text, 1):
         depth += (ch == "(") - (ch == ")")
         if depth > DEEPEST:
-            raise ExpressionError("brackets nested too deeply", column)
+            raise ExpressionError(say("brackets nested too deeply"), column)
     from lark.exceptions import UnexpectedCharacters, UnexpectedInput
 
     try:
         return _parser().parse(text)
     except UnexpectedCharacters as problem:
         raise ExpressionError(
-            f"'{text[problem.column - 1]}' has no meaning in '{text}'", problem.column
+            say(
+                "'{text}' has no meaning in '{text_2}'", text=text[problem.column - 1], text_2=text
+            ),
+            problem.column,
         ) from None
     except UnexpectedInput as problem:
-        raise ExpressionError(*_unexpected(text, problem)) from None
-
-
-def _unexpected(text: str, problem: Any) -> tuple[str, int]:
-    column = problem.column if isinstance(problem.column, int) and problem.column > 0 else 0
-    token = str(getattr(problem, "token", ""))
-    if not token:
-        return f"'{text}' ends too early; something is missing after it", len(text)
-    if re.search(r"\d,\d", text):
-        return f"'{text}' has a comma; write decimals with a point, for example 2.5 mm", column
-    bare = re.search(r"\d\s+\d", text)
-    if bare:
-        return f"'{text}' is no size; a fraction is written 14 3/8 in, with its unit", column
-    return f"'{token}' is not expected in '{text}'", column
+        raise ExpressionError(*say_unexpected(text, problem)) from None
 
 
 def _names(tree: Any) -> list[str]:
@@ -156,12 +152,12 @@ def _names(tree: Any) -> list[str]:
 def kind_of(value: Value) -> str:
     """The kind of a value in words: a length, an angle, a number, a condition or a choice."""
     if isinstance(value, Length):
-        return "a length"
+        return say("a length")
     if isinstance(value, Angle):
-        return "an angle"
+        return say("an angle")
     if isinstance(value, bool):
-        return "a condition"
-    return "a number" if isinstance(value, Fraction) else "a choice"
+        return say("a condition")
+    return say("a number") if isinstance(value, Fraction) else say("a choice")
 
 
 def _work_out(tree: Any, lookup: Lookup) -> Value:
@@ -169,7 +165,7 @@ def _work_out(tree: Any, lookup: Lookup) -> Value:
     if isinstance(value, Fraction) and (
         abs(value.numerator) > LARGEST_NUMBER or value.denominator > LARGEST_NUMBER
     ):
-        raise ExpressionError("a number this large, or this fine, is no size", _column(tree))
+        raise ExpressionError(say("a number this large, or this fine, is no size"), _column(tree))
     return value
 
 
@@ -190,7 +186,7 @@ def _literal_text(tree: Any, _: Lookup) -> Value:
 def _add(tree: Any, lookup: Lookup) -> Value:
     left, right = _arguments(tree, lookup)
     sign = 1 if tree.data == "add" else -1
-    word = "and" if sign == 1 else "less"
+    word = say("and") if sign == 1 else say("less")
     if isinstance(left, Length) and isinstance(right, Length):
         return Length(left.nm + sign * right.nm)
     if isinstance(left, Angle) and isinstance(right, Angle):
@@ -198,7 +194,13 @@ def _add(tree: Any, lookup: Lookup) -> Value:
     if isinstance(left, Fraction) and isinstance(right, Fraction):
         return left + sign * right
     raise ExpressionError(
-        f"{kind_of(left)} {word} {kind_of(right)} cannot be put together", _column(tree)
+        say(
+            "{kind_of} {word} {kind_of_2} cannot be put together",
+            kind_of=kind_of(left),
+            word=word,
+            kind_of_2=kind_of(right),
+        ),
+        _column(tree),
     )
 
 
@@ -217,13 +219,20 @@ def _mul(tree: Any, lookup: Lookup) -> Value:
             return Angle(round(left.microdeg * right))
         if isinstance(left, Fraction):
             return left * right
-    raise ExpressionError(f"{kind_of(left)} times {kind_of(right)} is no size", _column(tree))
+    raise ExpressionError(
+        say(
+            "{kind_of} times {kind_of_2} is no size",
+            kind_of=kind_of(left),
+            kind_of_2=kind_of(right),
+        ),
+        _column(tree),
+    )
 
 
 def _div(tree: Any, lookup: Lookup) -> Value:
     left, right = _arguments(tree, lookup)
     if isinstance(right, (Length, Fraction)) and right == type(right)(0):
-        raise ExpressionError("divided by zero", _column(tree))
+        raise ExpressionError(say("divided by zero"), _column(tree))
     if isinstance(left, Length) and isinstance(right, Length):
         return left.ratio(right)
     if isinstance(right, Fraction):
@@ -233,7 +242,14 @@ def _div(tree: Any, lookup: Lookup) -> Value:
             return Angle(round(left.microdeg / right))
         if isinstance(left, Fraction):
             return left / right
-    raise ExpressionError(f"{kind_of(left)} divided by {kind_of(right)} is no size", _column(tree))
+    raise ExpressionError(
+        say(
+            "{kind_of} divided by {kind_of_2} is no size",
+            kind_of=kind_of(left),
+            kind_of_2=kind_of(right),
+        ),
+        _column(tree),
+    )
 
 
 def _neg(tree: Any, lookup: Lookup) -> Value:
@@ -244,7 +260,7 @@ def _neg(tree: Any, lookup: Lookup) -> Value:
         return Angle(-value.microdeg)
     if isinstance(value, Fraction):
         return -value
-    raise ExpressionError(f"{kind_of(value)} has no minus", _column(tree))
+    raise ExpressionError(say("{kind_of} has no minus", kind_of=kind_of(value)), _column(tree))
 
 
 def _when(tree: Any, lookup: Lookup) -> Value:
@@ -255,7 +271,9 @@ def _when(tree: Any, lookup: Lookup) -> Value:
 def _truth(tree: Any, lookup: Lookup) -> bool:
     value = _work_out(tree, lookup)
     if not isinstance(value, bool):
-        raise ExpressionError(f"a condition is needed here, not {kind_of(value)}", _column(tree))
+        raise ExpressionError(
+            say("a condition is needed here, not {kind_of}", kind_of=kind_of(value)), _column(tree)
+        )
     return value
 
 
@@ -263,12 +281,19 @@ def _compare(tree: Any, lookup: Lookup) -> Value:
     left, right = _arguments(tree, lookup)
     if type(left) is not type(right):
         raise ExpressionError(
-            f"{kind_of(left)} cannot be compared with {kind_of(right)}", _column(tree)
+            say(
+                "{kind_of} cannot be compared with {kind_of_2}",
+                kind_of=kind_of(left),
+                kind_of_2=kind_of(right),
+            ),
+            _column(tree),
         )
     if tree.data in ("same", "differs"):
         return (left == right) is (tree.data == "same")
     if isinstance(left, (str, bool)):
-        raise ExpressionError(f"{kind_of(left)} has no more or less", _column(tree))
+        raise ExpressionError(
+            say("{kind_of} has no more or less", kind_of=kind_of(left)), _column(tree)
+        )
     order: Any = right
     tests: dict[str, bool] = {
         "le": left <= order,
@@ -284,7 +309,9 @@ def _call(tree: Any, lookup: Lookup) -> Value:
     function = _FUNCTIONS.get(name)
     if function is None:
         known = ", ".join(sorted(_FUNCTIONS))
-        raise ExpressionError(f"there is no '{name}(…)'; known are {known}", _column(tree))
+        raise ExpressionError(
+            say("there is no '{name}(…)'; known are {known}", name=name, known=known), _column(tree)
+        )
     values = [_work_out(child, lookup) for child in tree.children[1:]]
     try:
         return function(*values)
@@ -294,7 +321,11 @@ def _call(tree: Any, lookup: Lookup) -> Value:
 
 
 def _misfit(name: str, values: list[Value]) -> str:
-    return f"{name}(…) cannot take {', '.join(kind_of(v) for v in values) or 'nothing'}"
+    return say(
+        "{name}(…) cannot take {values}",
+        name=name,
+        values=", ".join(kind_of(v) for v in values) or say("nothing"),
+    )
 
 
 def _extreme(pick: Callable[..., Any]) -> Callable[..., Value]:

@@ -14,6 +14,7 @@ from shopstep.model.joint import FastenerRow, Spots
 from shopstep.model.plan import BuildFileError
 from shopstep.model.step import Fastener
 from shopstep.units import ZERO, Angle
+from shopstep.words import say
 
 
 def resolve_fastener(
@@ -41,8 +42,12 @@ def _are_there(build: BuildFile, path: Path, names: list[str]) -> bool:
     for name in names:
         if name not in build.all_parts:
             raise BuildFileError(
-                f"step '{path[1]}' fastens a part '{name}' that is not there"
-                f"{did_you_mean(name, build.all_parts)}",
+                say(
+                    "step '{path}' fastens a part '{name}' that is not there{did_you_mean}",
+                    path=path[1],
+                    name=name,
+                    did_you_mean=did_you_mean(name, build.all_parts),
+                ),
                 build.source.where(path, str(path[1])),
             )
     return all(name in build.entry.parts for name in names)
@@ -51,13 +56,17 @@ def _are_there(build: BuildFile, path: Path, names: list[str]) -> bool:
 def _row(build: BuildFile, values: Values, row: RowEntry, path: Path) -> FastenerRow:
     if row.into is None and row.face is None:
         raise BuildFileError(
-            f"step '{path[1]}' does not say where fasteners through '{row.through}' go in; give"
-            " the row 'into', or the 'face' that the heads lie on",
+            say(
+                "step '{path}' does not say where fasteners through '{through}' go in; give"
+                " the row 'into', or the 'face' that the heads lie on",
+                path=path[1],
+                through=row.through,
+            ),
             build.source.where(path, str(path[1])),
         )
     if (row.tilt is None) is not (row.towards is None):
         raise BuildFileError(
-            f"step '{path[1]}' needs both 'tilt' and 'towards' in a row, or neither",
+            say("step '{path}' needs both 'tilt' and 'towards' in a row, or neither", path=path[1]),
             build.source.where(path, str(path[1])),
         )
     spots: list[Spots] = []
@@ -98,7 +107,11 @@ def _angle(build: BuildFile, values: Values, row: RowEntry, path: Path) -> Angle
     if isinstance(value, Angle) and 0 <= value.microdeg <= 60_000_000:
         return value
     raise BuildFileError(
-        f"step '{path[1]}' tilts a fastener by '{row.tilt}'; give an angle from 0° to 60°",
+        say(
+            "step '{path}' tilts a fastener by '{tilt}'; give an angle from 0° to 60°",
+            path=path[1],
+            tilt=row.tilt,
+        ),
         build.source.where((*path, "tilt"), str(path[1])),
     )
 

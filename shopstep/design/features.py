@@ -33,6 +33,7 @@ from shopstep.model.feature import (
 )
 from shopstep.model.plan import BuildFileError, Finding, Level, Where
 from shopstep.units import Angle, Length, format_length
+from shopstep.words import say
 
 
 def resolve_feature(
@@ -43,7 +44,8 @@ def resolve_feature(
     make: Callable[..., Feature] = _MAKERS[type(entry)]
     if isinstance(entry, BevelEntry) and entry.face == entry.edge:
         raise BuildFileError(
-            f"bevel '{name}' needs two different faces", build.source.where(path, part)
+            say("bevel '{name}' needs two different faces", name=name),
+            build.source.where(path, part),
         )
     return make(values, name, entry, path)
 
@@ -79,7 +81,11 @@ def _holes(values: Values, name: str, entry: HolesEntry, path: Path) -> Feature:
     )
     if holes.count > 1 and holes.pitch <= holes.diameter:
         raise BuildFileError(
-            f"the holes of '{name}' run into each other; the pitch must be more than the diameter",
+            say(
+                "the holes of '{name}' run into each other; the pitch must be more than the "
+                "diameter",
+                name=name,
+            ),
             values.source.where((*path, "pitch"), name),
         )
     return holes
@@ -89,8 +95,12 @@ def _hole_count(values: Values, entry: HolesEntry, path: Path) -> int:
     count = values.count(entry.count, path)
     if count == 0:
         raise BuildFileError(
-            f"'{path[-2]}' of part '{path[1]}' comes out as a row of 0 holes; give it 'when', so"
-            " that it goes where there is no room",
+            say(
+                "'{path}' of part '{path_2}' comes out as a row of 0 holes; give it 'when', so"
+                " that it goes where there is no room",
+                path=path[-2],
+                path_2=path[1],
+            ),
             values.source.where(path, str(path[1])),
         )
     return count
@@ -177,10 +187,16 @@ def feature_findings(
         Finding(
             Level.STOP,
             "feature_off_part",
-            f"{label}: {what} of '{feature.name}' comes to {format_length(reach, display)};"
-            f" there is {format_length(room, display)}.",
+            say(
+                "{label}: {what} of '{feature_name}' comes to {reach}; there is {room}.",
+                label=label,
+                what=what,
+                feature_name=feature.name,
+                reach=format_length(reach, display),
+                room=format_length(room, display),
+            ),
             where,
-            "Make the feature smaller or the part larger; see the sizes they come from.",
+            say("Make the feature smaller or the part larger; see the sizes they come from."),
         )
         for what, reach, room in checks
         if reach > room
@@ -193,17 +209,17 @@ Reaches = list[tuple[str, Length, Length]]
 def _groove_reaches(groove: Groove, sizes: tuple[Length, Length, Length]) -> Reaches:
     length, width, thickness = sizes
     return [
-        ("the far wall", groove.offset + groove.width, width),
-        ("the depth", groove.depth, thickness - Length(1)),
-        ("the stops", groove.stop_start + groove.stop_end, length - Length(1)),
+        (say("the far wall"), groove.offset + groove.width, width),
+        (say("the depth"), groove.depth, thickness - Length(1)),
+        (say("the stops"), groove.stop_start + groove.stop_end, length - Length(1)),
     ]
 
 
 def _bevel_reaches(bevel: Bevel, sizes: tuple[Length, Length, Length]) -> Reaches:
     length, width, thickness = sizes
     return [
-        ("the cut", max(bevel.back, bevel.drop), length),
-        ("the cut", min(bevel.back, bevel.drop), max(width, thickness)),
+        (say("the cut"), max(bevel.back, bevel.drop), length),
+        (say("the cut"), min(bevel.back, bevel.drop), max(width, thickness)),
     ]
 
 
@@ -211,48 +227,51 @@ def _holes_reaches(holes: Holes, sizes: tuple[Length, Length, Length]) -> Reache
     length, width, _ = sizes
     row = holes.pitch.times(max(holes.count - 1, 0)) + holes.diameter
     return [
-        ("the row", row, length),
-        ("the edge", holes.offset + holes.diameter.over(2), width),
-        ("the edge", holes.diameter.over(2), holes.offset),
+        (say("the row"), row, length),
+        (say("the edge"), holes.offset + holes.diameter.over(2), width),
+        (say("the edge"), holes.diameter.over(2), holes.offset),
     ]
 
 
 def _notch_reaches(notch: Notch, sizes: tuple[Length, Length, Length]) -> Reaches:
     length, width, _ = sizes
     return [
-        ("the width", notch.width, length - Length(1)),
-        ("the height", notch.height, width - Length(1)),
+        (say("the width"), notch.width, length - Length(1)),
+        (say("the height"), notch.height, width - Length(1)),
     ]
 
 
 def _rabbet_reaches(rabbet: Rabbet, sizes: tuple[Length, Length, Length]) -> Reaches:
     length, width, thickness = sizes
     return [
-        ("the width", rabbet.width, max(width, length) - Length(1)),
-        ("the depth", rabbet.depth, max(thickness, width) - Length(1)),
-        ("the stops", rabbet.stop_start + rabbet.stop_end, length - Length(1)),
+        (say("the width"), rabbet.width, max(width, length) - Length(1)),
+        (say("the depth"), rabbet.depth, max(thickness, width) - Length(1)),
+        (say("the stops"), rabbet.stop_start + rabbet.stop_end, length - Length(1)),
     ]
 
 
 def _dado_reaches(dado: Dado, sizes: tuple[Length, Length, Length]) -> Reaches:
     length, _, thickness = sizes
     return [
-        ("the far wall", dado.offset + dado.width, length),
-        ("the depth", dado.depth, thickness - Length(1)),
+        (say("the far wall"), dado.offset + dado.width, length),
+        (say("the depth"), dado.depth, thickness - Length(1)),
     ]
 
 
 def _fingers_reaches(fingers: Fingers, sizes: tuple[Length, Length, Length]) -> Reaches:
     length, width, _ = sizes
-    return [("the depth", fingers.depth, length), ("two fingers", fingers.pitch.times(2), width)]
+    return [
+        (say("the depth"), fingers.depth, length),
+        (say("two fingers"), fingers.pitch.times(2), width),
+    ]
 
 
 def _recess_reaches(recess: Recess, sizes: tuple[Length, Length, Length]) -> Reaches:
     length, width, thickness = sizes
     return [
-        ("the length", recess.length, length - Length(1)),
-        ("the far side", recess.offset + recess.height, width - Length(1)),
-        ("the depth", recess.depth, thickness - Length(1)),
+        (say("the length"), recess.length, length - Length(1)),
+        (say("the far side"), recess.offset + recess.height, width - Length(1)),
+        (say("the depth"), recess.depth, thickness - Length(1)),
     ]
 
 

@@ -13,6 +13,7 @@ from shopstep.design.sensitivity import find_levers
 from shopstep.design.values import Values
 from shopstep.model.plan import BuildFileError, Finding, Fit, Level, Measured
 from shopstep.units import Length, format_length
+from shopstep.words import say
 
 
 def resolve_fits(
@@ -44,7 +45,11 @@ def _with_own_limit(fit: Fit, own: Range, display: str) -> Fit:
         ok=is_within(fit.value, own),
         own_limit=True,
         source=(
-            f"your own limit; published {range_text(fit.least, fit.most, display)}, {fit.source}"
+            say(
+                "your own limit; published {range}, {source}",
+                range=range_text(fit.least, fit.most, display),
+                source=fit.source,
+            )
         ),
     )
 
@@ -61,12 +66,14 @@ def _fit(
     path = ("fits", name)
     place = build.source.where(path, name)
     if entry.least is None and entry.most is None:
-        raise BuildFileError(f"fit '{name}' needs 'least' or 'most'", place)
+        raise BuildFileError(say("fit '{name}' needs 'least' or 'most'", name=name), place)
     value = values.length(entry.value, (*path, "value"))
     least = values.length(entry.least, (*path, "least")) if entry.least else None
     most = values.length(entry.most, (*path, "most")) if entry.most else None
     if least is not None and most is not None and least > most:
-        raise BuildFileError(f"fit '{name}': 'least' is more than 'most'; change them round", place)
+        raise BuildFileError(
+            say("fit '{name}': 'least' is more than 'most'; change them round", name=name), place
+        )
     return Fit(
         name=name,
         level=entry.level,
@@ -88,10 +95,16 @@ def _fit(
 def range_text(least: Length | None, most: Length | None, display: str) -> str:
     """The range in words: "1/4 in to 3/8 in", "at least 1/4 in", "at most 3/8 in"."""
     if least is not None and most is not None:
-        return f"{format_length(least, display)} to {format_length(most, display)}"
+        return say(
+            "{least} to {most}",
+            least=format_length(least, display),
+            most=format_length(most, display),
+        )
     if least is not None:
-        return f"at least {format_length(least, display)}"
-    return f"at most {format_length(most, display)}" if most is not None else "any"
+        return say("at least {least}", least=format_length(least, display))
+    return (
+        say("at most {most}", most=format_length(most, display)) if most is not None else say("any")
+    )
 
 
 def fit_findings(build: BuildFile, fits: tuple[Fit, ...], display: str) -> tuple[Finding, ...]:
@@ -100,11 +113,18 @@ def fit_findings(build: BuildFile, fits: tuple[Fit, ...], display: str) -> tuple
         Finding(
             Level.STOP if fit.level == "must" else Level.WARN,
             f"fit:{fit.name}",
-            f"{fit.text} It comes out as {format_length(fit.value, display)};"
-            f" {range_text(fit.least, fit.most, display)} is right.",
+            say(
+                "{fit} It comes out as {fit_value}; {range} is right.",
+                fit=fit.text,
+                fit_value=format_length(fit.value, display),
+                range=range_text(fit.least, fit.most, display),
+            ),
             build.source.where(("fits", fit.name), fit.name),
-            f"Change the sizes it comes from: {build.entry.fits[fit.name].value}"
-            f" (source of the range: {fit.source}).",
+            say(
+                "Change the sizes it comes from: {fits_value} (source of the range: {source}).",
+                fits_value=build.entry.fits[fit.name].value,
+                source=fit.source,
+            ),
         )
         for fit in fits
         if not fit.ok

@@ -10,8 +10,9 @@ from shopstep.design.nearest import did_you_mean
 from shopstep.design.values import Values
 from shopstep.model.plan import BuildFileError, Finding, Level, Measured, Where
 from shopstep.units import Length, UnitError, format_length, parse_length
+from shopstep.words import say, to_say
 
-AT_BENCH = "read at the bench"
+AT_BENCH = to_say("read at the bench")
 _NAME = re.compile(r"[a-z][a-z0-9_]*")
 
 
@@ -36,7 +37,11 @@ def define_inputs(
     for name, _ in given:
         if name not in asked:
             raise BuildFileError(
-                f"'{name}' is no measurement or choice of this build{did_you_mean(name, asked)}",
+                say(
+                    "'{name}' is no measurement or choice of this build{did_you_mean}",
+                    name=name,
+                    did_you_mean=did_you_mean(name, asked),
+                ),
                 Where("--set", 0, name),
             )
     chosen = dict(given)
@@ -85,8 +90,16 @@ def _define_choices(
         pick = given.get(name, entry.usual)
         if pick not in entry.options:
             where = Where("--set", 0, name) if name in given else build.source.where(path, name)
-            options = " or ".join(f"'{option}'" for option in entry.options)
-            raise BuildFileError(f"'{name}' is '{pick}'; it must be {options}", where)
+            options = say(" or ").join(f"'{option}'" for option in entry.options)
+            raise BuildFileError(
+                say(
+                    "'{name}' is '{pick}'; it must be {options}",
+                    name=name,
+                    pick=pick,
+                    options=options,
+                ),
+                where,
+            )
         values.define(name, lambda pick=pick: pick, path)  # type: ignore[misc]
         for option in entry.options:
             values.define(option, lambda option=option: option, path)  # type: ignore[misc]
@@ -97,7 +110,7 @@ def _define_choices(
 def _measure(build: BuildFile, values: Values, name: str, typed: str | None) -> Measured:
     entry = build.entry.measurements[name]
     if name in values.fixed:
-        return Measured(name, entry.prompt, values.fixed[name], usual=False, origin=AT_BENCH)
+        return Measured(name, entry.prompt, values.fixed[name], usual=False, origin=say(AT_BENCH))
     if typed is None:
         usual = values.size(entry.usual, ("measurements", name, "usual"))
         return Measured(name, entry.prompt, usual, True)
@@ -116,7 +129,10 @@ def _range_finding(
     most = values.length(entry.most, (*path, "most"))
     if least > most:
         raise BuildFileError(
-            f"measurement '{item.name}': 'least' is more than 'most'; change them round",
+            say(
+                "measurement '{item_name}': 'least' is more than 'most'; change them round",
+                item_name=item.name,
+            ),
             build.source.where((*path, "least"), item.name),
         )
     if least <= item.value <= most:
@@ -128,8 +144,13 @@ def _range_finding(
     return Finding(
         Level.STOP,
         "measurement_range",
-        f"{item.name} is {typed or shown(item.value)}; this build works from {shown(least)}"
-        f" to {shown(most)}.",
+        say(
+            "{item_name} is {typed}; this build works from {shown} to {shown_2}.",
+            item_name=item.name,
+            typed=typed or shown(item.value),
+            shown=shown(least),
+            shown_2=shown(most),
+        ),
         build.source.where(path, item.name),
-        f"Measure again: {entry.prompt}",
+        say("Measure again: {prompt}", prompt=entry.prompt),
     )

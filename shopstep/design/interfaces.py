@@ -9,6 +9,7 @@ from shopstep.design.values import Values
 from shopstep.design.yaml_source import Path
 from shopstep.model.interface import Comparison, Interface, Mate
 from shopstep.model.plan import BuildFileError
+from shopstep.words import say
 
 
 def resolve_interfaces(build: BuildFile, values: Values) -> tuple[Interface, ...]:
@@ -38,15 +39,26 @@ def _mate(build: BuildFile, values: Values, name: str, entry: MateEntry) -> Mate
     mine = build.entry.interfaces.get(entry.mine)
     if mine is None:
         raise BuildFileError(
-            f"mate '{name}' says 'mine: {entry.mine}', and this build has no such interface"
-            f"{did_you_mean(entry.mine, build.entry.interfaces)}",
+            say(
+                "mate '{name}' says 'mine: {mine}', and this build has no such interface"
+                "{did_you_mean}",
+                name=name,
+                mine=entry.mine,
+                did_you_mean=did_you_mean(entry.mine, build.entry.interfaces),
+            ),
             build.source.where((*path, "mine"), name),
         )
     for size in entry.compare:
         if size not in mine.sizes:
             raise BuildFileError(
-                f"mate '{name}' compares '{size}', and interface '{entry.mine}' gives no such size"
-                f"{did_you_mean(size, mine.sizes)}",
+                say(
+                    "mate '{name}' compares '{size}', and interface '{mine}' gives no such size"
+                    "{did_you_mean}",
+                    name=name,
+                    size=size,
+                    mine=entry.mine,
+                    did_you_mean=did_you_mean(size, mine.sizes),
+                ),
                 build.source.where((*path, "compare", size), name),
             )
     return Mate(
@@ -71,12 +83,16 @@ def _comparison(
     most = values.length(entry.most, (*path, "most")) if entry.most else None
     if least is None and most is None:
         raise BuildFileError(
-            f"mate '{path[1]}' needs 'least' or 'most' for '{size}'",
+            say("mate '{path}' needs 'least' or 'most' for '{size}'", path=path[1], size=size),
             build.source.where(path, str(path[1])),
         )
     if least is not None and most is not None and least > most:
         raise BuildFileError(
-            f"mate '{path[1]}': 'least' is more than 'most' for '{size}'; change them round",
+            say(
+                "mate '{path}': 'least' is more than 'most' for '{size}'; change them round",
+                path=path[1],
+                size=size,
+            ),
             build.source.where(path, str(path[1])),
         )
     return Comparison(size, least, most)

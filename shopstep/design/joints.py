@@ -32,6 +32,7 @@ from shopstep.model.feature import Dado, Face, Feature, Fingers, Groove, Rabbet
 from shopstep.model.joint import Joint
 from shopstep.model.plan import BuildFileError
 from shopstep.units import ZERO, Length
+from shopstep.words import say
 
 _ENDS = {"box": 2}
 """Ends of the member in joints that do not say it."""
@@ -50,13 +51,21 @@ def define_joints(build: BuildFile, values: Values) -> None:
         for part in (entry.member, entry.into):
             if part not in build.entry.parts:
                 raise BuildFileError(
-                    f"joint '{name}' names a part '{part}' that is not there"
-                    f"{did_you_mean(part, build.entry.parts)}",
+                    say(
+                        "joint '{name}' names a part '{part}' that is not there{did_you_mean}",
+                        name=name,
+                        part=part,
+                        did_you_mean=did_you_mean(part, build.entry.parts),
+                    ),
                     build.source.where(("joints", name), name),
                 )
         if entry.member == entry.into:
             raise BuildFileError(
-                f"joint '{name}' joins '{entry.member}' with itself; name two parts",
+                say(
+                    "joint '{name}' joins '{member}' with itself; name two parts",
+                    name=name,
+                    member=entry.member,
+                ),
                 build.source.where(("joints", name, "into"), name),
             )
         _KINDS[type(entry)].define(name, entry, values)
@@ -135,8 +144,12 @@ def resolve_joint(build: BuildFile, values: Values, name: str) -> Joint:
 def _check_glue(build: BuildFile, name: str, glue: str | None) -> None:
     if glue is not None and glue not in build.entry.glues:
         raise BuildFileError(
-            f"joint '{name}' names a glue '{glue}' that is not there"
-            f"{did_you_mean(glue, build.entry.glues)}",
+            say(
+                "joint '{name}' names a glue '{glue}' that is not there{did_you_mean}",
+                name=name,
+                glue=glue,
+                did_you_mean=did_you_mean(glue, build.entry.glues),
+            ),
             build.source.where(("joints", name, "glue"), name),
         )
 

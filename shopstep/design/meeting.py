@@ -13,6 +13,7 @@ from shopstep.model.difference import format_difference, format_difference_range
 from shopstep.model.interface import Interface, Mate, Meeting, Side
 from shopstep.model.plan import Finding, Level, Where
 from shopstep.units import format_length
+from shopstep.words import say
 
 FACING = {
     "above": "below",
@@ -76,10 +77,22 @@ def _not_facing(
     return Finding(
         _level(mate.level),
         f"mate:{mate.name}",
-        f"'{mine.name}' of {asking.build} has the other build {mine.role} it, and"
-        f" '{theirs.name}' of {other.build} has it {theirs.role}.",
+        say(
+            "'{mine_name}' of {build} has the other build {role} it, and"
+            " '{theirs_name}' of {build_2} has it {role_2}.",
+            mine_name=mine.name,
+            build=asking.build,
+            role=mine.role,
+            theirs_name=theirs.name,
+            build_2=other.build,
+            role_2=theirs.role,
+        ),
         mate.where,
-        f"Give '{theirs.name}' the role '{FACING[mine.role]}', or name another interface.",
+        say(
+            "Give '{theirs_name}' the role '{facing}', or name another interface.",
+            theirs_name=theirs.name,
+            facing=FACING[mine.role],
+        ),
     )
 
 
@@ -88,10 +101,16 @@ def _no_size(other: Side, mate: Mate, size: str, theirs: Interface) -> Finding:
     return Finding(
         _level(mate.level),
         f"mate:{mate.name}",
-        f"'{theirs.name}' of {other.build} gives no size '{size}', so nobody knows whether it"
-        f" fits{known}",
+        say(
+            "'{theirs_name}' of {build} gives no size '{size}', so nobody knows whether it"
+            " fits{known}",
+            theirs_name=theirs.name,
+            build=other.build,
+            size=size,
+            known=known,
+        ),
         theirs.where,
-        f"Add '{size}' to its sizes.",
+        say("Add '{size}' to its sizes.", size=size),
     )
 
 
@@ -101,12 +120,26 @@ def _broken(meeting: Meeting, display: str) -> Finding:
     return Finding(
         _level(meeting.level),
         f"mate:{meeting.mate}",
-        f"{meeting.text} The {meeting.size} is {theirs} in {meeting.other} and {mine} in"
-        f" {meeting.asking}: {found}; right is"
-        f" {format_difference_range(meeting.least, meeting.most, display)}.",
+        say(
+            "{meeting} The {size} is {theirs} in {other} and {mine} in"
+            " {asking}: {found}; right is"
+            " {difference_range}.",
+            meeting=meeting.text,
+            size=meeting.size,
+            theirs=theirs,
+            other=meeting.other,
+            mine=mine,
+            asking=meeting.asking,
+            found=found,
+            difference_range=format_difference_range(meeting.least, meeting.most, display),
+        ),
         meeting.where,
-        f"Make both for the same measurements, or change the sizes behind"
-        f" '{meeting.size}' (source of the range: {meeting.source}).",
+        say(
+            "Make both for the same measurements, or change the sizes behind"
+            " '{size}' (source of the range: {source}).",
+            size=meeting.size,
+            source=meeting.source,
+        ),
     )
 
 
@@ -123,9 +156,9 @@ def _lonely(sides: tuple[Side, ...], meetings: list[Meeting]) -> list[Finding]:
         Finding(
             Level.WARN,
             "meets_nothing",
-            f"{side.build} has nothing to compare with the other builds.",
+            say("{build} has nothing to compare with the other builds.", build=side.build),
             Where(),
-            f"Name an interface in it that a mate of the others asks for{known}.",
+            say("Name an interface in it that a mate of the others asks for{known}.", known=known),
         )
         for side in sides
         if side.build not in met

@@ -12,6 +12,7 @@ from shopstep.design.nearest import did_you_mean
 from shopstep.design.resolve import Design
 from shopstep.model.plan import BuildFileError, Finding, Level, Where
 from shopstep.model.step import Outline, StepKind, WaitKind
+from shopstep.words import say
 
 
 def keep_only(design: Design, only: tuple[str, ...]) -> Design:
@@ -26,7 +27,11 @@ def keep_only(design: Design, only: tuple[str, ...]) -> Design:
     for name in only:
         if name not in known:
             raise BuildFileError(
-                f"there is no part '{name}' to make{did_you_mean(name, known)}",
+                say(
+                    "there is no part '{name}' to make{did_you_mean}",
+                    name=name,
+                    did_you_mean=did_you_mean(name, known),
+                ),
                 Where("--only", 0, name),
             )
     kept = _kept_steps(design.outline, frozenset(only))
@@ -117,13 +122,13 @@ def _left_out(design: Design, only: frozenset[str], kept: frozenset[str]) -> tup
         Finding(
             Level.NOTE,
             "only_left_out",
-            f"Left out, because other parts are in hand there: {said}.",
+            say("Left out, because other parts are in hand there: {said}.", said=said),
             Where(name=", ".join(only)),
-            "Do that work by hand from the full plan, or name those parts with --only too.",
+            say("Do that work by hand from the full plan, or name those parts with --only too."),
         ),
     )
 
 
 def _others(kind: StepKind, only: frozenset[str], titles: dict[str, str]) -> str:
     others = [titles.get(part, part) for part in kind.parts if part not in only]
-    return f" (with {', '.join(others)})" if others else ""
+    return say(" (with {others})", others=", ".join(others)) if others else ""

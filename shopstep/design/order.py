@@ -10,6 +10,7 @@ from collections.abc import Mapping
 from shopstep.design.build_file import BuildFile
 from shopstep.design.yaml_source import Path
 from shopstep.model.plan import BuildFileError
+from shopstep.words import say
 
 
 def refuse_circles(build: BuildFile, needs: Mapping[str, tuple[str, ...]]) -> None:
@@ -48,12 +49,15 @@ def _complaint(build: BuildFile, ring: list[str]) -> BuildFileError:
     last = max(ring, key=order.index)
     where = build.source.where(_written(build, last, set(ring)), last)
     if len(ring) == 1:
-        return BuildFileError(f"step '{last}' comes before itself; name another step", where)
+        return BuildFileError(
+            say("step '{last}' comes before itself; name another step", last=last), where
+        )
     turned = ring[::-1]
     start = turned.index(min(ring, key=order.index))
     said = " → ".join([*turned[start:], *turned[:start], turned[start]])
     return BuildFileError(
-        f"these steps go round in a circle: {said}; take one of their needs away", where
+        say("these steps go round in a circle: {said}; take one of their needs away", said=said),
+        where,
     )
 
 

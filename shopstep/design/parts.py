@@ -19,6 +19,7 @@ from shopstep.model.material import Form, Material
 from shopstep.model.part import Axis, Hand, Lean, Part, Placement
 from shopstep.model.plan import BuildFileError
 from shopstep.units import ZERO, Length
+from shopstep.words import say
 
 
 def define_materials(build: BuildFile, values: Values) -> None:
@@ -56,13 +57,16 @@ def _sold_thickness(build: BuildFile, name: str, values: Values) -> Length:
     wanted = values.size(f"{name}.thickness", ("materials", name, "thickness"))
     said = ""
     if entry.form != "board" or entry.stuff not in (None, "wood"):
-        said = "is for boards of wood only"
+        said = say("is for boards of wood only")
     elif rough <= wanted:
-        said = "must be more than its thickness; leave it out where it is sold as thick"
+        said = say("must be more than its thickness; leave it out where it is sold as thick")
     elif not isinstance(entry.sold_length, str):
-        said = "goes with one sold_length; name the one that you buy"
+        said = say("goes with one sold_length; name the one that you buy")
     if said:
-        raise BuildFileError(f"'sold_thickness' of '{name}' {said}", build.source.where(path, name))
+        raise BuildFileError(
+            say("'sold_thickness' of '{name}' {said}", name=name, said=said),
+            build.source.where(path, name),
+        )
     return rough
 
 
@@ -73,8 +77,15 @@ def _sold_lengths(build: BuildFile, name: str, values: Values) -> tuple[Length, 
         return (values.size(entry.sold_length, path),)
     found = {values.size(text, (*path, n)) for n, text in enumerate(entry.sold_length)}
     if not found or (len(found) > 1 and entry.form == "roll"):
-        said = "of a roll is one length, the least that is sold" if found else "names no length"
-        raise BuildFileError(f"'sold_length' of '{name}' {said}", build.source.where(path, name))
+        said = (
+            say("of a roll is one length, the least that is sold")
+            if found
+            else say("names no length")
+        )
+        raise BuildFileError(
+            say("'sold_length' of '{name}' {said}", name=name, said=said),
+            build.source.where(path, name),
+        )
     return tuple(sorted(found, reverse=True))
 
 
@@ -87,8 +98,12 @@ def define_parts(build: BuildFile, values: Values, widths: Mapping[str, Length])
         path = ("parts", name)
         if entry.material not in build.entry.materials:
             raise BuildFileError(
-                f"part '{name}' is made of '{entry.material}', which is not there"
-                f"{did_you_mean(entry.material, build.entry.materials)}",
+                say(
+                    "part '{name}' is made of '{material}', which is not there{did_you_mean}",
+                    name=name,
+                    material=entry.material,
+                    did_you_mean=did_you_mean(entry.material, build.entry.materials),
+                ),
                 build.source.where((*path, "material"), name),
             )
         values.define_text(f"{name}.length", entry.length, (*path, "length"))
@@ -117,7 +132,7 @@ def _resolve_part(
     ats = entry.at if isinstance(entry.at, list) else [entry.at]
     if not ats:
         raise BuildFileError(
-            f"part '{name}' stands nowhere; give 'at' a place for each piece",
+            say("part '{name}' stands nowhere; give 'at' a place for each piece", name=name),
             build.source.where((*path, "at"), name),
         )
     places = tuple(
@@ -151,7 +166,10 @@ def _resolve_part(
 def _runs(build: BuildFile, name: str, entry: PartEntry) -> tuple[Axis, Axis, Axis]:
     if len(set(entry.runs)) != 3:
         raise BuildFileError(
-            f"part '{name}': length, width and thickness must run along three different axes",
+            say(
+                "part '{name}': length, width and thickness must run along three different axes",
+                name=name,
+            ),
             build.source.where(("parts", name, "runs"), name),
         )
     length, width, thickness = (Axis(axis) for axis in entry.runs)

@@ -11,6 +11,7 @@ from shopstep.design.yaml_source import Path
 from shopstep.model.plan import BuildFileError
 from shopstep.model.step import WaitKind, WaitRule
 from shopstep.units import UnitError, format_span, parse_duration
+from shopstep.words import say
 
 LEAST_S, MOST_S = 900, 366 * 86_400
 """A shorter span is open time or 'at_once'; a longer one limits nothing."""
@@ -24,7 +25,12 @@ def is_limit(build: BuildFile, step: str, entry: AfterEntry, index: int) -> bool
         return True
     extra = next((name for name in _ONLY_WITHIN if getattr(entry, name)), None)
     if extra is not None:
-        raise _wrong(build, step, index, f"gives '{extra}' to '{entry.wait}'; only within has one")
+        raise _wrong(
+            build,
+            step,
+            index,
+            say("gives '{extra}' to '{wait}'; only within has one", extra=extra, wait=entry.wait),
+        )
     return False
 
 
@@ -33,10 +39,10 @@ def read_limit(
 ) -> WaitRule:
     """The rule of one longest wait; the span is from the build, or its row names it."""
     if (after.at_most is None) is (after.row is None):
-        text = "says 'within' and needs at_most: '14 d' or row: NAME, one of the two"
+        text = say("says 'within' and needs at_most: '14 d' or row: NAME, one of the two")
         raise _wrong(build, step, index, text)
     if after.row is not None and after.source is not None:
-        raise _wrong(build, step, index, "gives a source, but the row has its own")
+        raise _wrong(build, step, index, say("gives a source, but the row has its own"))
     return WaitRule(
         WaitKind.WITHIN,
         after.step,
@@ -54,10 +60,14 @@ def _seconds(build: BuildFile, step: str, index: int, text: str) -> int:
     try:
         seconds = parse_duration(text).s
     except UnitError as problem:
-        raise _wrong(build, step, index, f"says within, and {problem}") from None
+        raise _wrong(
+            build, step, index, say("says within, and {problem}", problem=problem)
+        ) from None
     if not LEAST_S <= seconds <= MOST_S:
-        said = f"{format_span(LEAST_S)} to {format_span(MOST_S)} is possible"
-        raise _wrong(build, step, index, f"says within '{text}'; {said}")
+        said = say(
+            "{least} to {most} is possible", least=format_span(LEAST_S), most=format_span(MOST_S)
+        )
+        raise _wrong(build, step, index, say("says within '{text}'; {said}", text=text, said=said))
     return seconds
 
 
@@ -67,4 +77,6 @@ def _first_small(title: str) -> str:
 
 def _wrong(build: BuildFile, step: str, index: int, text: str) -> BuildFileError:
     path: Path = ("steps", step, "after", index)
-    return BuildFileError(f"step '{step}' {text}", build.source.where(path, step))
+    return BuildFileError(
+        say("step '{step}' {text}", step=step, text=text), build.source.where(path, step)
+    )

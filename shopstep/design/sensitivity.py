@@ -19,6 +19,7 @@ from shopstep.design.yaml_source import Path
 from shopstep.model.lever import Lever
 from shopstep.model.plan import BuildFileError
 from shopstep.units import Length
+from shopstep.words import say
 
 SHIFT = Length(720_720)
 """About 0.7 mm; divisible by every number to 16, so halves and thirds come out exact."""
@@ -69,7 +70,11 @@ def _ratio(values: Values, expression: Expression, name: str, value: Length, pat
             raise BuildFileError(str(problem), values.source.where(path, str(path[1]))) from None
         if not isinstance(result, Length):
             raise BuildFileError(
-                f"'{expression.text}' must stay a length, and becomes {kind_of(result)}",
+                say(
+                    "'{expression}' must stay a length, and becomes {kind_of}",
+                    expression=expression.text,
+                    kind_of=kind_of(result),
+                ),
                 values.source.where(path, str(path[1])),
             )
         return result

@@ -14,6 +14,7 @@ from shopstep.design.nearest import did_you_mean
 from shopstep.design.values import Values
 from shopstep.model.plan import BuildFileError, Where
 from shopstep.units import write_exact
+from shopstep.words import say
 
 Pairs = tuple[tuple[str, str], ...]
 
@@ -27,7 +28,11 @@ def sort_settings(files: Sequence[BuildFile], typed: Pairs) -> tuple[Pairs, ...]
     for name, _ in typed:
         if name not in asked:
             raise BuildFileError(
-                f"'{name}' is no measurement or choice of these builds{did_you_mean(name, asked)}",
+                say(
+                    "'{name}' is no measurement or choice of these builds{did_you_mean}",
+                    name=name,
+                    did_you_mean=did_you_mean(name, asked),
+                ),
                 Where("--set", 0, name),
             )
     return tuple(tuple(pair for pair in typed if pair[0] in asks_of(file)) for file in files)

@@ -27,6 +27,7 @@ from shopstep.model.step import (
     WaitRule,
 )
 from shopstep.units import ZERO, Length
+from shopstep.words import say
 
 
 def resolve_outline(build: BuildFile, values: Values, display: str) -> Outline:
@@ -61,13 +62,21 @@ def _at_once(build: BuildFile, entries: list[tuple[str, StepEntry]], index: int)
     above = entries[index - 1] if index else None
     if above is None or entry.needs is not None or above[1].scope != entry.scope:
         raise BuildFileError(
-            f"step '{step}' says 'at_once', so it must follow the step above it, of the same scope",
+            say(
+                "step '{step}' says 'at_once', so it must follow the step above it, of the same "
+                "scope",
+                step=step,
+            ),
             build.source.where(("steps", step, "at_once"), step),
         )
     if entry.after:
         raise BuildFileError(
-            f"step '{step}' follows 'at_once' and waits for '{entry.after[0].step}' as well; give"
-            " it one of the two",
+            say(
+                "step '{step}' follows 'at_once' and waits for '{step_2}' as well; give"
+                " it one of the two",
+                step=step,
+                step_2=entry.after[0].step,
+            ),
             build.source.where(("steps", step, "at_once"), step),
         )
     return True
@@ -82,7 +91,7 @@ def _supplies(build: BuildFile) -> tuple[tuple[Supply, ...], tuple[Supply, ...]]
 def _kind(build: BuildFile, values: Values, step: str, entry: StepEntry, display: str) -> StepKind:
     path: Path = ("steps", step)
     for part in entry.parts:
-        _known(build, path, "a part", part, build.entry.parts)
+        _known(build, path, say("a part"), part, build.entry.parts)
     adds = tuple(resolve_add(build, step, add) for add in entry.adds)
     return StepKind(
         id=step,
@@ -124,7 +133,13 @@ def _known(build: BuildFile, path: Path, what: str, name: str, known: object) ->
     names = list(known) if isinstance(known, dict) else []
     if name not in names:
         raise BuildFileError(
-            f"step '{path[1]}' names {what} '{name}' that is not there{did_you_mean(name, names)}",
+            say(
+                "step '{path}' names {what} '{name}' that is not there{did_you_mean}",
+                path=path[1],
+                what=what,
+                name=name,
+                did_you_mean=did_you_mean(name, names),
+            ),
             build.source.where(path, str(path[1])),
         )
 
@@ -132,18 +147,21 @@ def _known(build: BuildFile, path: Path, what: str, name: str, known: object) ->
 def _glue(build: BuildFile, path: Path, entry: StepEntry) -> str | None:
     if entry.role is not None and entry.glue is None:
         raise BuildFileError(
-            f"step '{path[1]}' spreads or closes glue, but names none; add 'glue:'",
+            say("step '{path}' spreads or closes glue, but names none; add 'glue:'", path=path[1]),
             build.source.where(path, str(path[1])),
         )
     if (entry.role == "close") is not (entry.closes is not None):
         raise BuildFileError(
-            f"step '{path[1]}' needs both 'role: close' and 'closes: stage/step', or neither",
+            say(
+                "step '{path}' needs both 'role: close' and 'closes: stage/step', or neither",
+                path=path[1],
+            ),
             build.source.where(path, str(path[1])),
         )
     if entry.glue is not None:
-        _known(build, path, "a glue", entry.glue, build.entry.glues)
+        _known(build, path, say("a glue"), entry.glue, build.entry.glues)
     if entry.paint is not None:
-        _known(build, path, "a paint", entry.paint, build.entry.paints)
+        _known(build, path, say("a paint"), entry.paint, build.entry.paints)
     return entry.glue
 
 
@@ -163,7 +181,11 @@ def _check_becoming(values: Values, entry: CheckEntry, path: Path) -> None:
     """What becomes a size must be asked for as a number, and the size must be there."""
     if entry.value is None:
         raise BuildFileError(
-            f"check '{path[-1]}' becomes '{entry.becomes}', but asks for no number; add 'value:'",
+            say(
+                "check '{path}' becomes '{becomes}', but asks for no number; add 'value:'",
+                path=path[-1],
+                becomes=entry.becomes,
+            ),
             values.source.where(path, str(path[-1])),
         )
     values.length(entry.becomes or "", (*path, "becomes"))
@@ -178,7 +200,7 @@ def _needs(build: BuildFile, entries: list[tuple[str, StepEntry]], index: int) -
     extra = [*entry.needs_also, *(after.step for after in entry.after)]
     extra += [entry.closes] if entry.closes else []
     for other in [*named, *extra]:
-        _known(build, path, "a step", other, build.entry.steps)
+        _known(build, path, say("a step"), other, build.entry.steps)
     return tuple(dict.fromkeys([*named, *extra]))
 
 
@@ -187,9 +209,13 @@ def _check_closings(build: BuildFile, entries: list[tuple[str, StepEntry]]) -> N
     closed = [entry.closes for _, entry in entries if entry.closes is not None]
     for step, entry in entries:
         if entry.role == "spread" and closed.count(step) != 1:
-            many = "nothing closes it" if step not in closed else "two steps close it"
+            many = say("nothing closes it") if step not in closed else say("two steps close it")
             raise BuildFileError(
-                f"step '{step}' spreads glue, and {many}; one step must say 'closes: {step}'",
+                say(
+                    "step '{step}' spreads glue, and {many}; one step must say 'closes: {step}'",
+                    step=step,
+                    many=many,
+                ),
                 build.source.where(("steps", step), step),
             )
 
@@ -212,7 +238,11 @@ def _waits(build: BuildFile, step: str, entry: StepEntry) -> list[WaitRule]:
         spread = build.entry.steps[entry.closes]
         if spread.role != "spread" or spread.glue != entry.glue or entry.glue is None:
             raise BuildFileError(
-                f"step '{step}' closes '{entry.closes}', which does not spread the same glue",
+                say(
+                    "step '{step}' closes '{closes}', which does not spread the same glue",
+                    step=step,
+                    closes=entry.closes,
+                ),
                 build.source.where((*path, "closes"), step),
             )
         rules.append(
@@ -224,7 +254,7 @@ def _waits(build: BuildFile, step: str, entry: StepEntry) -> list[WaitRule]:
 def _timer(build: BuildFile, step: str) -> str:
     """The timer's name: the author's word, else what it waits for."""
     entry = build.entry.steps[step]
-    return entry.timer or ("glue" if entry.glue else "paint")
+    return entry.timer or (say("glue") if entry.glue else say("paint"))
 
 
 def _supply_of(build: BuildFile, path: Path, after: str, wait: str) -> str:
@@ -233,7 +263,13 @@ def _supply_of(build: BuildFile, path: Path, after: str, wait: str) -> str:
     if supply is None:
         wanted = "glue" if wait in ("clamp", "cure") else "paint"
         raise BuildFileError(
-            f"step '{path[1]}' waits ({wait}) for '{after}', which uses no {wanted}",
+            say(
+                "step '{path}' waits ({wait}) for '{after}', which uses no {wanted}",
+                path=path[1],
+                wait=wait,
+                after=after,
+                wanted=wanted,
+            ),
             build.source.where(path, str(path[1])),
         )
     return supply
@@ -241,7 +277,7 @@ def _supply_of(build: BuildFile, path: Path, after: str, wait: str) -> str:
 
 def _takes(build: BuildFile, values: Values, step: str, entry: StepEntry) -> list[TakeRule]:
     for take in entry.takes:
-        _known(build, ("steps", step), "a step", take.until, build.entry.steps)
+        _known(build, ("steps", step), say("a step"), take.until, build.entry.steps)
     return [
         TakeRule(t.resource, t.amount, step, t.until, _reach(build, values, step, i, t))
         for i, t in enumerate(entry.takes)
@@ -256,7 +292,14 @@ def _reach(build: BuildFile, values: Values, step: str, number: int, take: Takes
     reach = values.distance(take.reach, path)
     if take.resource == "clamps" and reach > ZERO:
         return reach
-    problem = f"has '{take.reach}' as the reach of its clamps; give a length above 0"
+    problem = say(
+        "has '{reach}' as the reach of its clamps; give a length above 0", reach=take.reach
+    )
     if take.resource != "clamps":
-        problem = f"gives a reach to {take.resource.replace('_', ' ')}; only clamps have one"
-    raise BuildFileError(f"step '{step}' {problem}", build.source.where(path, step))
+        problem = say(
+            "gives a reach to {resource}; only clamps have one",
+            resource=take.resource.replace("_", " "),
+        )
+    raise BuildFileError(
+        say("step '{step}' {problem}", step=step, problem=problem), build.source.where(path, step)
+    )

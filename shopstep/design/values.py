@@ -15,6 +15,7 @@ from shopstep.design.nearest import did_you_mean
 from shopstep.design.yaml_source import Path, Source
 from shopstep.model.plan import BuildFileError
 from shopstep.units import LONGEST_NM, Angle, Length
+from shopstep.words import figure, say
 
 _BARE = re.compile(r"[\d ./]+")
 """A number without a unit, as people write lengths."""
@@ -36,13 +37,17 @@ class Values:
         """Name a value; a second value of the same name is an error of the build file."""
         if name in RESERVED:
             raise BuildFileError(
-                f"'{name}' is a word of its own in expressions; name it otherwise",
+                say("'{name}' is a word of its own in expressions; name it otherwise", name=name),
                 self.source.where(path, name),
             )
         if name in self._recipes:
             _, first = self._recipes[name]
             raise BuildFileError(
-                f"the name '{name}' is used twice (first in line {self.source.line(first)})",
+                say(
+                    "the name '{name}' is used twice (first in line {line})",
+                    name=name,
+                    line=self.source.line(first),
+                ),
                 self.source.where(path, name),
             )
         self._recipes[name] = (recipe, path)
@@ -57,12 +62,21 @@ class Values:
         if name in self._known:
             return self._known[name]
         if name not in self._recipes:
-            raise ExpressionError(f"'{name}' is not known{did_you_mean(name, self._recipes)}")
+            raise ExpressionError(
+                say(
+                    "'{name}' is not known{did_you_mean}",
+                    name=name,
+                    did_you_mean=did_you_mean(name, self._recipes),
+                )
+            )
         recipe, path = self._recipes[name]
         if name in self._asking:
             ring = [*self._asking[self._asking.index(name) :], name]
             raise BuildFileError(
-                f"these sizes go round in a circle: {' → '.join(ring)}; give one of them a size",
+                say(
+                    "these sizes go round in a circle: {ring}; give one of them a size",
+                    ring=" → ".join(ring),
+                ),
                 self.source.where(path, name),
             )
         self._asking.append(name)
@@ -78,7 +92,7 @@ class Values:
         try:
             return parse_expression(text).value(self.lookup)
         except (ExpressionError, RecursionError) as problem:
-            said = "too deeply nested" if isinstance(problem, RecursionError) else str(problem)
+            said = say("too deeply nested") if isinstance(problem, RecursionError) else str(problem)
             raise BuildFileError(
                 f"{_label(path)}: {said}", self.source.where(path, str(path[-1]))
             ) from None
@@ -87,9 +101,9 @@ class Values:
         """The expression as a length."""
         value = self.work_out(text, path)
         if not isinstance(value, Length):
-            raise self._misfit(text, path, "a length", value)
+            raise self._misfit(text, path, say("a length"), value)
         if abs(value.nm) > LONGEST_NM:
-            raise self._refuse(text, path, "comes out longer than 100 m; check its units")
+            raise self._refuse(text, path, say("comes out longer than 100 m; check its units"))
         return value
 
     def distance(self, text: str, path: Path) -> Length:
@@ -97,7 +111,12 @@ class Values:
         value = self.length(text, path)
         if value.nm < 0:
             raise self._refuse(
-                text, path, f"comes out as {value.in_inches:g} in; it must be 0 or more"
+                text,
+                path,
+                say(
+                    "comes out as {in_inches} in; it must be 0 or more",
+                    in_inches=figure(value.in_inches, "g"),
+                ),
             )
         return value
 
@@ -106,7 +125,12 @@ class Values:
         value = self.length(text, path)
         if value.nm <= 0:
             raise self._refuse(
-                text, path, f"comes out as {value.in_inches:g} in; it must be more than 0"
+                text,
+                path,
+                say(
+                    "comes out as {in_inches} in; it must be more than 0",
+                    in_inches=figure(value.in_inches, "g"),
+                ),
             )
         return value
 
@@ -123,30 +147,40 @@ class Values:
         if isinstance(value, (Length, Angle)):
             return value
         if isinstance(value, (bool, str)) or value.denominator != 1:
-            raise self._misfit(text, path, "a length, an angle or a whole number", value)
+            raise self._misfit(text, path, say("a length, an angle or a whole number"), value)
         return int(value)
 
     def count(self, text: str, path: Path) -> int:
         """The expression as a whole number from 0 to 10,000."""
         value = self.number(text, path)
         if not isinstance(value, int):
-            raise self._misfit(text, path, "a whole number", value)
+            raise self._misfit(text, path, say("a whole number"), value)
         if not 0 <= value <= 10_000:
             raise BuildFileError(
-                f"{_label(path)} is {value:,}; 0 to 10,000 is possible",
+                say(
+                    "{label} is {value}; 0 to 10,000 is possible",
+                    label=_label(path),
+                    value=figure(value, ","),
+                ),
                 self.source.where(path, str(path[-1])),
             )
         return value
 
     def _misfit(self, text: str, path: Path, wanted: str, value: Value | int) -> BuildFileError:
-        found = "a number" if isinstance(value, int) else kind_of(value)
+        found = say("a number") if isinstance(value, int) else kind_of(value)
         hint = ""
-        if found == "a number" and wanted.startswith("a length"):
+        if isinstance(value, int) and wanted.startswith(say("a length")):
             while text in self._texts:
                 text = self._texts[text]
-            hint = f"; write its unit, for example {_with_unit(text)}"
+            hint = say("; write its unit, for example {with_unit}", with_unit=_with_unit(text))
         return BuildFileError(
-            f"{_label(path)} must be {wanted}, and is {found}{hint}",
+            say(
+                "{label} must be {wanted}, and is {found}{hint}",
+                label=_label(path),
+                wanted=wanted,
+                found=found,
+                hint=hint,
+            ),
             self.source.where(path, str(path[-1])),
         )
 

@@ -8,6 +8,7 @@ from shopstep.design.values import Values
 from shopstep.design.yaml_source import Path
 from shopstep.model.plan import BuildFileError
 from shopstep.units import Angle, Length, format_angle, format_length
+from shopstep.words import say
 
 _HOLE = re.compile(r"\{([^{}]*)\}")
 
@@ -24,6 +25,7 @@ def fill_words(values: Values, text: str, path: Path, display: str) -> str:
     filled = _HOLE.sub(shown, text)
     if "{" in filled or "}" in filled:
         raise BuildFileError(
-            f"a curly bracket in '{path[-1]}' has no partner", values.source.where(path)
+            say("a curly bracket in '{path}' has no partner", path=path[-1]),
+            values.source.where(path),
         )
     return " ".join(filled.split())

@@ -12,6 +12,7 @@ from functools import lru_cache
 from typing import Any
 
 from shopstep.model.plan import BuildFileError, Where
+from shopstep.words import figure, say, to_say
 
 LARGEST_TEXT = 400_000
 """Characters; a build file is a few hundred lines."""
@@ -59,10 +60,10 @@ def read_source(name: str, text: str) -> Source:
     node = _compose(name, text)
     source = Source(name, {})
     if node is None:
-        raise BuildFileError("the build file is empty; begin with 'schema: 1'", Where(name, 1))
+        raise BuildFileError(say("the build file is empty; begin with 'schema: 1'"), Where(name, 1))
     data = _convert(source, node, (), 0)
     if not isinstance(data, dict):
-        raise BuildFileError("a build file is a list of 'name: value' lines", Where(name, 1))
+        raise BuildFileError(say("a build file is a list of 'name: value' lines"), Where(name, 1))
     source.data = data
     return source
 
@@ -70,7 +71,11 @@ def read_source(name: str, text: str) -> Source:
 def _check_text(name: str, text: str) -> None:
     if len(text) > LARGEST_TEXT:
         raise BuildFileError(
-            f"the build file has {len(text):,} characters; {LARGEST_TEXT:,} is the most",
+            say(
+                "the build file has {text} characters; {largest} is the most",
+                text=figure(len(text), ","),
+                largest=figure(LARGEST_TEXT, ","),
+            ),
             Where(name, 1),
         )
     open_brackets = 0
@@ -78,19 +83,26 @@ def _check_text(name: str, text: str) -> None:
         control = _CONTROL.search(line)
         if control is not None:
             raise BuildFileError(
-                f"a control character (U+{ord(control.group()):04X}) stands here; take it out",
+                say(
+                    "a control character (U+{ord}) stands here; take it out",
+                    ord=figure(ord(control.group()), "04X"),
+                ),
                 Where(name, number),
             )
         indent = line[: len(line) - len(line.lstrip())]
         if "\t" in indent:
-            raise BuildFileError("indented with a tab; use spaces", Where(name, number))
+            raise BuildFileError(say("indented with a tab; use spaces"), Where(name, number))
         depth = line.count("[") + line.count("{")
         if depth > 60:
-            raise BuildFileError("too many brackets in one line", Where(name, number))
+            raise BuildFileError(say("too many brackets in one line"), Where(name, number))
         open_brackets = max(0, open_brackets + depth - line.count("]") - line.count("}"))
         if open_brackets > 60:
             raise BuildFileError(
-                f"{open_brackets} brackets are open here; close them", Where(name, number)
+                say(
+                    "{open_brackets} brackets are open here; close them",
+                    open_brackets=open_brackets,
+                ),
+                Where(name, number),
             )
 
 
@@ -105,45 +117,59 @@ def _compose(name: str, text: str) -> Any:
         mark = problem.problem_mark or problem.context_mark
         said = str(problem.problem or problem.context)
         raise BuildFileError(
-            f"not readable as YAML: {said}{_remedy(said)}",
+            say("not readable as YAML: {said}{remedy}", said=said, remedy=_remedy(said)),
             Where(name, mark.line + 1 if mark else 1),
         ) from None
     except RecursionError:
         raise BuildFileError(
-            f"nested too deeply; a build file goes {DEEPEST} levels down at most", Where(name, 1)
+            say(
+                "nested too deeply; a build file goes {deepest} levels down at most",
+                deepest=DEEPEST,
+            ),
+            Where(name, 1),
         ) from None
     except (YAMLError, ValueError, OverflowError) as problem:
         said = " ".join(str(problem).split())[:120]
-        raise BuildFileError(f"not readable as YAML: {said}", Where(name, 1)) from None
+        raise BuildFileError(
+            say("not readable as YAML: {said}", said=said), Where(name, 1)
+        ) from None
 
 
-_REMEDIES = {
-    "mapping values": "; put words that hold a colon into quotes",
-    "another document": "; a build file is one document, take the '---' out",
-    "undefined alias": "; build files do without '*', write the value out",
-    "cannot start any token": "; put words that begin with this sign into quotes",
-    "expected ',' or": "; a bracket is not closed",
-    "found unexpected end of stream": "; a quote is not closed",
-}
+_REMEDIES = to_say(
+    {
+        "mapping values": "; put words that hold a colon into quotes",
+        "another document": "; a build file is one document, take the '---' out",
+        "undefined alias": "; build files do without '*', write the value out",
+        "cannot start any token": "; put words that begin with this sign into quotes",
+        "expected ',' or": "; a bracket is not closed",
+        "found unexpected end of stream": "; a quote is not closed",
+    }
+)
 
 
 def _remedy(said: str) -> str:
-    return next((remedy for words, remedy in _REMEDIES.items() if words in said), "")
+    return next((say(remedy) for words, remedy in _REMEDIES.items() if words in said), "")
 
 
 def _convert(source: Source, node: Any, path: Path, depth: int) -> Any:
     line = node.start_mark.line + 1
     source.places.setdefault(path, Where(source.name, line))
     if depth > DEEPEST:
-        raise BuildFileError("nested too deeply", Where(source.name, line))
+        raise BuildFileError(say("nested too deeply"), Where(source.name, line))
     if node.anchor is not None:
         raise BuildFileError(
-            f"'&{node.anchor}' names an anchor; build files do without, write the value out",
+            say(
+                "'&{anchor}' names an anchor; build files do without, write the value out",
+                anchor=node.anchor,
+            ),
             Where(source.name, line),
         )
     if str(node.tag) not in _PLAIN_TAGS:
         raise BuildFileError(
-            f"'{str(node.tag).replace(_YAML, '!!')}' is a tag; build files do without, take it out",
+            say(
+                "'{tag}' is a tag; build files do without, take it out",
+                tag=str(node.tag).replace(_YAML, "!!"),
+            ),
             Where(source.name, line),
         )
     if node.id == "scalar":
@@ -159,7 +185,10 @@ def _refuse_no_character(source: Source, text: str, line: int) -> None:
     bad = _NO_CHARACTER.search(text)
     if bad is not None:
         raise BuildFileError(
-            f"'\\u{ord(bad.group()):04x}' stands for no character; take it out",
+            say(
+                "'\\u{ord}' stands for no character; take it out",
+                ord=figure(ord(bad.group()), "04x"),
+            ),
             Where(source.name, line),
         )
 
@@ -176,11 +205,15 @@ def _mapping(source: Source, node: Any, path: Path, depth: int) -> dict[str, Any
     for key_node, value_node in node.value:
         line = key_node.start_mark.line + 1
         if key_node.id != "scalar":
-            raise BuildFileError("a name must be plain words", Where(source.name, line))
+            raise BuildFileError(say("a name must be plain words"), Where(source.name, line))
         key = str(key_node.value)
         if key in out:
             raise BuildFileError(
-                f"'{key}' stands here twice (first in line {source.line((*path, key))})",
+                say(
+                    "'{key}' stands here twice (first in line {line})",
+                    key=key,
+                    line=source.line((*path, key)),
+                ),
                 Where(source.name, line, key),
             )
         source.places[(*path, key)] = Where(source.name, line)

@@ -50,6 +50,7 @@ from shopstep.desk.ports import (
     Shelf,
 )
 from shopstep.desk.varying import WhatIf, what_if
+from shopstep.words import say, say_count
 
 
 @dataclass(frozen=True, slots=True)
@@ -265,7 +266,11 @@ class Desk:
             if is_new:
                 return self._renamed(name)
             raise BuildFileError(
-                f"{unknown.text} (to begin measurements under this name, add --new)", unknown.where
+                say(
+                    "{unknown} (to begin measurements under this name, add --new)",
+                    unknown=unknown.text,
+                ),
+                unknown.where,
             ) from None
 
     def keep(self, shop: str, readings: tuple[Reading, ...]) -> None:
@@ -288,7 +293,11 @@ class Desk:
         if step not in known:
             near = get_close_matches(step, known, n=1, cutoff=0.0)
             raise BuildFileError(
-                f"there is no step '{step}' in this plan; nearest is '{near[0]}'",
+                say(
+                    "there is no step '{step}' in this plan; nearest is '{near}'",
+                    step=step,
+                    near=near[0],
+                ),
                 Where("--why", 0, step),
             )
         return plan, self._planner.explain_chain(plan, request.shop, step)
@@ -371,8 +380,10 @@ def _batch_title(plan: Plan, request: PlanRequest) -> str:
     told = [(made.title, len(made.units)) for made in plan.makes] or [
         (plan.build_title, plan.units)
     ]
-    titles = "; ".join(f"{title}, {n} unit{'s' if n != 1 else ''}" for title, n in told)
-    return f"{titles}{f', only {only}' if only else ''}"
+    titles = "; ".join(
+        say_count("{title}, {n} unit", "{title}, {n} units", n, title=title) for title, n in told
+    )
+    return f"{titles}{say(', only {only}', only=only) if only else ''}"
 
 
 def followed_texts(request: PlanRequest) -> tuple[BuildText, ...]:

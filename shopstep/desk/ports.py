@@ -24,6 +24,7 @@ from shopstep.model.plan import (
 from shopstep.model.proof import Proof
 from shopstep.model.reason import Reason
 from shopstep.model.stock import RackPiece
+from shopstep.words import say
 
 
 class Shelf(Protocol):
@@ -87,7 +88,13 @@ class NothingMeasured:
 
     def keep(self, shop: str, readings: tuple[Reading, ...]) -> None:
         """OSError: there is no place for it."""
-        raise OSError(f"there is no place to keep {len(readings)} readings of '{shop}'")
+        raise OSError(
+            say(
+                "there is no place to keep {readings} readings of '{shop}'",
+                readings=len(readings),
+                shop=shop,
+            )
+        )
 
     def put_away(self, shop: str, name: str, at_s: int) -> int:
         """None were there."""

@@ -13,6 +13,7 @@ from shopstep.desk.ports import Planner
 from shopstep.model.plan import BuildFileError, Plan, PlanRefused, PlanRequest
 from shopstep.model.resources import with_more
 from shopstep.units import format_length
+from shopstep.words import say_count
 
 MORE_CLAMPS = 2
 MORE_PLACES = 4
@@ -69,7 +70,12 @@ def _longer_clamps(request: PlanRequest) -> Iterator[tuple[str, PlanRequest]]:
     for reach, more in product(reaches, (1, MORE_CLAMPS)):
         sets = with_more(shop.clamp_sets, more, reach)
         length = format_length(reach, request.display or "in")
-        words = f"{more} more clamp{'' if more == 1 else 's'} of {length} reach"
+        words = say_count(
+            "{n} more clamp of {length} reach",
+            "{n} more clamps of {length} reach",
+            more,
+            length=length,
+        )
         richer = replace(shop, clamps=shop.clamps + more, clamp_sets=sets)
         yield words, replace(request, shop=richer)
 

@@ -9,6 +9,7 @@ from shopstep.fitting.odds import Spread, effect_nm, levers_that_matter
 from shopstep.model.lever import Lever, Origin, SizeKind
 from shopstep.model.plan import Fit
 from shopstep.units import NM_PER_MM, SIXTY_FOURTH, Length, format_length
+from shopstep.words import say, to_say
 
 STOCK_KINDS = frozenset(
     {
@@ -27,19 +28,22 @@ RARE = 0.001
 """A worst case that is rarer than this and too small to be seen is not spoken of."""
 
 _MORE_LESS = {
-    "width": ("wider", "narrower"),
-    "length": ("longer", "shorter"),
-    "depth": ("deeper", "shallower"),
-    "thickness": ("thicker", "thinner"),
-    "height": ("higher", "lower"),
-    "place": ("farther off", "nearer"),
+    "width": to_say(("wider", "narrower")),
+    "length": to_say(("longer", "shorter")),
+    "depth": to_say(("deeper", "shallower")),
+    "thickness": to_say(("thicker", "thinner")),
+    "height": to_say(("higher", "lower")),
+    "place": to_say(("farther off", "nearer")),
 }
-_TRY_IT = {
-    SizeKind.GROOVE_WIDTH: "cut a first one in scrap and try the real piece in it",
-    SizeKind.PLACE: "set it with a spacer instead of a pencil line",
-    SizeKind.CLEARANCE: "cut the second piece to the first",
-}
-_USUAL_TRY = "set a stop and measure the first piece before you cut the rest"
+_OTHERWISE = to_say(("larger", "smaller"))
+_TRY_IT = to_say(
+    {
+        SizeKind.GROOVE_WIDTH: "cut a first one in scrap and try the real piece in it",
+        SizeKind.PLACE: "set it with a spacer instead of a pencil line",
+        SizeKind.CLEARANCE: "cut the second piece to the first",
+    }
+)
+_USUAL_TRY = to_say("set a stop and measure the first piece before you cut the rest")
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,46 +87,74 @@ def write_advice(fit: Fit, spread: Spread, risk: Risk, display: str) -> Advice:
 
 def _what_may_happen(fit: Fit, spread: Spread, risk: Risk, display: str) -> str:
     said = (fit.too_little if risk.below else fit.too_much) or (
-        f"'{fit.name.replace('_', ' ')}' may come out too {'small' if risk.below else 'large'}"
+        say(
+            "'{fit_name}' may come out too {below}",
+            fit_name=fit.name.replace("_", " "),
+            below=say("small") if risk.below else say("large"),
+        )
     )
     chance = f" in {odds_words(risk.chance)}" if risk.measured else ""
     planned = format_length(fit.value, display)
-    head = f"{said[0].upper()}{said[1:]}{chance}: it is planned at {planned}"
-    return f"{head} ({_range_words(fit, display)}), and {_causes(fit, spread, risk, display)}."
+    head = say(
+        "{said}{said_2}{chance}: it is planned at {planned}",
+        said=said[0].upper(),
+        said_2=said[1:],
+        chance=chance,
+        planned=planned,
+    )
+    return say(
+        "{head} ({range}), and {causes}.",
+        head=head,
+        range=_range_words(fit, display),
+        causes=_causes(fit, spread, risk, display),
+    )
 
 
 def _range_words(fit: Fit, display: str) -> str:
     if fit.least is not None and fit.most is not None:
         least, most = (format_length(each, display) for each in (fit.least, fit.most))
-        return f"{least} to {most} is right"
+        return say("{least} to {most} is right", least=least, most=most)
     if fit.least is not None:
-        return f"at least {format_length(fit.least, display)} is right"
-    return f"at most {format_length(fit.most, display)} is right" if fit.most is not None else ""
+        return say("at least {least} is right", least=format_length(fit.least, display))
+    return (
+        say("at most {most} is right", most=format_length(fit.most, display))
+        if fit.most is not None
+        else ""
+    )
 
 
 def _causes(fit: Fit, spread: Spread, risk: Risk, display: str) -> str:
     """What takes away or adds: "cuts to ±1/64 in can take away 1/32 in"."""
-    verb = "take away" if risk.below else "add"
+    verb = say("take away") if risk.below else say("add")
     moved = -spread.shrinks if risk.below else spread.swells
     moves = _amount(moved, display) if moved >= SEEN_NM else ""
-    wood = "the wood's movement outdoors"
+    wood = say("the wood's movement outdoors")
     if spread.reach < 1:
-        return f"{wood} can {verb} {moves or 'a shade'}"
-    cuts = f"{_sources(fit.levers, display)} can {verb} {_amount(spread.reach, display)}"
-    return f"{cuts}, {wood} another {moves}" if moves else cuts
+        return say("{wood} can {verb} {moves}", wood=wood, verb=verb, moves=moves or say("a shade"))
+    cuts = say(
+        "{sources} can {verb} {amount}",
+        sources=_sources(fit.levers, display),
+        verb=verb,
+        amount=_amount(spread.reach, display),
+    )
+    return (
+        say("{cuts}, {wood} another {moves}", cuts=cuts, wood=wood, moves=moves) if moves else cuts
+    )
 
 
-_WORDS = {Origin.CUT: "cuts", Origin.BOUGHT: "the stock", Origin.MEASURED: "the reading"}
+_WORDS = to_say({Origin.CUT: "cuts", Origin.BOUGHT: "the stock", Origin.MEASURED: "the reading"})
 
 
 def _sources(levers: tuple[Lever, ...], display: str) -> str:
     """Where the spread comes from: "cuts to ±1/64 in", "cuts and the stock together"."""
-    kinds = list(dict.fromkeys(_WORDS[_origin(lever)] for lever in levers))
+    kinds = list(dict.fromkeys(say(_WORDS[_origin(lever)]) for lever in levers))
     amounts = {lever.tolerance for lever in levers}
-    together = " and ".join([", ".join(kinds[:-1]), kinds[-1]] if len(kinds) > 1 else kinds)
+    together = say(" and ").join([", ".join(kinds[:-1]), kinds[-1]] if len(kinds) > 1 else kinds)
     if len(amounts) == 1:
-        return f"{together} to ±{_amount(amounts.pop().nm, display)}"
-    return f"{together} together"
+        return say(
+            "{together} to ±{amount}", together=together, amount=_amount(amounts.pop().nm, display)
+        )
+    return say("{together} together", together=together)
 
 
 def _origin(lever: Lever) -> Origin:
@@ -141,30 +173,38 @@ def _amount(nm: float, display: str) -> str:
 def odds_words(chance: float) -> str:
     """Odds as people say them: "about 1 of 12 units"."""
     if chance < 0.001:
-        return "fewer than 1 of 1000 units"
+        return say("fewer than 1 of 1000 units")
     if chance > 0.9:
-        return "nearly every unit"
+        return say("nearly every unit")
     if chance > 0.4:
-        return f"about {round(chance * 10)} of 10 units"
-    return f"about 1 of {round(1 / chance)} units"
+        return say("about {chance} of 10 units", chance=round(chance * 10))
+    return say("about 1 of {chance} units", chance=round(1 / chance))
 
 
 def _what_to_do(fit: Fit, risk: Risk, display: str) -> str:
     """Which size to watch, and how to change a cut so that it holds."""
     strong = levers_that_matter(fit.levers)
-    ease = f", or {fit.ease}" if fit.ease else ""
+    ease = say(", or {ease}", ease=fit.ease) if fit.ease else ""
     if not strong:
-        return f"Leave more room{ease}."
+        return say("Leave more room{ease}.", ease=ease)
     cuts = [lever for lever in strong if lever.kind not in STOCK_KINDS]
     watched = strong[0] if not cuts or effect_nm(strong[0]) > effect_nm(cuts[0]) else cuts[0]
     if watched in cuts:
-        return f"Watch the {watched.title} most: {_change(fit, risk, watched, display)}{ease}."
-    said = f"Watch the {watched.title} most: measure it on the pieces that you will use"
+        return say(
+            "Watch the {watched_title} most: {change}{ease}.",
+            watched_title=watched.title,
+            change=_change(fit, risk, watched, display),
+            ease=ease,
+        )
+    said = say(
+        "Watch the {watched_title} most: measure it on the pieces that you will use",
+        watched_title=watched.title,
+    )
     if not cuts:
         return f"{said}{ease}."
     of = cuts[0].title
     change = _change(fit, risk, cuts[0], display)
-    return f"{said}. Then the {of}: {change}{ease}."
+    return say("{said}. Then the {of}: {change}{ease}.", said=said, of=of, change=change, ease=ease)
 
 
 def _change(fit: Fit, risk: Risk, lever: Lever, display: str) -> str:
@@ -173,11 +213,13 @@ def _change(fit: Fit, risk: Risk, lever: Lever, display: str) -> str:
     mark = NM_PER_MM // 2 if display == "mm" else SIXTY_FOURTH.nm  # what a hand can set
     marks = round(amount / mark)
     if marks < 1:
-        return _TRY_IT.get(lever.kind, _USUAL_TRY)
-    more, less = _MORE_LESS.get(lever.title.split(" ")[0], ("larger", "smaller"))
+        return say(_TRY_IT.get(lever.kind, _USUAL_TRY))
+    more, less = _MORE_LESS.get(lever.title.split(" ")[0], _OTHERWISE)
     word = more if risk.below is (lever.ratio > 0) else less
-    verb = "set" if lever.kind in (SizeKind.PLACE, SizeKind.GROOVE_PLACE) else "cut"
-    return f"{verb} it {format_length(Length(marks * mark), display)} {word}"
+    length = format_length(Length(marks * mark), display)
+    if lever.kind in (SizeKind.PLACE, SizeKind.GROOVE_PLACE):
+        return say("set it {length} {word}", length=length, word=say(word))
+    return say("cut it {length} {word}", length=length, word=say(word))
 
 
 def _room(fit: Fit, risk: Risk) -> float:

@@ -22,6 +22,7 @@ from shopstep.model.feature import Bevel, Face
 from shopstep.model.operation import Setting
 from shopstep.model.part import Part
 from shopstep.units import Angle, Length
+from shopstep.words import say
 
 _SQUARE = Angle.degrees(90)
 _HALF = Angle.degrees(45)
@@ -116,10 +117,12 @@ def _mitre_end(part: Part, bevel: Bevel) -> Draft:
 
     That edge stays longer than the other, so the gauge's left side swings away from the person.
     """
-    note = (
-        f"{say_face(part, opposite_face(bevel.edge))} pointing away from you; stop along "
-        f"the {say_face(part, bevel.face)}; {say_face(part, opposite_face(bevel.face))} to the "
-        f"gauge; {say_up(part, face_across(bevel.edge, bevel.face, part.hand))}"
+    note = say(
+        "{face} pointing away from you; stop along the {face_2}; {face_3} to the gauge; {up}",
+        face=say_face(part, opposite_face(bevel.edge)),
+        face_2=say_face(part, bevel.face),
+        face_3=say_face(part, opposite_face(bevel.face)),
+        up=say_up(part, face_across(bevel.edge, bevel.face, part.hand)),
     )
     return Draft(
         kind="mitre",
@@ -136,9 +139,10 @@ def _mitre_end(part: Part, bevel: Bevel) -> Draft:
 
 
 def _tilt_end(part: Part, bevel: Bevel) -> Draft:
-    note = (
-        f"{say_down(part, bevel.face)}; stop along it; {say_face(part, bevel.edge)} at "
-        "the blade, which leans away from the part"
+    note = say(
+        "{down}; stop along it; {face} at the blade, which leans away from the part",
+        down=say_down(part, bevel.face),
+        face=say_face(part, bevel.edge),
     )
     return Draft(
         kind="mitre",
@@ -160,8 +164,13 @@ def _rip_bevel(part: Part, bevel: Bevel) -> Draft:
     flat = slope.heel is bevel.face
     tilt = _rest_of_square(bevel.angle) if flat else bevel.angle
     down, back, fence_face = slope.heel, slope.along, opposite_face(slope.toe)
-    fence = "fence" if flat else "tall fence"
-    note = f"{say_down(part, down)}; {say_face(part, fence_face)} to the {fence}"
+    fence = say("fence") if flat else say("tall fence")
+    note = say(
+        "{down}; {face} to the {fence}",
+        down=say_down(part, down),
+        face=say_face(part, fence_face),
+        fence=fence,
+    )
     return Draft(
         kind="bevel_rip",
         tool=TABLE_SAW,

@@ -12,8 +12,9 @@ from shopstep.model.feature import Dado, Rabbet
 from shopstep.model.operation import Setting
 from shopstep.model.part import Part
 from shopstep.units import Length
+from shopstep.words import say, to_say
 
-BOTH_ENDS = "one end to the fence, then the other"
+BOTH_ENDS = to_say("one end to the fence, then the other")
 
 
 def is_stopped_rabbet(rabbet: Rabbet) -> bool:
@@ -29,9 +30,9 @@ def cut_rabbet(part: Part, rabbet: Rabbet, _kerf: Length) -> Draft:
     if is_stopped_rabbet(rabbet):
         return _rout_rabbet(part, rabbet)
     on_end = is_end(part, rabbet.edge)
-    to_fence = f"{say_face(part, rabbet.edge)} to the fence"
+    to_fence = say("{face} to the fence", face=say_face(part, rabbet.edge))
     if on_end and _has_twin(part, rabbet):
-        to_fence = BOTH_ENDS
+        to_fence = say(BOTH_ENDS)
     return Draft(
         kind="rabbet_end" if on_end else "rabbet",
         tool=TABLE_SAW,
@@ -66,7 +67,11 @@ def _rout_rabbet(part: Part, rabbet: Rabbet) -> Draft:
             Setting("depth", rabbet.depth),
             *(Setting(name, stop) for name, stop in stops if stop),
         ),
-        note=f"{say_up(part, rabbet.face)}; along the {say_face(part, rabbet.edge)}; clamped",
+        note=say(
+            "{up}; along the {face}; clamped",
+            up=say_up(part, rabbet.face),
+            face=say_face(part, rabbet.edge),
+        ),
         leans_on=frozenset(
             true_face(f, part.hand) for f in (opposite_face(rabbet.face), rabbet.edge)
         ),
@@ -84,6 +89,10 @@ def cut_dado(part: Part, dado: Dado, _kerf: Length) -> Draft:
             Setting("width", dado.width),
             Setting("height", dado.depth),
         ),
-        note=f"{say_down(part, dado.face)}; {say_face(part, dado.reference)} to the stop",
+        note=say(
+            "{down}; {face} to the stop",
+            down=say_down(part, dado.face),
+            face=say_face(part, dado.reference),
+        ),
         leans_on=frozenset({true_face(dado.face, part.hand), *end_faces(part)}),
     )

@@ -27,6 +27,7 @@ from shopstep.model.material import Form, Material
 from shopstep.model.part import Hand, Part
 from shopstep.model.plan import Finding, Level, Where
 from shopstep.units import Length
+from shopstep.words import say, to_say
 
 RESAW_REACH = Length.inches(3)
 """How deep a 10 in saw cuts, about (common practice; the saw's manual decides)."""
@@ -50,17 +51,32 @@ def check_part(part: Part, material: Material, kerf: Length, display: str) -> tu
 def _name_wrongs(part: Part) -> Iterator[Wrong]:
     names = [(feature.kind, feature.name) for feature in part.features]
     for kind, name in sorted({pair for pair in names if names.count(pair) > 1}):
-        text = f"the {part.label} has more than one {kind} named {name}"
-        yield Level.STOP, "feature_named_twice", text, "give each feature its own name"
+        text = say(
+            "the {part_label} has more than one {kind} named {name}",
+            part_label=part.label,
+            kind=kind,
+            name=name,
+        )
+        yield Level.STOP, "feature_named_twice", text, say("give each feature its own name")
 
 
 def _in_cloth(part: Part, material: Material, feature: Feature) -> Wrong:
-    text = f"the {part.label} is of {material.title}: no {feature.kind} can be cut into it"
-    return Level.STOP, "feature_in_roll", text, f"take {feature.name} out of the part"
+    text = say(
+        "the {part_label} is of {material_title}: no {kind} can be cut into it",
+        part_label=part.label,
+        material_title=material.title,
+        kind=feature.kind,
+    )
+    return (
+        Level.STOP,
+        "feature_in_roll",
+        text,
+        say("take {feature_name} out of the part", feature_name=feature.name),
+    )
 
 
 def _ends_wrong(feature: Feature) -> str:
-    return "no end of the part" if feature.kind in _FIRST_ON_END else "an end of the part"
+    return say("no end of the part") if feature.kind in _FIRST_ON_END else say("an end of the part")
 
 
 def _check_board(part: Part, board: Material, bench: Bench) -> Iterator[Wrong]:
@@ -68,9 +84,17 @@ def _check_board(part: Part, board: Material, bench: Bench) -> Iterator[Wrong]:
         yield (
             Level.STOP,
             "thicker_than_board",
-            f"the {part.label} is {bench.say(part.thickness)} thick, but {board.title} is only "
-            f"{bench.say(board.thickness)}",
-            f"make the part at most {bench.say(board.thickness)} thick, or choose a thicker board",
+            say(
+                "the {part_label} is {thickness} thick, but {board_title} is only {thickness_2}",
+                part_label=part.label,
+                thickness=bench.say(part.thickness),
+                board_title=board.title,
+                thickness_2=bench.say(board.thickness),
+            ),
+            say(
+                "make the part at most {thickness} thick, or choose a thicker board",
+                thickness=bench.say(board.thickness),
+            ),
         )
     elif needs_resaw(part, board.thickness):
         yield from _check_resaw(part, board, bench)
@@ -79,22 +103,37 @@ def _check_board(part: Part, board: Material, bench: Bench) -> Iterator[Wrong]:
 def _check_resaw(part: Part, board: Material, bench: Bench) -> Iterator[Wrong]:
     """Ripping on edge: too wide for the blade, or a thin stick between blade and fence."""
     thin = bench.say(part.thickness)
-    on_edge = f"would have to be ripped on edge to {thin}"
+    on_edge = say("would have to be ripped on edge to {thin}", thin=thin)
     if part.width > RESAW_REACH:
         yield (
             Level.STOP,
             "too_wide_to_resaw",
-            f"the {part.label} is {bench.say(part.width)} wide and {on_edge}; a 10 in saw "
-            f"reaches about {bench.say(RESAW_REACH)}",
-            f"use stock that is {thin} thick, or plane a board to it",
+            say(
+                "the {part_label} is {width} wide and {on_edge}; a 10 in saw "
+                "reaches about {resaw_reach}",
+                part_label=part.label,
+                width=bench.say(part.width),
+                on_edge=on_edge,
+                resaw_reach=bench.say(RESAW_REACH),
+            ),
+            say("use stock that is {thin} thick, or plane a board to it", thin=thin),
         )
     elif resaw_leaf(part.thickness, board.thickness, bench.kerf) < NARROW:
         yield (
             Level.WARN,
             "thin_between_blade_and_fence",
-            f"the {part.label} {on_edge}, a thin stick between blade and fence",
-            f"make it {bench.say(board.thickness)} wide, so that it falls off the edge of "
-            f"{board.title} as a slice, or use stock that is {thin} thick",
+            say(
+                "the {part_label} {on_edge}, a thin stick between blade and fence",
+                part_label=part.label,
+                on_edge=on_edge,
+            ),
+            say(
+                "make it {thickness} wide, so that it falls off the edge of "
+                "{board_title} as a slice, or use stock that is {thin} thick",
+                thickness=bench.say(board.thickness),
+                board_title=board.title,
+                thin=thin,
+            ),
         )
 
 
@@ -103,18 +142,33 @@ def _check_sheet(part: Part, sheet: Material, bench: Bench) -> Iterator[Wrong]:
         yield (
             Level.STOP,
             "other_than_sheet",
-            f"the {part.label} is {bench.say(part.thickness)} thick, but {sheet.title} is "
-            f"{bench.say(sheet.thickness)}",
-            f"give the part the thickness of the sheet, {bench.say(sheet.thickness)}",
+            say(
+                "the {part_label} is {thickness} thick, but {sheet_title} is {thickness_2}",
+                part_label=part.label,
+                thickness=bench.say(part.thickness),
+                sheet_title=sheet.title,
+                thickness_2=bench.say(sheet.thickness),
+            ),
+            say(
+                "give the part the thickness of the sheet, {thickness}",
+                thickness=bench.say(sheet.thickness),
+            ),
         )
     elif not sheet.stuff and needs_straightedge(part, sheet):
         yield (
             Level.WARN,
             "no_edge_for_fence",
-            f"the {part.label} is {bench.say(part.length)} × {bench.say(part.width)}: for one of "
-            "its cuts no edge is as long as the distance to the fence",
-            "cut it with a circular saw along a clamped straightedge, as the step says, or have "
-            "the sheet cut to size where you buy it",
+            say(
+                "the {part_label} is {length} × {width}: for one of "
+                "its cuts no edge is as long as the distance to the fence",
+                part_label=part.label,
+                length=bench.say(part.length),
+                width=bench.say(part.width),
+            ),
+            say(
+                "cut it with a circular saw along a clamped straightedge, as the step says, or "
+                "have the sheet cut to size where you buy it"
+            ),
         )
 
 
@@ -138,7 +192,8 @@ def _named_faces(feature: Feature) -> tuple[Face, Face]:
 
 _FIRST_ON_END = ("fingers",)
 """Features whose first face is an end of the part; of all others but bevels it is not."""
-_FACES_WANTED = {"fingers": "name an end of the part, and an edge that the row begins at"}
+_FACES_WANTED = to_say({"fingers": "name an end of the part, and an edge that the row begins at"})
+_ALONG_IT = to_say("name faces that run along its length")
 _ALONG = ("groove", "holes", "notch", "recess", "fingers")
 """Features whose second face runs along the part."""
 
@@ -149,17 +204,27 @@ def _face_wrongs(part: Part, feature: Feature) -> Iterator[Wrong]:
         yield (
             Level.STOP,
             "no_inside",
-            f"{feature.name} of the {part.label} names an inside or outside face, but the part "
-            "is not handed",
-            "name the face left or right, or make the part handed",
+            say(
+                "{feature_name} of the {part_label} names an inside or outside face, but the part "
+                "is not handed",
+                feature_name=feature.name,
+                part_label=part.label,
+            ),
+            say("name the face left or right, or make the part handed"),
         )
     elif axis_of(first) is axis_of(second):
         yield (
             Level.STOP,
             "faces_not_square",
-            f"{feature.name} of the {part.label} is told from two faces that do not meet: "
-            f"{first} and {second}",
-            "name two faces that meet in an edge",
+            say(
+                "{feature_name} of the {part_label} is told from two faces that do not meet: "
+                "{first} and {second}",
+                feature_name=feature.name,
+                part_label=part.label,
+                first=first,
+                second=second,
+            ),
+            say("name two faces that meet in an edge"),
         )
     elif not isinstance(feature, Bevel) and (
         is_end(part, first) is not (feature.kind in _FIRST_ON_END)
@@ -168,8 +233,13 @@ def _face_wrongs(part: Part, feature: Feature) -> Iterator[Wrong]:
         yield (
             Level.STOP,
             "feature_from_end",
-            f"{feature.name} of the {part.label} is told from {_ends_wrong(feature)}",
-            _FACES_WANTED.get(feature.kind, "name faces that run along its length"),
+            say(
+                "{feature_name} of the {part_label} is told from {ends_wrong}",
+                feature_name=feature.name,
+                part_label=part.label,
+                ends_wrong=_ends_wrong(feature),
+            ),
+            say(_FACES_WANTED.get(feature.kind, _ALONG_IT)),
         )
 
 
@@ -184,9 +254,9 @@ def check_hands(parts: tuple[Part, ...]) -> tuple[Finding, ...]:
         Finding(
             Level.STOP,
             "hands_differ",
-            f"{name} has not as many left as right pieces",
+            say("{name} has not as many left as right pieces", name=name),
             Where(name=name),
-            "give one left and one right for each pair",
+            say("give one left and one right for each pair"),
         )
         for name, difference in counts.items()
         if difference

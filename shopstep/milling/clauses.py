@@ -14,12 +14,13 @@ from shopstep.model.feature import Feature, Groove, Holes, Notch, Rabbet
 from shopstep.model.operation import Operation, Setting, Setup
 from shopstep.model.part import Part
 from shopstep.units import ZERO, Angle, Length, format_angle, format_length
+from shopstep.words import say, say_count, to_say
 
 NEARLY_SQUARE = Length.inches("1/8")
 """Sides that differ by less are easily taken for each other."""
 _FROM_STICK = ("slice", "rip", "rip_thin", "crosscut", "crosscut_hand")
 _WITHOUT_FENCE = ("notch", "dado", "fingers")
-_OFF = "Saw unplugged, guard and riving knife off."
+_OFF = to_say("Saw unplugged, guard and riving knife off.")
 
 
 def list_titles(parts: Iterable[Part]) -> str:
@@ -29,7 +30,9 @@ def list_titles(parts: Iterable[Part]) -> str:
     titles = list(
         dict.fromkeys(p.label if len(hands[p.name]) == 1 else p.title for p in owned.values())
     )
-    return " and ".join(titles) if len(titles) < 3 else f"{len(titles)} parts"
+    return (
+        say(" and ").join(titles) if len(titles) < 3 else say("{titles} parts", titles=len(titles))
+    )
 
 
 def work_out(
@@ -46,11 +49,13 @@ def work_out(
     told = {setting.name: say_value(setting, display) for setting in setup.settings}
     told["parts"] = list_titles(parts)
     told["turned"] = (
-        f"blade tilted {told['tilt']}, gauge square"
+        say("blade tilted {tilt}, gauge square", tilt=told["tilt"])
         if "tilt" in told
-        else f"gauge {told.get('angle', '')} off square"
+        else say("gauge {angle} off square", angle=told.get("angle", ""))
     )
-    told["pencil"] = f" Pencil the centres {told['pitch']} apart." if "pitch" in told else ""
+    told["pencil"] = (
+        say(" Pencil the centres {pitch} apart.", pitch=told["pitch"]) if "pitch" in told else ""
+    )
     told["sizes"] = ", ".join(f"{s.name} {told[s.name]}" for s in setup.settings)
     if setup.kind in GUARD_OFF:
         told |= _work_out_bare(setup, display, told, before)
@@ -68,13 +73,21 @@ def _work_out_bare(
     return {
         "off": _say_off(setup, before),
         "set": _say_set(setup, told, before),
-        "feather": ("" if _is_groove(before) else " Featherboard on the table, before the blade."),
-        "halt": " At the block: saw off, wait, lift." if stopped else "",
-        "passes": f" Last pass: fence {told['last pass']}." if "last pass" in told else "",
-        "dado": " A dado set of its width needs only one pass." if "last pass" in told else "",
+        "feather": (
+            "" if _is_groove(before) else say(" Featherboard on the table, before the blade.")
+        ),
+        "halt": say(" At the block: saw off, wait, lift.") if stopped else "",
+        "passes": say(" Last pass: fence {fence}.", fence=told["last pass"])
+        if "last pass" in told
+        else "",
+        "dado": say(" A dado set of its width needs only one pass.") if "last pass" in told else "",
         "round": (
-            f" The blade is round: the last {ramp} before the stop are not full depth "
-            f"({format_length(BLADE, display)} blade)."
+            say(
+                " The blade is round: the last {ramp} before the stop are not full depth "
+                "({blade} blade).",
+                ramp=ramp,
+                blade=format_length(BLADE, display),
+            )
             if stopped
             else ""
         ),
@@ -84,10 +97,10 @@ def _work_out_bare(
 def _say_off(setup: Setup, before: Setup | None) -> str:
     """Guard and riving knife, and what the setup before leaves on the saw."""
     if before is None:
-        return _OFF
+        return say(_OFF)
     if _is_groove(before) and setup.kind in _WITHOUT_FENCE:
-        return "Guard still off, fence and featherboard away."
-    return "Guard still off."
+        return say("Guard still off, fence and featherboard away.")
+    return say("Guard still off.")
 
 
 def _is_groove(setup: Setup | None) -> bool:
@@ -98,21 +111,21 @@ def _say_set(setup: Setup, told: dict[str, str], before: Setup | None) -> str:
     """Fence, height and stop block of a groove; what is as before is said so."""
     earlier = before.settings if before and _is_groove(before) else ()
     stays = {setting.name for setting in setup.settings if setting in earlier}
-    kept = " and ".join(name for name in ("fence", "height", "stop") if name in stays)
+    kept = say(" and ").join(name for name in ("fence", "height", "stop") if name in stays)
     touching = any(s.name == "fence" and s.value == ZERO for s in setup.settings)
     patterns = {
         "fence": (
-            "scrap board on the fence, touching the blade"
+            say("scrap board on the fence, touching the blade")
             if touching
-            else "fence {fence} right of the blade"
+            else say("fence {fence} right of the blade")
         ),
-        "height": "height {height}",
-        "stop": "stop block {stop} beyond the blade's near side",
+        "height": say("height {height}"),
+        "stop": say("stop block {stop} beyond the blade's near side"),
     }
     new = [p.format_map(told) for name, p in patterns.items() if name in told and name not in stays]
     if "stop" not in told and any(setting.name == "stop" for setting in earlier):
-        new.append("stop block away")
-    as_before = [f"{kept} as before"] if kept else []
+        new.append(say("stop block away"))
+    as_before = [say("{kept} as before", kept=kept)] if kept else []
     said = ", ".join(as_before + new if "fence" in stays else new + as_before)
     return f"{said[0].upper()}{said[1:]}."
 
@@ -129,13 +142,13 @@ def own_clauses(operation: Operation, part: Part, display: str) -> list[str]:
     """What is said of one operation beside its note, because it holds a number."""
     clauses = []
     if operation.kind in _FROM_STICK and part.length < SHORT:
-        clauses.append(f"stick {format_length(SHORT, display)} or longer")
+        clauses.append(say("stick {short} or longer", short=format_length(SHORT, display)))
     clauses += _say_left_on(operation, part, display)
     feature = feature_of(operation, part)
     if isinstance(feature, Notch):
         clauses += _say_standing(part, feature, display)
     if isinstance(feature, Holes):
-        clauses.append(f"{feature.count} hole{'s' if feature.count > 1 else ''} each")
+        clauses.append(say_count("{n} hole each", "{n} holes each", feature.count))
     if isinstance(feature, Groove | Rabbet) and operation.kind in ("rout", "rout_rabbet"):
         clauses += _say_uncut(part, feature, display)
     return clauses
@@ -166,8 +179,11 @@ def _say_left_on(operation: Operation, part: Part, display: str) -> list[str]:
     """What this cut leaves on beyond the finished size, and where."""
     roles = _SIZES_CUT.get(operation.kind, ())
     return [
-        f"{format_length(allowance.extra, display)} of it left on at the "
-        f"{say_face(part, allowance.face)}"
+        say(
+            "{extra} of it left on at the {face}",
+            extra=format_length(allowance.extra, display),
+            face=say_face(part, allowance.face),
+        )
         for allowance in part.allowances
         if part.runs.index(axis_of(allowance.face)) in roles
     ]
@@ -191,13 +207,17 @@ def _say_standing(part: Part, notch: Notch, display: str) -> list[str]:
     if abs(part.width - part.thickness) >= NEARLY_SQUARE:
         return []
     height = format_length(extent_across(part, notch.reference), display)
-    return [f"standing {height} high"]
+    return [say("standing {height} high", height=height)]
 
 
 def _say_uncut(part: Part, groove: Groove | Rabbet, display: str) -> list[str]:
     stops = zip(end_faces(part), (groove.stop_start, groove.stop_end), strict=True)
     return [
-        f"{format_length(stop, display)} uncut at the {say_face(part, end)}"
+        say(
+            "{stop} uncut at the {face}",
+            stop=format_length(stop, display),
+            face=say_face(part, end),
+        )
         for end, stop in stops
         if stop
     ]

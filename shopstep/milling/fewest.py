@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from heapq import heappop, heappush
 
 from shopstep.model.operation import Operation, Setting
+from shopstep.words import say
 
 Key = tuple[str, str, tuple[Setting, ...]]
 Group = list[Operation]
@@ -86,7 +87,7 @@ def fewest_setups(
             number += 1
             way = (count + _at_least(rest), number, count, after, rest, begin or key)
             heappush(ways, way)
-    raise ValueError(f"operations need each other in a circle: {_names(groups)}")
+    raise ValueError(say("operations need each other in a circle: {names}", names=_names(groups)))
 
 
 def _grouped(operations: Iterable[Operation]) -> dict[Key, Group]:

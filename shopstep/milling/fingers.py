@@ -8,8 +8,9 @@ from shopstep.model.feature import Fingers
 from shopstep.model.operation import Setting
 from shopstep.model.part import Part
 from shopstep.units import ZERO, Length
+from shopstep.words import say, to_say
 
-SLOT_FIRST = "spacer at the key"
+SLOT_FIRST = to_say("spacer at the key")
 
 
 def cut_fingers(part: Part, fingers: Fingers, _kerf: Length) -> Draft:
@@ -19,8 +20,8 @@ def cut_fingers(part: Part, fingers: Fingers, _kerf: Length) -> Draft:
     that begins with a slot has a spacer as wide as the key there, so that it comes half a step
     later.
     """
-    edge = f"{say_face(part, fingers.reference)} to the key"
-    first = SLOT_FIRST if fingers.starts_with == "slot" else edge
+    edge = say("{face} to the key", face=say_face(part, fingers.reference))
+    first = say(SLOT_FIRST) if fingers.starts_with == "slot" else edge
     return Draft(
         kind="fingers",
         tool=TABLE_SAW,

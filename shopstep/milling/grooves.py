@@ -22,6 +22,7 @@ from shopstep.model.feature import Face, Groove, Notch
 from shopstep.model.operation import Setting
 from shopstep.model.part import Part
 from shopstep.units import Length
+from shopstep.words import say
 
 
 def is_stopped(groove: Groove) -> bool:
@@ -51,8 +52,16 @@ def cut_groove(part: Part, groove: Groove, kerf: Length) -> Draft:
     fence_face, fence = side_to_fence(part, groove)
     leading = leading_end(part, groove.face, fence_face)
     stop = part.length - groove.stop_start - groove.stop_end
-    lying = f"{say_down(part, groove.face)}; {say_face(part, fence_face)} to the fence"
-    first = f"; {say_face(part, side_name(part, leading))} first" if is_stopped(groove) else ""
+    lying = say(
+        "{down}; {face} to the fence",
+        down=say_down(part, groove.face),
+        face=say_face(part, fence_face),
+    )
+    first = (
+        say("; {face} first", face=say_face(part, side_name(part, leading)))
+        if is_stopped(groove)
+        else ""
+    )
     return Draft(
         kind="groove",
         tool=TABLE_SAW,
@@ -101,8 +110,10 @@ def _touched(part: Part, groove: Groove, fence_face: Face, leading: Face) -> tup
 
 def _rout_groove(part: Part, groove: Groove) -> Draft:
     stops = (("stop start", groove.stop_start), ("stop end", groove.stop_end))
-    note = (
-        f"{say_up(part, groove.face)}; guide along the {say_face(part, groove.reference)}; clamped"
+    note = say(
+        "{up}; guide along the {face}; clamped",
+        up=say_up(part, groove.face),
+        face=say_face(part, groove.reference),
     )
     below = opposite_face(groove.face)
     return Draft(
@@ -122,7 +133,9 @@ def _rout_groove(part: Part, groove: Groove) -> Draft:
 
 def cut_notch(part: Part, notch: Notch, _kerf: Length) -> Draft:
     """An opening in the middle of an edge: one stop block gives both of its sides."""
-    note = f"{say_face(part, notch.reference)} down; clamped to a long face on the gauge"
+    note = say(
+        "{face} down; clamped to a long face on the gauge", face=say_face(part, notch.reference)
+    )
     return Draft(
         kind="notch",
         tool=TABLE_SAW,

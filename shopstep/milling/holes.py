@@ -9,15 +9,17 @@ from shopstep.model.feature import Holes
 from shopstep.model.operation import Setting
 from shopstep.model.part import Part
 from shopstep.units import Length
+from shopstep.words import say
 
 
 def drill_holes(part: Part, holes: Holes, _kerf: Length) -> Draft:
     """A row of holes, centred along the part: the stop sets the first one from either end."""
     row = holes.pitch.times(holes.count - 1)
     pitch = (Setting("pitch", holes.pitch),) if holes.count > 1 else ()
-    note = (
-        f"{say_up(part, holes.face)} on scrap; {say_face(part, holes.reference)} to the fence; "
-        "clamped"
+    note = say(
+        "{up} on scrap; {face} to the fence; clamped",
+        up=say_up(part, holes.face),
+        face=say_face(part, holes.reference),
     )
     return Draft(
         kind="drill",

@@ -27,6 +27,7 @@ from shopstep.model.operation import Operation, Setup
 from shopstep.model.part import Part
 from shopstep.model.step import Check, GlueRole, Number, Scope, Source, StepKind
 from shopstep.units import ZERO
+from shopstep.words import say
 
 
 def setup_kind(
@@ -68,11 +69,11 @@ def _check_pairs(operation: Operation, part: Part, pairs: tuple[int, int]) -> tu
     left, right = pairs
     if not (left and right):
         return ()
-    lie = f"Do {left} left and {right} right lie as mirror images"
+    lie = say("Do {left} left and {right} right lie as mirror images", left=left, right=right)
     groove = feature_of(operation, part)
     if isinstance(groove, Groove):
         stood = say_face(part, groove.reference)
-        lie = f"{lie}, and stood on the {stood}, do their grooves meet"
+        lie = say("{lie}, and stood on the {stood}, do their grooves meet", lie=lie, stood=stood)
     return (Check("mirror_pairs", f"{lie}?", None, ZERO),)
 
 
@@ -83,16 +84,19 @@ def refit_kind(last: Setup) -> StepKind:
     """
     return make_kind(
         f"guard/refit-{last.id.replace('/', '-')}",
-        title="Refit riving knife and guard",
+        title=say("Refit riving knife and guard"),
         text=(
-            "Unplug the saw, put riving knife and guard back on, in line with the blade, and take "
-            "featherboard and stop blocks off. Cuts that go through the wood need the guard."
+            say(
+                "Unplug the saw, put riving knife and guard back on, in line with the blade, and "
+                "take featherboard and stop blocks off. Cuts that go through the wood need the "
+                "guard."
+            )
         ),
-        why="They came off only for the cuts that do not go through.",
+        why=say("They came off only for the cuts that do not go through."),
         numbers=(),
         parts=(),
         tool=TABLE_SAW,
-        checks=(Check("guard_on", "Are riving knife and guard on and tight?", None, ZERO),),
+        checks=(Check("guard_on", say("Are riving knife and guard on and tight?"), None, ZERO),),
         duration_s=estimate_s("guard", 0),
     )
 
@@ -101,13 +105,22 @@ def mark_kind(left: Part, counts: tuple[int, int]) -> StepKind:
     """Marking the pieces of a handed part; counts are left and right for the batch."""
     return make_kind(
         f"mark/{left.name}",
-        title=f"Mark {left.title} L and R",
+        title=say("Mark {left_title} L and R", left_title=left.title),
         text=say_marking(left, *counts),
-        why="Until now they are all alike; the next cuts make mirror images of them.",
+        why=say("Until now they are all alike; the next cuts make mirror images of them."),
         numbers=(Number("left", counts[0]), Number("right", counts[1])),
         parts=(left.name,),
         tool="",
-        checks=(Check("marked", f"Are {counts[0]} marked L and {counts[1]} R?", None, ZERO),),
+        checks=(
+            Check(
+                "marked",
+                say(
+                    "Are {counts} marked L and {counts_2} R?", counts=counts[0], counts_2=counts[1]
+                ),
+                None,
+                ZERO,
+            ),
+        ),
         duration_s=estimate_s("mark", sum(counts)),
     )
 

@@ -15,6 +15,7 @@ from shopstep.milling.drafts import GUARD_OFF
 from shopstep.milling.times import PACES
 from shopstep.model.operation import PLANE
 from shopstep.model.step import Number, Step, StepKind
+from shopstep.words import say
 
 LOT = "#"
 """Stands before a lot's number in the ids of its kind and its step."""
@@ -83,8 +84,17 @@ def _lot(pair: Pair, number: int, count: int) -> Pair:
     told = replace(
         kind,
         id=f"{kind.id}{end}",
-        title=f"{kind.title}, lot {number} of {count}",
-        numbers=(*kind.numbers, Number(f"from {one}", first), Number(f"to {one}", last)),
+        title=say(
+            "{kind_title}, lot {number} of {count}",
+            kind_title=kind.title,
+            number=number,
+            count=count,
+        ),
+        numbers=(
+            *kind.numbers,
+            Number(f"from {one}", first),
+            Number(f"to {one}", last),
+        ),
         duration_s=seconds,
     )
     return told, replace(step, id=f"{step.id}{end}", kind=told.id, duration_s=seconds)

@@ -8,6 +8,7 @@ from __future__ import annotations
 from shopstep.milling.faces import is_sided, say_face, side_name, true_face
 from shopstep.model.feature import Face
 from shopstep.model.part import Axis, Part
+from shopstep.words import say, say_count
 
 _SHOWN = {Axis.FRONT_BACK: Face.FRONT, Axis.BOTTOM_TOP: Face.TOP, Axis.LEFT_RIGHT: Face.INSIDE}
 """The face of each direction that is written on the wood."""
@@ -31,7 +32,7 @@ def say_down(part: Part, face: Face) -> str:
 def _say_lying(part: Part, face: Face, way: str, other_way: str) -> str:
     named = side_name(part, true_face(face, part.hand))
     if is_marked_inside(part) and is_sided(named):
-        return f"marked face {way if named is Face.INSIDE else other_way}"
+        return say("marked face {way}", way=way if named is Face.INSIDE else other_way)
     return f"{say_face(part, named)} {way}"
 
 
@@ -41,15 +42,28 @@ def say_marking(left: Part, count_left: int, count_right: int) -> str:
     Left and right are those of a person who stands behind the finished thing.
     """
     pieces = f"{count_left + count_right} × {left.title}"
-    pairs = f"{count_left} pair{'s' if count_left > 1 else ''}"
+    pairs = say_count("{n} pair", "{n} pairs", count_left)
     end, edge = _shown(left, 0), _shown(left, 1)
-    lay = f"Lay {pieces} in {pairs} as they will stand, seen from behind, {end}s the same way."
+    lay = say(
+        "Lay {pieces} in {pairs} as they will stand, seen from behind, {end}s the same way.",
+        pieces=pieces,
+        pairs=pairs,
+        end=end,
+    )
     if is_marked_inside(left):
-        return (
-            f"{lay} Tip each outwards: the face now up is its inside. Write L or R on it near "
-            f"the {end}, with an arrow to the {edge}."
+        return say(
+            "{lay} Tip each outwards: the face now up is its inside. Write L or R on it near "
+            "the {end}, with an arrow to the {edge}.",
+            lay=lay,
+            end=end,
+            edge=edge,
         )
-    return f"{lay} Write L or R near the {end}, with an arrow to the {edge}."
+    return say(
+        "{lay} Write L or R near the {end}, with an arrow to the {edge}.",
+        lay=lay,
+        end=end,
+        edge=edge,
+    )
 
 
 def _shown(part: Part, role: int) -> str:

@@ -21,6 +21,7 @@ from shopstep.model.resources import Planer
 from shopstep.model.step import Check, Number, StepKind
 from shopstep.model.stock import StockPiece
 from shopstep.units import SIXTY_FOURTH, Length, format_length
+from shopstep.words import say
 
 THICKNESS, DEEPEST = "thickness", "deepest pass"
 LONG = Length.inches(48)
@@ -75,7 +76,7 @@ def _setup(
         Operation(
             "/".join((PLANE, part, *([hand.value] if hand else []))),
             PLANE, PLANER, part, hand, count, settings, (),
-            "with the board that it is cut from",
+            say("with the board that it is cut from"),
         )
         for (part, hand), count in counts.items()
     )  # fmt: skip
@@ -133,19 +134,27 @@ def plane_kind(
     shown = format_length(final, display)
     least = format_length(planer.least_length, display)
     longest = max(piece.length + piece.snipe.times(2) for piece in boards)
-    held = " A stand or a helper holds the long end." if longest > LONG else ""
+    held = say(" A stand or a helper holds the long end.") if longest > LONG else ""
     return make_kind(
         setup.id,
-        title=f"Plane to {shown}",
+        title=say("Plane to {shown}", shown=shown),
         text=(
-            f"{_say_boards(boards, names, display)}. Cut {_say_depths(depths, display)}. In goes "
-            "first the end from which the lines on its edge climb towards you; after each pass "
-            f"turn it end over end. Before the last pass run a scrap, {least} or longer, measure "
-            f"it and set by that.{held}"
+            say(
+                "{boards}. Cut {depths}. In goes "
+                "first the end from which the lines on its edge climb towards you; after each pass "
+                "turn it end over end. Before the last pass run a scrap, {least} or longer, "
+                "measure it and set by that.{held}",
+                boards=_say_boards(boards, names, display),
+                depths=_say_depths(depths, display),
+                least=least,
+                held=held,
+            )
         ),
         why=(
-            "Whole boards go through and pieces are cut afterwards: a short one tips under the "
-            "rollers. At one setting all come out alike."
+            say(
+                "Whole boards go through and pieces are cut afterwards: a short one tips under the "
+                "rollers. At one setting all come out alike."
+            )
         ),
         numbers=(
             Number(THICKNESS, final),
@@ -158,7 +167,7 @@ def plane_kind(
         checks=(
             Check(
                 THICKNESS,
-                "Thickness of the first board, at both edges and in the middle",
+                say("Thickness of the first board, at both edges and in the middle"),
                 final,
                 SIXTY_FOURTH,
             ),
@@ -173,20 +182,24 @@ def _say_boards(boards: tuple[StockPiece, ...], names: Mapping[str, str], displa
     for board in boards:
         name = board.rack_id or names.get(board.id, board.id)
         by_thickness.setdefault(board.planed_from, []).append(name)
-    said = ", then ".join(
+    said = say(", then ").join(
         f"{', '.join(own)} ({format_length(thickness, display)})"
         for thickness, own in by_thickness.items()
     )
     if len(said) > LONGEST_LIST:
         thickest = format_length(boards[0].planed_from, display)
-        said = f"{len(boards)} boards, the thickest ({thickest}) first"
-    joins = ", each as soon as the machine is set below it" if len(by_thickness) > 1 else ""
-    return f"Through the planer: {said}{joins}"
+        said = say(
+            "{boards} boards, the thickest ({thickest}) first",
+            boards=len(boards),
+            thickest=thickest,
+        )
+    joins = say(", each as soon as the machine is set below it") if len(by_thickness) > 1 else ""
+    return say("Through the planer: {said}{joins}", said=said, joins=joins)
 
 
 def _say_depths(depths: tuple[Length, ...], display: str) -> str:
     """ "3 × 1/16 in, then 2 × 1/32 in"."""
     counted = Counter(format_length(depth, display) for depth in depths)
-    return ", then ".join(
+    return say(", then ").join(
         f"{f'{count} × ' if count > 1 else ''}{said}" for said, count in counted.items()
     )

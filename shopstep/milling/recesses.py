@@ -9,6 +9,7 @@ from shopstep.model.feature import Recess
 from shopstep.model.operation import Setting
 from shopstep.model.part import Part
 from shopstep.units import Length
+from shopstep.words import say
 
 
 def cut_recess(part: Part, recess: Recess, _kerf: Length) -> Draft:
@@ -26,7 +27,11 @@ def cut_recess(part: Part, recess: Recess, _kerf: Length) -> Draft:
             Setting("depth", recess.depth),
             Setting("guide", recess.offset),
         ),
-        note=f"{say_up(part, recess.face)}; from the {say_face(part, recess.reference)}; clamped",
+        note=say(
+            "{up}; from the {face}; clamped",
+            up=say_up(part, recess.face),
+            face=say_face(part, recess.reference),
+        ),
         leans_on=frozenset(
             true_face(f, part.hand) for f in (opposite_face(recess.face), recess.reference)
         ),

@@ -19,6 +19,7 @@ from shopstep.model.part import Hand
 from shopstep.model.step import Check, Number, StepKind
 from shopstep.model.stock import REST, StockPiece
 from shopstep.units import ZERO, Length, format_length
+from shopstep.words import say, say_count
 
 LONGEST_LIST = 150
 """More characters than this are not read from a board list; then only the sums are told."""
@@ -81,22 +82,29 @@ def rough_kind(
     lengths = Counter(length for board in boards for length in board.sections)
     said = say_by_board(boards, names, display)
     if len(said) > LONGEST_LIST:
-        said = f"in all {_say_lengths(lengths, display)}, the longest first"
+        said = say("in all {lengths}, the longest first", lengths=_say_lengths(lengths, display))
     return make_kind(
         f"rough_cut/{material}",
-        title=f"Rough lengths: {_words(material)}",
+        title=say("Rough lengths: {words}", words=_words(material)),
         text=(
-            f"Cut the boards into rough lengths at trestles, knots and splits out: {said}. "
-            f"Write the board's letter on each.{_say_snipe(boards, names, display)}"
+            say(
+                "Cut the boards into rough lengths at trestles, knots and splits out: {said}. "
+                "Write the board's letter on each.{snipe}",
+                said=said,
+                snipe=_say_snipe(boards, names, display),
+            )
         ),
-        why="Each is half an inch longer than its parts, so that both ends can be cut square.",
+        why=say("Each is half an inch longer than its parts, so that both ends can be cut square."),
         numbers=tuple(
-            Number(f"rough length, {count} piece{'s' if count > 1 else ''}", length)
+            Number(
+                say_count("rough length, {n} piece", "rough length, {n} pieces", count),
+                length,
+            )
             for length, count in sorted(lengths.items(), reverse=True)
         ),
         parts=(),
         tool=HAND_SAW,
-        checks=(Check("lettered", "Has each length its board's letter?", None, ZERO),),
+        checks=(Check("lettered", say("Has each length its board's letter?"), None, ZERO),),
         duration_s=estimate_s("rough_cut", sum(lengths.values())),
     )
 
@@ -108,8 +116,11 @@ def _say_snipe(boards: tuple[StockPiece, ...], names: Mapping[str, str], display
         if board.planed_from and board.snipe:
             off.setdefault(board.snipe, {})[board.rack_id or names[board.id]] = None
     return "".join(
-        f" First take {format_length(snipe, display)} off each end of {', '.join(called)}: there "
-        "the planer cuts deeper."
+        say(
+            " First take {snipe} off each end of {called}: there the planer cuts deeper.",
+            snipe=format_length(snipe, display),
+            called=", ".join(called),
+        )
         for snipe, called in off.items()
     )
 
@@ -126,30 +137,40 @@ def section_kind(
     lengths = Counter(length for sheet in sawn for length in sheet.sections)
     said = say_by_board(sawn, names, display)
     if len(said) > LONGEST_LIST:
-        said = f"in all {_say_lengths(lengths, display)}, as they are drawn"
+        said = say("in all {lengths}, as they are drawn", lengths=_say_lengths(lengths, display))
     if whole:
-        said += f"; {', '.join(whole)} {'stay' if len(whole) > 1 else 'stays'} whole"
+        named = ", ".join(whole)
+        said += (
+            say("; {sheets} stay whole", sheets=named)
+            if len(whole) > 1
+            else say("; {sheet} stays whole", sheet=named)
+        )
     return make_kind(
         f"rough_cut/{material}",
-        title=f"Sections: {_words(material)}",
+        title=say("Sections: {words}", words=_words(material)),
         text=(
-            "Sheet on battens, both sides of the cut held up, good face down. Pencil each cut "
-            f"square across, clamp a straightedge, run the saw along it: {said}. "
-            "Write the sheet's letter on each."
+            say(
+                "Sheet on battens, both sides of the cut held up, good face down. Pencil each cut "
+                "square across, clamp a straightedge, run the saw along it: {said}. "
+                "Write the sheet's letter on each.",
+                said=said,
+            )
         ),
         why=(
-            "Cut each its own way, sections hold what a sheet cut one way does not. Each is half "
-            "an inch longer than its parts, so that both ends can be cut square."
+            say(
+                "Cut each its own way, sections hold what a sheet cut one way does not. Each is "
+                "half an inch longer than its parts, so that both ends can be cut square."
+            )
         ),
         numbers=tuple(
-            Number(f"section, {count} piece{'s' if count > 1 else ''}", length)
+            Number(say_count("section, {n} piece", "section, {n} pieces", count), length)
             for length, count in sorted(lengths.items(), reverse=True)
         ),
         parts=(),
         tool=HAND_SAW,
         checks=(
-            Check("lettered", "Has each section its sheet's letter?", None, ZERO),
-            Check("square", "Are both diagonals of each section equal?", None, ZERO),
+            Check("lettered", say("Has each section its sheet's letter?"), None, ZERO),
+            Check("square", say("Are both diagonals of each section equal?"), None, ZERO),
         ),
         duration_s=estimate_s("straightedge", sum(lengths.values())),
     )
@@ -162,7 +183,7 @@ def say_by_board(boards: tuple[StockPiece, ...], names: Mapping[str, str], displ
         key = tuple(sorted(board.sections, reverse=True))
         alike.setdefault(key, []).append(names[board.id])
     return "; ".join(
-        f"{', '.join(called)}{' each' if len(called) > 1 else ''}: "
+        f"{', '.join(called)}{say(' each') if len(called) > 1 else ''}: "
         f"{_say_lengths(Counter(lengths), display)}"
         for lengths, called in alike.items()
     )
@@ -201,27 +222,32 @@ def edge_kind(
     )
     return make_kind(
         f"edge/{material}",
-        title=f"Straight edge: {_words(material)}",
+        title=say("Straight edge: {words}", words=_words(material)),
         text=(
-            f"Fence {said}, {TOOTH}. The better edge to the fence: a first cut takes the other "
-            "edge off, rounded corner and all. Mark the fresh edge: it runs along fence or block "
-            f"from now on. {count} × rough length."
+            say(
+                "Fence {said}, {tooth}. The better edge to the fence: a first cut takes the other "
+                "edge off, rounded corner and all. Mark the fresh edge: it runs along fence or "
+                "block from now on. {count} × rough length.",
+                said=said,
+                tooth=say(TOOTH),
+                count=count,
+            )
         ),
-        why="A rounded or crooked edge would go into every part that is measured from it.",
+        why=say("A rounded or crooked edge would go into every part that is measured from it."),
         numbers=(
             *(Number(f"fence{_for_boards(fences, called)}", f) for f, called in fences.items()),
             piece_number(count),
         ),
         parts=(),
         tool=TABLE_SAW,
-        checks=(Check("straight", "Does a straightedge show no light?", None, ZERO),),
+        checks=(Check("straight", say("Does a straightedge show no light?"), None, ZERO),),
         duration_s=estimate_s("edge", count),
     )
 
 
 def _for_boards(fences: Mapping[Length, list[str]], called: list[str]) -> str:
     """Which boards a fence is for, where there is more than one fence."""
-    return f" for {', '.join(dict.fromkeys(called))}" if len(fences) > 1 else ""
+    return say(" for {boards}", boards=", ".join(dict.fromkeys(called))) if len(fences) > 1 else ""
 
 
 def _edge_fences(board: StockPiece) -> list[Length]:

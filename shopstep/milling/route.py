@@ -27,6 +27,7 @@ from shopstep.model.operation import Blank, Operation, Setup
 from shopstep.model.part import Part
 from shopstep.model.plan import Finding, Level, Where
 from shopstep.units import Length
+from shopstep.words import say
 
 _BY_FEATURE: dict[str, Callable[[Part, Any, Length], Draft]] = {
     "groove": cut_groove,
@@ -89,9 +90,13 @@ def _no_material(part: Part, known: Iterable[str]) -> Finding:
     return Finding(
         Level.STOP,
         "no_such_material",
-        f"the {part.label} is to be made of {part.material}, which the build does not list",
+        say(
+            "the {part_label} is to be made of {material}, which the build does not list",
+            part_label=part.label,
+            material=part.material,
+        ),
         Where(name=part.name, line=part.line),
-        f"name one of: {', '.join(known)}",
+        say("name one of: {known}", known=", ".join(known)),
     )
 
 

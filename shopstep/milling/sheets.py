@@ -12,8 +12,11 @@ from shopstep.model.material import Material
 from shopstep.model.operation import Setting
 from shopstep.model.part import Part
 from shopstep.units import Length
+from shopstep.words import say, to_say
 
-_ALONG = {True: "an end of the sheet to the fence", False: "a side of the sheet to the fence"}
+_ALONG = to_say(
+    {True: "an end of the sheet to the fence", False: "a side of the sheet to the fence"}
+)
 """Which edge of the sheet runs along the fence where the length (or not) is cut first."""
 
 
@@ -38,7 +41,7 @@ def cut_sheet(part: Part, sheet: Material) -> tuple[Draft, ...]:
     length_first = is_length_first(part, sheet)
     first, second = _first_size(part, sheet), _second_size(part, sheet)
     names = ("length", "width") if length_first else ("width", "length")
-    note = f"good face up; {_ALONG[length_first]}"
+    note = say("good face up; {along}", along=say(_ALONG[length_first]))
     return _guide(first, names[0], note), _cut_strip(first, second, names[1])
 
 
@@ -47,9 +50,9 @@ def _cut_strip(strip: Length, size: Length, name: str) -> Draft:
     if strip < SHORT:
         return crosscut_stick(size)
     if size <= strip:
-        return _guide(size, name, "good face up; the longer edge to the fence")
+        return _guide(size, name, say("good face up; the longer edge to the fence"))
     setting = (Setting("length", size),)
-    return Draft("straightedge", HAND_SAW, name, setting, "good face down")
+    return Draft("straightedge", HAND_SAW, name, setting, say("good face down"))
 
 
 def _guide(size: Length, name: str, note: str) -> Draft:

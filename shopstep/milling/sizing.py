@@ -14,6 +14,7 @@ from shopstep.model.material import Form, Material
 from shopstep.model.operation import Blank, Setting
 from shopstep.model.part import Part
 from shopstep.units import Length
+from shopstep.words import say, to_say
 
 
 def across_board(part: Part, board: Length) -> Length:
@@ -79,20 +80,20 @@ def resaw_leaf(thickness: Length, board: Length, kerf: Length) -> Length:
 def _resaw(part: Part, board: Length, kerf: Length) -> Draft:
     """Rip a stick on edge; the thicker of the two leaves runs against the fence."""
     fence = resaw_leaf(part.thickness, board, kerf)
-    wanted = "at the fence" if fence == part.thickness else "away from the fence"
-    note = f"on edge; push block behind it; the piece {wanted} is the wanted one"
+    wanted = say("at the fence") if fence == part.thickness else say("away from the fence")
+    note = say("on edge; push block behind it; the piece {wanted} is the wanted one", wanted=wanted)
     settings = (Setting("fence", fence), Setting("height", part.width))
     return Draft("rip_thin", TABLE_SAW, "", settings, note)
 
 
 def _cut_roll(part: Part, _roll: Material, _kerf: Length) -> tuple[Draft, ...]:
     settings = (Setting("length", part.length), Setting("width", part.width))
-    return (Draft("shear", SNIPS, "", settings, "along a row of the mesh"),)
+    return (Draft("shear", SNIPS, "", settings, say("along a row of the mesh")),)
 
 
 _BY_STUFF = {
-    "foam": ("knife_cut", KNIFE, "along a straightedge"),
-    "metal": ("snip", SNIPS, "along the scribed line"),
+    "foam": ("knife_cut", KNIFE, to_say("along a straightedge")),
+    "metal": ("snip", SNIPS, to_say("along the scribed line")),
 }
 """What is neither wood nor cloth: kind of work, tool, and how it is cut."""
 _BY_FORM: dict[Form, Callable[[Part, Material, Length], tuple[Draft, ...]]] = {

@@ -15,6 +15,7 @@ from shopstep.model.operation import PLANE, Blank, Operation, Setup
 from shopstep.model.part import Hand
 from shopstep.model.step import Number
 from shopstep.model.stock import StockPiece
+from shopstep.words import to_say
 
 _BEVELLED = frozenset({"bevel_rip", "mitre"})
 _TRIED = frozenset({"groove", "rout", "dado", "fingers"})
@@ -61,4 +62,4 @@ def spare_numbers(
     count = sum(spares.get(owner, 0) for owner in owners)
     if setup.kind not in SHAPING_SIZE:
         count = min(count, 1)
-    return (Number("and spare", count),) if count else ()
+    return (Number(to_say("and spare"), count),) if count else ()

@@ -8,6 +8,7 @@ from __future__ import annotations
 from shopstep.milling.drafts import HAND_SAW, NARROW, SHORT, TABLE_SAW, TINY, Draft
 from shopstep.model.operation import Setting
 from shopstep.units import Length
+from shopstep.words import say
 
 
 def rip_strip(width: Length) -> Draft:
@@ -27,5 +28,5 @@ def crosscut_stick(length: Length) -> Draft:
     stop = (Setting("stop", length),)
     if length < TINY:
         return Draft("crosscut_hand", HAND_SAW, "", stop, "")
-    note = "clamped to the mitre gauge" if length < SHORT else ""
+    note = say("clamped to the mitre gauge") if length < SHORT else ""
     return Draft("crosscut", TABLE_SAW, "", stop, note)

@@ -20,6 +20,7 @@ from shopstep.model.operation import Operation, Setting, Setup
 from shopstep.model.part import Part
 from shopstep.model.step import Check, Trial
 from shopstep.units import SIXTY_FOURTH, ZERO, Angle, Length, format_length
+from shopstep.words import say, to_say
 
 CLOSE: Length = SIXTY_FOURTH
 """A gap or a width may be off by so much: the finest mark of a rule (common practice)."""
@@ -29,10 +30,10 @@ _PLACED = {"bevel_rip": "fence", "mitre": "stop"}
 _JOINT_OF = {"groove": "groove", "rout": "groove", "dado": "dado", "fingers": "box"}
 """Kind of joint that a kind of work cuts the channel of."""
 _READ = {
-    "groove": ("groove_width", "width of the groove in the scrap, for the {member}"),
-    "rout": ("groove_width", "width of the groove in the scrap, for the {member}"),
-    "dado": ("dado_width", "width of the dado in the scrap, for the {member}"),
-    "fingers": ("finger_width", "width of one finger in the scrap"),
+    "groove": ("groove_width", to_say("width of the groove in the scrap, for the {member}")),
+    "rout": ("groove_width", to_say("width of the groove in the scrap, for the {member}")),
+    "dado": ("dado_width", to_say("width of the dado in the scrap, for the {member}")),
+    "fingers": ("finger_width", to_say("width of one finger in the scrap")),
 }
 """By kind of work: what the check is called, and what is read."""
 _CORRECTS = {
@@ -86,7 +87,7 @@ def channel_trials(
     if trial is None:
         return ()
     name, text = _READ[setup.kind]
-    told = text.format(member=fitting[0].member.replace("_", " "))
+    told = say(text, member=fitting[0].member.replace("_", " "))
     return (Check(name, told, _width(setup.settings), CLOSE, trial=trial),)
 
 
@@ -118,14 +119,23 @@ def bevel_trials(
     leg = Length(isqrt(slope.along.nm**2 + slope.up.nm**2))
     trial = Trial("bevel", _TURNED[turned.name], leg, turned.value, _PLACED[setup.kind])
     along, up = (format_length(each, display) for each in (slope.along, slope.up))
-    text = f"gap at the bevel gauge set {along} to {up}{_say_ends(operations, parts)}"
+    text = say(
+        "gap at the bevel gauge set {along} to {up}{ends}",
+        along=along,
+        up=up,
+        ends=_say_ends(operations, parts),
+    )
     return (Check("gap_bevel", text, ZERO, CLOSE, trial=trial),)
 
 
 def _say_ends(operations: tuple[Operation, ...], parts: Mapping[str, Part]) -> str:
     """ "; heel: top face, toe: front edge"; nothing where the parts lie differently."""
     told = {
-        f"; heel: {say_face(part, slope.heel)}, toe: {say_face(part, slope.toe)}"
+        say(
+            "; heel: {face}, toe: {face_2}",
+            face=say_face(part, slope.heel),
+            face_2=say_face(part, slope.toe),
+        )
         for operation in operations
         for part in [parts[operation.id]]
         for bevel in [feature_of(operation, part)]

@@ -8,9 +8,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-SCRAP = "Cut one in scrap first and measure it."
-TOOTH = "blade a tooth above the wood"
-GAUGE = (
+from shopstep.words import to_say
+
+SCRAP = to_say("Cut one in scrap first and measure it.")
+TOOTH = to_say("blade a tooth above the wood")
+GAUGE = to_say(
     "The bevel gauge is set to the pencil line, its stock on the heel's face: light at one end "
     "comes of the angle, an even gap to the line of the place."
 )
@@ -222,34 +224,64 @@ WORDINGS = {
     ),
 }
 
-_LABELS = {
-    ("slice", "stop"): "block to blade",
-    ("groove", "width"): "groove width",
-    ("groove", "stop"): "stop beyond blade",
-    ("notch", "width"): "opening",
-    ("mitre", "angle"): "gauge off square",
-    ("crosscut_hand", "stop"): "length",
-    ("rabbet", "width"): "step width",
-    ("rabbet_end", "width"): "step width",
-    ("rout_rabbet", "width"): "step width",
-    ("dado", "width"): "dado width",
-    ("dado", "stop"): "stop to cut",
-    ("fingers", "width"): "finger and key",
-    ("recess", "height"): "pocket height",
-    ("recess", "length"): "pocket length",
-    ("recess", "guide"): "from the edge",
-    ("hand_cut", "height"): "height",
-    ("rout", "guide"): "from the edge",
-    "stop start": "uncut at its start",
-    "stop end": "uncut at its end",
-    "height": "blade height",
-    "tilt": "blade tilt",
-    "stop": "stop block",
-    "pitch": "between holes",
-    "last pass": "last pass, fence",
-}
+_LABELS = to_say(
+    {
+        ("slice", "stop"): "block to blade",
+        ("groove", "width"): "groove width",
+        ("groove", "stop"): "stop beyond blade",
+        ("notch", "width"): "opening",
+        ("mitre", "angle"): "gauge off square",
+        ("crosscut_hand", "stop"): "length",
+        ("rabbet", "width"): "step width",
+        ("rabbet_end", "width"): "step width",
+        ("rout_rabbet", "width"): "step width",
+        ("dado", "width"): "dado width",
+        ("dado", "stop"): "stop to cut",
+        ("fingers", "width"): "finger and key",
+        ("recess", "height"): "pocket height",
+        ("recess", "length"): "pocket length",
+        ("recess", "guide"): "from the edge",
+        ("hand_cut", "height"): "height",
+        ("rout", "guide"): "from the edge",
+        "stop start": "uncut at its start",
+        "stop end": "uncut at its end",
+        "height": "blade height",
+        "tilt": "blade tilt",
+        "stop": "stop block",
+        "pitch": "between holes",
+        "last pass": "last pass, fence",
+    }
+)
+
+NAMES = to_say(
+    (
+        *(
+            "rough cut",
+            "edge",
+            "guard",
+            "mark",
+            "slice",
+            "rip",
+            "rip thin",
+            "sheet cut",
+            "straightedge",
+            "crosscut",
+            "crosscut hand",
+        ),
+        *("groove", "rabbet", "rabbet end", "dado", "fingers", "notch", "bevel rip", "mitre"),
+        *("rout", "rout rabbet", "recess", "hand cut", "drill", "snip", "knife cut", "shear"),
+        *("fence", "height", "width", "depth", "length", "stop", "angle", "tilt", "pitch", "bit"),
+        *("guide", "last pass", "stop start", "stop end"),
+        *("table saw", "router", "drill press", "drill driver", "brad nailer", "staple gun"),
+        *("hand saw", "hand plane", "chisel", "knife", "snips", "brush", "glue", "hand"),
+        *("from piece", "to piece", "from pass", "to pass", "first pass to", "thickness"),
+        *("pass", "passes", "board", "boards", "plane", "planer", "planed"),
+        *("clamp", "cure", "open", "touch", "recoat", "dry through", "within"),
+    )
+)
+"""Kinds of work, settings, tools and waits as lists name them; said where a list is shown."""
 
 
 def say_setting(kind: str, name: str) -> str:
-    """What people call a setting of that kind of work."""
+    """What people call a setting of that kind of work; it is translated where it is shown."""
     return _LABELS.get((kind, name)) or _LABELS.get(name) or name

@@ -19,11 +19,12 @@ from shopstep.model.operation import Operation, Setup
 from shopstep.model.part import Hand, Part
 from shopstep.model.step import Check, Number
 from shopstep.units import ZERO, format_length
+from shopstep.words import say, to_say
 
 CLAUSE = "; "
 """Stands between the clauses of an operation's note."""
 
-FROM_BOARD = "from "
+FROM_BOARD = to_say("from ")
 """Stands before a board's letter where it is told of all parts at once."""
 
 LONGEST = 260
@@ -55,12 +56,12 @@ class Telling:
 def make_title(setup: Setup, parts: Iterable[Part], display: str) -> str:
     """Short headline with a verb."""
     told = work_out(setup, tuple(parts), display, None)
-    return WORDINGS[setup.kind].title.format_map(told)
+    return say(WORDINGS[setup.kind].title, **told)
 
 
 def make_why(setup: Setup, parts: Iterable[Part], display: str) -> str:
     """Why it is done so."""
-    return WORDINGS[setup.kind].why.format_map(work_out(setup, tuple(parts), display, None))
+    return say(WORDINGS[setup.kind].why, **work_out(setup, tuple(parts), display, None))
 
 
 def make_text(
@@ -97,8 +98,8 @@ def _compose(
     listed = ", ".join(
         _say_pieces(count_pieces(ops), name, said) for (name, said), ops in told_of.items()
     )
-    lying = ", ".join(shared) or wording.verb
-    lead, tail = wording.lead.format_map(told), wording.tail.format_map(told)
+    lying = ", ".join(shared) or say(wording.verb)
+    lead, tail = say(wording.lead, **told), say(wording.tail, **told)
     return f"{lead} {lying[0].upper()}{lying[1:]}: {listed}.{tail}"
 
 
@@ -107,7 +108,7 @@ def _clauses(operation: Operation, part: Part, telling: Telling) -> list[str]:
     noted = operation.note.split(CLAUSE) if operation.note else []
     letters = telling.letters.get((part.name, part.hand), "")
     is_chosen = operation.kind == "sheet_cut" or WORDINGS[operation.kind].with_length
-    traced = [f"{FROM_BOARD}{letters}"] if letters and is_chosen else []
+    traced = [f"{say(FROM_BOARD)}{letters}"] if letters and is_chosen else []
     return [*noted, *own_clauses(operation, part, telling.display), *traced]
 
 
@@ -145,7 +146,7 @@ def _call_part(operation: Operation, part: Part, telling: Telling, together: boo
 
 def _say_pieces(count: int, name: str, own: tuple[str, ...]) -> str:
     said = f"{count} × {name}"
-    return f"{said} ({', '.join(c.removeprefix(FROM_BOARD) for c in own)})" if own else said
+    return f"{said} ({', '.join(c.removeprefix(say(FROM_BOARD)) for c in own)})" if own else said
 
 
 def count_pieces(operations: Iterable[Operation]) -> int:
@@ -158,13 +159,13 @@ def make_checks(setup: Setup, parts: Iterable[Part], display: str) -> tuple[Chec
     question = WORDINGS[setup.kind].check
     if not question:
         return ()
-    text = question.format_map(work_out(setup, tuple(parts), display, None))
+    text = say(question, **work_out(setup, tuple(parts), display, None))
     return (Check("first_cut", text, None, ZERO),)
 
 
 def piece_number(count: int) -> Number:
     """How many pieces, in the singular where it is one."""
-    return Number("piece" if count == 1 else "pieces", count)
+    return Number(to_say("piece") if count == 1 else to_say("pieces"), count)
 
 
 def make_numbers(
@@ -173,7 +174,7 @@ def make_numbers(
     """The settings as they are told to people, how many pieces, and of holes how many in each."""
     told = tuple(Number(say_setting(setup.kind, s.name), s.value) for s in setup.settings)
     pieces, cuts = count_pieces(operations), sum(operation.count for operation in operations)
-    each = (Number("cuts", cuts),) if cuts != pieces else ()
+    each = (Number(to_say("cuts"), cuts),) if cuts != pieces else ()
     slots = _count_slots(operations, parts)
     return (*told, piece_number(pieces), *each, *slots, *_count_holes(operations, parts))
 
@@ -186,7 +187,7 @@ def _count_slots(
         for op in operations
         if isinstance(feature := feature_of(op, parts[op.id]), Fingers)
     )
-    return (Number("slots in all", slots),) if slots else ()
+    return (Number(to_say("slots in all"), slots),) if slots else ()
 
 
 def _count_holes(
@@ -200,5 +201,5 @@ def _count_holes(
     ]
     each = {holes for _, holes in rows}
     if len(each) == 1:
-        return (Number("holes in each", each.pop()),)
-    return (Number("holes in all", sum(n * holes for n, holes in rows)),) if rows else ()
+        return (Number(to_say("holes in each"), each.pop()),)
+    return (Number(to_say("holes in all"), sum(n * holes for n, holes in rows)),) if rows else ()

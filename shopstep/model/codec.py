@@ -16,6 +16,7 @@ from functools import cache
 from typing import TYPE_CHECKING, Any, TypeVar, Union, cast, get_args, get_origin, get_type_hints
 
 from shopstep.units import Angle, Duration, Length
+from shopstep.words import say
 
 if TYPE_CHECKING:
     from shopstep.model.plan import BuildText
@@ -44,7 +45,9 @@ def decode(kind: type[T], value: Any) -> T:
         decoded: T = _decoder(cast("Hashable", kind))(value)
         return decoded
     except (KeyError, TypeError, ValueError, AttributeError, IndexError) as problem:
-        raise ValueError(f"stored {getattr(kind, '__name__', kind)} is damaged") from problem
+        raise ValueError(
+            say("stored {getattr} is damaged", getattr=getattr(kind, "__name__", kind))
+        ) from problem
 
 
 @cache
@@ -79,7 +82,9 @@ def _plain_decoder(kind: Any) -> Callable[[Any], Any]:
         if kind is float and isinstance(value, int):
             return float(value)
         if not isinstance(value, kind):
-            raise TypeError(f"{value!r} is no {kind.__name__}")
+            raise TypeError(
+                say("{value} is no {kind_name}", value=repr(value), kind_name=kind.__name__)
+            )
         return value
 
     return decode_plain

@@ -6,6 +6,7 @@ import re
 from dataclasses import dataclass
 
 from shopstep.units import ZERO, Length, UnitError
+from shopstep.words import as_here, say, to_say
 
 _PRICE = re.compile(
     r"(?P<before>[^\W\d_]{1,3}|[^\w\s.,/+-])?\s*"
@@ -15,7 +16,7 @@ _PRICE = re.compile(
 )
 PER = {"ft": Length.inches(12), "m": Length.mm(1000)}
 """What a price by length may be for."""
-EXAMPLE = "4.80, $4.80, or by length 1.10/ft or 3.60/m"
+EXAMPLE = to_say("4.80, $4.80, or by length 1.10/ft or 3.60/m")
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,7 +51,7 @@ class Price:
     @property
     def amount(self) -> str:
         """``4.80``: always two decimals."""
-        return f"{self.hundredths // 100}.{self.hundredths % 100:02}"
+        return as_here(f"{self.hundredths // 100}.{self.hundredths % 100:02}")
 
     @property
     def words(self) -> str:
@@ -75,9 +76,15 @@ def parse_price(text: str) -> Price:
     """``4.80``, ``$4.80``, ``4,80 EUR``, ``1.10/ft``; UnitError says what would be right."""
     found = _PRICE.fullmatch(text.strip())
     if found is None or (found["before"] and found["after"]):
-        raise UnitError(f"'{text}' is no price; write for example {EXAMPLE}")
+        raise UnitError(
+            say(
+                "'{text}' is no price; write for example {example}", text=text, example=say(EXAMPLE)
+            )
+        )
     hundredths = int(found["whole"]) * 100 + int((found["part"] or "0").ljust(2, "0"))
     if not hundredths:
-        raise UnitError(f"'{text}': a price is more than 0; leave out what costs nothing")
+        raise UnitError(
+            say("'{text}': a price is more than 0; leave out what costs nothing", text=text)
+        )
     per = PER[found["per"]] if found["per"] else ZERO
     return Price(hundredths, found["before"] or "", found["after"] or "", per)

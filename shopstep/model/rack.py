@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from shopstep.units import Length
+from shopstep.words import say
 
 
 class Stuff(StrEnum):
@@ -73,7 +74,7 @@ def barred_words(piece: KeptPiece) -> str:
     Sheet, as reprinted in NAVFAC MO-312).
     """
     if piece.promised_to:
-        return f"promised to {piece.promised_to}"
+        return say("promised to {promised_to}", promised_to=piece.promised_to)
     found = piece.answers
     reasons = {
         "treated wood, which no hive may have": found.preservative,
@@ -85,5 +86,5 @@ def barred_words(piece: KeptPiece) -> str:
     if known:
         return "; ".join(known)
     if piece.reclaimed and not found.is_complete:
-        return "reclaimed, and not looked over yet"
+        return say("reclaimed, and not looked over yet")
     return ""

@@ -5,7 +5,8 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
-from shopstep.units import Length, UnitError, format_length, parse_length
+from shopstep.units import Length, UnitError, parse_length, plain_length
+from shopstep.words import say
 
 _ROW = re.compile(r"\s*(\d{1,3})\s*[x×*]\s*(.+?)\s*")
 MOST_OF_A_KIND = 500
@@ -48,11 +49,17 @@ def parse_clamp_set(text: str) -> ClampSet:
     """``4 x 24 in``: how many, and how far each reaches; UnitError says what would be right."""
     found = _ROW.fullmatch(text)
     if found is None:
-        raise UnitError(f"'{text}' names no clamps; write how many and their reach, '4 x 24 in'")
+        raise UnitError(
+            say("'{text}' names no clamps; write how many and their reach, '4 x 24 in'", text=text)
+        )
     count, reach = int(found.group(1)), parse_length(found.group(2))
     if not 1 <= count <= MOST_OF_A_KIND or reach <= Length(0):
         raise UnitError(
-            f"'{text}' names no clamps; write 1 to {MOST_OF_A_KIND} and a reach above 0"
+            say(
+                "'{text}' names no clamps; write 1 to {most_of_a_kind} and a reach above 0",
+                text=text,
+                most_of_a_kind=MOST_OF_A_KIND,
+            )
         )
     return ClampSet(count, reach)
 
@@ -97,4 +104,4 @@ def with_more(sets: tuple[ClampSet, ...], more: int, reach: Length) -> tuple[Cla
 
 def set_words(sets: tuple[ClampSet, ...], display: str) -> str:
     """``4 x 24 in, 2 x 48 in``, as it is typed."""
-    return ", ".join(f"{each.count} x {format_length(each.reach, display)}" for each in sets)
+    return ", ".join(f"{each.count} x {plain_length(each.reach, display)}" for each in sets)

@@ -19,11 +19,12 @@ from shopstep.present.plan_text import evening_words
 from shopstep.session.flow import index_plan
 from shopstep.session.state import State
 from shopstep.units import format_length, format_span
+from shopstep.words import say, to_say
 
 Sheet = dict[str, object]
 Pictured = tuple[str, str]
 """A picture as SVG, and the words below it."""
-LATER = (
+LATER = to_say(
     "Back at the screen, enter all ticks in one go: shopstep do LAST done-until NAME, with the "
     "small name of the last step that is done. It asks when each joint was closed and each coat "
     "ended, so write those times down."
@@ -40,8 +41,8 @@ def bench_sheet(plan: Plan, state: State | None, pictures: Mapping[str, Pictured
     writer = _Writer(plan, state, pictures)
     return {
         "kind": "steps",
-        "title": "At the bench",
-        "later": LATER,
+        "title": say("At the bench"),
+        "later": say(LATER),
         "evenings": [
             writer.evening(number, evening) for number, evening in enumerate(plan_evenings(plan), 1)
         ],
@@ -59,9 +60,9 @@ def tonight_sheet(plan: Plan, state: State | None, day: date) -> Sheet:
     done_today = (step.id for evening in found for step in evening.steps)
     return {
         "kind": "tonight",
-        "title": f"Tonight, {day_words(day)}",
+        "title": say("Tonight, {day}", day=day_words(day)),
         "rows": rows,
-        "later": LATER,
+        "later": say(LATER),
         "cautions": [
             {"signal": caution.signal, "words": " ".join(_keeps_whole(caution))}
             for caution in cautions.values()
@@ -72,7 +73,7 @@ def tonight_sheet(plan: Plan, state: State | None, day: date) -> Sheet:
 
 def _keeps_whole(caution: Caution) -> list[str]:
     """How to avoid it, and where the other hand goes."""
-    return [words for words in (caution.avoid, caution.hand) if words]
+    return [say(words) for words in (caution.avoid, caution.hand) if words]
 
 
 @dataclass
@@ -126,7 +127,7 @@ class _Writer:
             "picture": picture,
             "below": below,
             "numbers": [
-                [number.label, value_text(number.value, display)] for number in kind.numbers
+                [say(number.label), value_text(number.value, display)] for number in kind.numbers
             ],
             "fasteners": [show_fastener(each, display) for each in kind.fasteners],
             "checks": [self._check(check, len(run)) for check in kind.checks],
@@ -138,10 +139,10 @@ class _Writer:
         is_known = caution.id in self.cautioned
         self.cautioned.add(caution.id)
         if is_known:
-            words = caution.hand or caution.avoid
+            words = say(caution.hand or caution.avoid)
             return {"signal": caution.signal, "words": words, "whole": False}
         whole = (caution.harm, caution.avoid, caution.hand, caution.done)
-        words = " ".join(part for part in whole if part)
+        words = " ".join(say(part) for part in whole if part)
         return {"signal": caution.signal, "words": words, "whole": True}
 
     def _mark(self, step: Step, kind: StepKind) -> str:
@@ -170,7 +171,19 @@ def wait_words(wait: Wait, then: str) -> str:
     """One limit as it stands on paper, with a line for the moment from which it counts."""
     span = format_span(wait.seconds)
     if wait.kind is WaitKind.OPEN:
-        return f"First glue at ______: you have {span} until this is done: {then}"
+        return say(
+            "First glue at ______: you have {span} until this is done: {then}", span=span, then=then
+        )
     if wait.kind is WaitKind.WITHIN:
-        return f"Finished on ______: within {span} begin: {then}. Later: {wait.late}".strip()
-    return f"Finished at ______ and {span} more: {ready_words(wait.kind)}. Not before: {then}"
+        return say(
+            "Finished on ______: within {span} begin: {then}. Later: {late}",
+            span=span,
+            then=then,
+            late=wait.late,
+        ).strip()
+    return say(
+        "Finished at ______ and {span} more: {ready}. Not before: {then}",
+        span=span,
+        ready=ready_words(wait.kind),
+        then=then,
+    )

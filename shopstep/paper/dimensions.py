@@ -24,6 +24,7 @@ from shopstep.model.part import Axis
 from shopstep.solids.boxes import AXES, Box
 from shopstep.solids.cuts import side_of
 from shopstep.units import Length, format_angle, format_length
+from shopstep.words import say, say_count
 
 
 @dataclass(frozen=True, slots=True)
@@ -215,11 +216,11 @@ class Telling:
         """Where a channel stops before the ends of the part."""
         first, last = self.along.split("-")
         said = [
-            f"{self(stop)} before the {name} end"
+            say("{self} before the {name} end", self=self(stop), name=name)
             for stop, name in ((start, first), (end, last))
             if stop
         ]
-        return f"stopped {' and '.join(said)}" if said else "right through"
+        return say("stopped {said}", said=say(" and ").join(said)) if said else say("right through")
 
 
 def describe_feature(feature: Feature, display: str, along: Axis) -> str:
@@ -230,45 +231,88 @@ def describe_feature(feature: Feature, display: str, along: Axis) -> str:
 Say = Telling
 
 
-def _groove_words(g: Groove, say: Say) -> str:
-    return (
-        f"Groove in the {g.face} face: {say(g.offset)} from {g.reference}, {say(g.width)} wide, "
-        f"{say(g.depth)} deep, {say.stops(g.stop_start, g.stop_end)}"
+def _groove_words(g: Groove, tell: Say) -> str:
+    return say(
+        "Groove in the {face} face: {offset} from {reference}, {width} wide, {depth} deep, {stops}",
+        face=g.face,
+        offset=tell(g.offset),
+        reference=g.reference,
+        width=tell(g.width),
+        depth=tell(g.depth),
+        stops=tell.stops(g.stop_start, g.stop_end),
     )
 
 
-def _holes_words(h: Holes, say: Say) -> str:
-    row = f", {say(h.pitch)} from centre to centre, the row in the middle" if h.count > 1 else ""
-    return (
-        f"{h.count} hole{'s' if h.count > 1 else ''} of {say(h.diameter)} through from the {h.face}"
-        f" face, centres {say(h.offset)} from {h.reference}{row}"
+def _holes_words(h: Holes, tell: Say) -> str:
+    row = (
+        say(", {pitch} from centre to centre, the row in the middle", pitch=tell(h.pitch))
+        if h.count > 1
+        else ""
+    )
+    return say_count(
+        "{n} hole of {diameter} through from the {face}"
+        " face, centres {offset} from {reference}{row}",
+        "{n} holes of {diameter} through from the {face}"
+        " face, centres {offset} from {reference}{row}",
+        h.count,
+        diameter=tell(h.diameter),
+        face=h.face,
+        offset=tell(h.offset),
+        reference=h.reference,
+        row=row,
     )
 
 
 _WORDS: dict[type[Any], Callable[[Any, Say], str]] = {
     Groove: _groove_words,
     Holes: _holes_words,
-    Rabbet: lambda r, say: (
-        f"Rabbet in the {r.face} face along {r.edge}: {say(r.width)} wide, {say(r.depth)} deep, "
-        f"{say.stops(r.stop_start, r.stop_end)}"
+    Rabbet: lambda r, tell: say(
+        "Rabbet in the {face} face along {edge}: {width} wide, {depth} deep, {stops}",
+        face=r.face,
+        edge=r.edge,
+        width=tell(r.width),
+        depth=tell(r.depth),
+        stops=tell.stops(r.stop_start, r.stop_end),
     ),
-    Dado: lambda d, say: (
-        f"Dado in the {d.face} face: {say(d.offset)} from {d.reference}, {say(d.width)} wide, "
-        f"{say(d.depth)} deep"
+    Dado: lambda d, tell: say(
+        "Dado in the {face} face: {offset} from {reference}, {width} wide, {depth} deep",
+        face=d.face,
+        offset=tell(d.offset),
+        reference=d.reference,
+        width=tell(d.width),
+        depth=tell(d.depth),
     ),
-    Bevel: lambda b, say: (
-        f"Bevel: {say(b.back)} back on {b.face}, {say(b.drop)} down on {b.edge} "
-        f"({format_angle(b.angle)} against {b.face})"
+    Bevel: lambda b, tell: say(
+        "Bevel: {back} back on {face}, {drop} down on {edge} ({angle} against {face})",
+        back=tell(b.back),
+        face=b.face,
+        drop=tell(b.drop),
+        edge=b.edge,
+        angle=format_angle(b.angle),
     ),
-    Notch: lambda n, say: (
-        f"Notch from {n.reference}, in the middle: {say(n.width)} wide, {say(n.height)} high"
+    Notch: lambda n, tell: say(
+        "Notch from {reference}, in the middle: {width} wide, {height} high",
+        reference=n.reference,
+        width=tell(n.width),
+        height=tell(n.height),
     ),
-    Recess: lambda r, say: (
-        f"Recess in the {r.face} face, in the middle: {say(r.offset)} from {r.reference}, "
-        f"{say(r.length)} long, {say(r.height)} high, {say(r.depth)} deep"
+    Recess: lambda r, tell: say(
+        "Recess in the {face} face, in the middle: {offset} from {reference}, "
+        "{length} long, {height} high, {depth} deep",
+        face=r.face,
+        offset=tell(r.offset),
+        reference=r.reference,
+        length=tell(r.length),
+        height=tell(r.height),
+        depth=tell(r.depth),
     ),
-    Fingers: lambda f, say: (
-        f"Fingers at the {f.end} end: {say(f.pitch)} each from {f.reference} on, {say(f.depth)} "
-        f"long, a {f.starts_with} first"
+    Fingers: lambda f, tell: say(
+        "Fingers at the {end} end: {pitch} each from {reference} on, {depth} "
+        "long, a {starts_with} first",
+        end=f.end,
+        pitch=tell(f.pitch),
+        reference=f.reference,
+        depth=tell(f.depth),
+        starts_with=f.starts_with,
     ),
 }

@@ -22,6 +22,7 @@ from shopstep.solids.boxes import AXES, make_box
 from shopstep.solids.cuts import side_of
 from shopstep.solids.lines import Stretch, View, draw_edges
 from shopstep.units import format_length
+from shopstep.words import say
 
 Sheet = tuple[float, float]
 """Width and height of a page in mm."""
@@ -102,9 +103,27 @@ def _sights(part: Part) -> tuple[_Sight, _Sight, _Sight]:
     )
     away = (-viewer[0], -viewer[1], -viewer[2])
     return (
-        _Sight(f"{face} face", through, along, goes_left, upright, False, View(right, up, viewer)),
-        _Sight(f"{top} edge", upright, along, goes_left, through, near, View(right, away, up)),
-        _Sight(f"{end} end", along, through, near, upright, False, View(away, up, right)),
+        _Sight(
+            say("{face} face", face=face),
+            through,
+            along,
+            goes_left,
+            upright,
+            False,
+            View(right, up, viewer),
+        ),
+        _Sight(
+            say("{top} edge", top=top),
+            upright,
+            along,
+            goes_left,
+            through,
+            near,
+            View(right, away, up),
+        ),
+        _Sight(
+            say("{end} end", end=end), along, through, near, upright, False, View(away, up, right)
+        ),
     )
 
 
@@ -138,7 +157,7 @@ def _face_name(part: Part, axis: int, high: bool) -> str:
     if part.hand is None or axis != 1:
         return str(name)
     inside = high is (part.hand is Hand.LEFT)
-    return f"{'inside' if inside else 'outside'} ({name})"
+    return say("inside ({face})", face=name) if inside else say("outside ({face})", face=name)
 
 
 def _dimensions(
@@ -222,8 +241,13 @@ class _Layout:
         part = self._m.box.part
         wide, high = (a1 - a0) * scale, (u1 - u0) * scale
         sides = [_face_name(part, sight.across, sight.flipped is right) for right in (False, True)]
-        up = f"{_face_name(part, sight.upright, not sight.upended)} up"
-        name = f"{sight.title}, {up}, scale {_scale_text(scale)}"
+        up = say("{face_name} up", face_name=_face_name(part, sight.upright, not sight.upended))
+        name = say(
+            "{sight_title}, {up}, scale {scale}",
+            sight_title=sight.title,
+            up=up,
+            scale=_scale_text(scale),
+        )
         below = index != 1
         rows = self._rows(sight)[0]
         foot = y0 + high + (self._wide(rows) + 4 if below else 5)
@@ -283,16 +307,25 @@ def _notes(plan: Plan, part: Part) -> list[str]:
         describe_feature(feature, plan.display, part.runs[0]) + "." for feature in part.features
     ]
     notes += [
-        f"Leave {format_length(a.extra, plan.display)} on at {a.face}: {a.why}"
+        say(
+            "Leave {extra} on at {face}: {why}",
+            extra=format_length(a.extra, plan.display),
+            face=a.face,
+            why=a.why,
+        )
         for a in part.allowances
     ]
     if part.hand is not None:
         other = Hand.LEFT if part.hand is Hand.RIGHT else Hand.RIGHT
         notes.append(
-            f"This is the {part.hand} one. The {other} one is its mirror image and has its own "
-            "drawing; never turn one into the other."
+            say(
+                "This is the {hand} one. The {other} one is its mirror image and has its own "
+                "drawing; never turn one into the other.",
+                hand=part.hand,
+                other=other,
+            )
         )
-    return notes or ["Nothing is cut into it."]
+    return notes or [say("Nothing is cut into it.")]
 
 
 def _write_notes(notes: list[str], sheet: Sheet) -> list[str]:
@@ -312,15 +345,25 @@ def _title_block(
     sizes = " × ".join(
         format_length(size, plan.display) for size in (part.length, part.width, part.thickness)
     )
-    unit = "inches" if plan.display == "in" else "millimetres"
+    unit = say("inches") if plan.display == "in" else say("millimetres")
     scale = _scale_text(scales[0])
     rows = [
-        [f"{part.label}", f"{plan.build_title}, revision {plan.revision}",
-         f"{part.count_unit} for each unit, {part.count(plan.units)} for the batch"],
-        [f"{sizes}", f"{material}", "length × width × thickness, grain along the length"],
-        [f"scale {scale} unless said, in {unit}", "third-angle projection, measures from the named "
-         "faces", f"{plan.left_is}"],
-    ]  # fmt: skip
+        [
+            f"{part.label}",
+            say("{build}, revision {revision}", build=plan.build_title, revision=plan.revision),
+            say(
+                "{count_unit} for each unit, {count} for the batch",
+                count_unit=part.count_unit,
+                count=part.count(plan.units),
+            ),
+        ],
+        [f"{sizes}", f"{material}", say("length × width × thickness, grain along the length")],
+        [
+            say("scale {scale} unless said, in {unit}", scale=scale, unit=unit),
+            say("third-angle projection, measures from the named faces"),
+            f"{plan.left_is}",
+        ],
+    ]
     out = [
         f'<rect x="{_EDGE}" y="{_EDGE}" width="{wide - 2 * _EDGE:.1f}" '
         f'height="{high - 2 * _EDGE:.1f}" fill="none" stroke="#000" stroke-width="0.4"/>\n'

@@ -9,6 +9,7 @@ from math import hypot
 from textwrap import wrap
 
 from shopstep.model.picture import Arrow, Line, Mark, Picture, Weight
+from shopstep.words import say
 
 _WIDE = 640.0
 _TALL = 420.0
@@ -180,9 +181,9 @@ def _meant(picture: Picture) -> list[str]:
     """What hatching, dots and rings mean, in one line; none where there are none."""
     hatched = any(line.weight is Weight.GLUE for line in picture.lines)
     dotted = any(line.weight is Weight.BARE for line in picture.lines)
-    meant = ["hatched: glue"] if hatched else []
-    meant += ["dotted: no glue"] if dotted else []
-    meant += ["ring: on the far side"] if any(mark.is_behind for mark in picture.marks) else []
+    meant = [say("hatched: glue")] if hatched else []
+    meant += [say("dotted: no glue")] if dotted else []
+    meant += [say("ring: on the far side")] if any(mark.is_behind for mark in picture.marks) else []
     return [", ".join(meant)] if meant else []
 
 

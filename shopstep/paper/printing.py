@@ -14,6 +14,7 @@ import typst
 from shopstep.model.plan import Plan
 from shopstep.paper.sheets import Sheet
 from shopstep.present.moments import day_words, local_date
+from shopstep.words import say
 
 PAPERS = {"a4": "a4", "letter": "us-letter"}
 """Sizes by name: ISO 216, and ANSI/ASME Y14.1 size A."""
@@ -26,9 +27,9 @@ def set_pages(
     assets: Path, plan: Plan, sheets: Sequence[Sheet], paper: str, at_s: int, note: str = ""
 ) -> bytes:
     """The PDF of some sheets; ``at_s`` is the day that stands on each page, ``note`` beside it."""
-    units = "1 unit" if plan.units == 1 else f"{plan.units} units"
+    units = say("1 unit") if plan.units == 1 else say("{units} units", units=plan.units)
     day = day_words(local_date(at_s, plan.zone))
-    foot = [plan.build_title, f"revision {plan.revision}", units, day]
+    foot = [plan.build_title, say("revision {revision}", revision=plan.revision), units, day]
     data = {
         "title": plan.build_title,
         "paper": PAPERS[paper],

@@ -16,6 +16,7 @@ from shopstep.present.moments import ready_words, span_left
 from shopstep.session.flow import index_plan
 from shopstep.session.state import State
 from shopstep.session.timers import Timer, running_timers
+from shopstep.words import say
 
 LOOK_S = 15 * 60
 """How long a calendar shows a moment."""
@@ -61,14 +62,19 @@ def make_reminders(
 def _wait(session: str, plan: Plan, timer: Timer) -> Reminder:
     index, wait = index_plan(plan), timer.wait
     step = index.steps[wait.before]
-    unit = "" if step.unit is None else f", unit {step.unit}"
+    unit = "" if step.unit is None else say(", unit {step_unit}", step_unit=step.unit)
     return Reminder(
         _id(session, "wait", wait.id),
         timer.due_s,
         timer.due_s + LOOK_S,
         0 if wait.is_least else LAST_DAY_S,
         f"{wait.title}: {ready_words(wait.kind)}",
-        f"{plan.build_title}. Then: {index.kind_of(step).title}{unit}.",
+        say(
+            "{build_title}. Then: {kind_of_title}{unit}.",
+            build_title=plan.build_title,
+            kind_of_title=index.kind_of(step).title,
+            unit=unit,
+        ),
     )
 
 
@@ -88,7 +94,11 @@ def _evenings(session: str, state: State, plan: Plan, now_s: int) -> list[Remind
             evening.start_s,
             evening.end_s,
             WARM_UP_S,
-            f"{plan.build_title}: {span_left(evening.hands_on_s)} at the bench",
+            say(
+                "{build_title}: {span_left} at the bench",
+                build_title=plan.build_title,
+                span_left=span_left(evening.hands_on_s),
+            ),
             _lines(
                 f"{index.kind_of(run[0]).title} {_units(name_units(run))}".strip()
                 for run in evening.runs

@@ -17,7 +17,7 @@ from shopstep.paper.bench_sheets import Pictured, bench_sheet
 from shopstep.present.cut_drawing import draw_cuts, used_marks
 from shopstep.present.cut_svg import piece_svgs
 from shopstep.present.evenings import plan_evenings
-from shopstep.present.facts import value_text
+from shopstep.present.facts import SIDES, value_text
 from shopstep.present.moments import span_left
 from shopstep.present.plan_text import (
     air_words,
@@ -31,11 +31,11 @@ from shopstep.present.setup_order import setups_by_work
 from shopstep.present.stock_text import planed_boards
 from shopstep.session.state import State
 from shopstep.units import Length, format_inches, format_length, format_mark, format_mm
+from shopstep.words import say, to_say
 
 Sheet = dict[str, object]
 BOTH = "both"
-SIDES = ("front to back", "left to right", "bottom to top")
-FIRST_WORDS = (
+FIRST_WORDS = to_say(
     "The tool's manual, the label on the tin, local rules and trained people come first. "
     "Stop when you are tired; no step is worth a finger."
 )
@@ -51,10 +51,14 @@ def show_length(length: Length, plan: Plan, show: str) -> str:
 def overview(source: Source) -> Sheet:
     """What it is, how large, how long it takes, and what is to be known first."""
     plan, state, show = source.plan, source.state, source.show
-    whose = f" ({plan.makes[0].title} alone)" if len(plan.makes) > 1 else ""
+    whose = (
+        say(" ({makes_title} alone)", makes_title=plan.makes[0].title)
+        if len(plan.makes) > 1
+        else ""
+    )
     sizes = [
         [f"{side}{whose}", show_length(size, plan, show)]
-        for side, size in zip(SIDES, plan.overall, strict=True)
+        for side, size in zip(map(say, SIDES), plan.overall, strict=True)
     ]
     measured = [
         [m.prompt, plain_name(m.name), show_length(m.value, plan, show), _origin(m.usual, m.origin)]
@@ -64,31 +68,37 @@ def overview(source: Source) -> Sheet:
     done = len(state.finished) if state else 0
     return {
         "kind": "overview",
-        "title": "Overview",
+        "title": say("Overview"),
         "sizes": sizes,
         "sides": plan.left_is,
         "measured": measured,
         "choices": [[plain_name(name).replace("_", " "), chosen] for name, chosen in plan.choices],
-        "promise": f"{span_left(hands_s)} of work in all. {promise_words(plan)}",
+        "promise": say(
+            "{span_left} of work in all. {promise}",
+            span_left=span_left(hands_s),
+            promise=promise_words(plan),
+        ),
         "air": air_words(plan),
-        "progress": f"{done} of {len(plan.steps)} steps are done." if state else "",
+        "progress": say("{done} of {steps} steps are done.", done=done, steps=len(plan.steps))
+        if state
+        else "",
         "took": list(source.took),
         "whole": source.whole,
         "evenings": [evening_words(evening, plan.zone) for evening in plan_evenings(plan)],
         "findings": [finding.sentence for finding in plan.findings],
-        "first": FIRST_WORDS,
+        "first": say(FIRST_WORDS),
     }
 
 
 def _origin(usual: bool, origin: str) -> str:
-    return "usual value, measure yours" if usual else origin
+    return say("usual value, measure yours") if usual else origin
 
 
 def measure_sheet(asked: tuple[Questionnaire, ...]) -> Sheet:
     """What to measure on one's own equipment, with blanks; one group for each build."""
     return {
         "kind": "measure",
-        "title": "What to measure",
+        "title": say("What to measure"),
         "groups": [{"title": asks.title, "questions": _questions(asks)} for asks in asked],
     }
 
@@ -110,7 +120,7 @@ def parts_sheet(plan: Plan, show: str) -> Sheet:
     """Every part by material, left and right apart, with a box for each piece of the batch."""
     return {
         "kind": "parts",
-        "title": "Parts",
+        "title": say("Parts"),
         "units": plan.units,
         "groups": [
             {
@@ -129,11 +139,16 @@ def is_cut_to_size_only(part: Part) -> bool:
 
 def _part(part: Part, plan: Plan, show: str) -> Sheet:
     notes = [
-        f"cut {format_length(a.extra, plan.display)} larger at the {a.face}: {a.why}"
+        say(
+            "cut {extra} larger at the {face}: {why}",
+            extra=format_length(a.extra, plan.display),
+            face=a.face,
+            why=a.why,
+        )
         for a in part.allowances
     ]
     if is_cut_to_size_only(part):
-        notes.append("cut to size only")
+        notes.append(say("cut to size only"))
     return {
         "title": part.title,
         "hand": part.hand.value if part.hand else "",
@@ -155,7 +170,7 @@ def cut_sheet(plan: Plan) -> Sheet:
     """Each board, sheet and roll as a drawing, and what the marks on it stand for."""
     return {
         "kind": "cut",
-        "title": "What is cut from what",
+        "title": say("What is cut from what"),
         "pieces": list(piece_svgs(plan)),
         "marks": used_marks(draw_cuts(plan), plan),
     }
@@ -166,12 +181,12 @@ def setup_sheet(plan: Plan) -> Sheet:
     by_id = {operation.id: operation for operation in plan.operations}
     return {
         "kind": "setups",
-        "title": "Setups, in order",
+        "title": say("Setups, in order"),
         "setups": [
             {
                 "words": setup_words(setup, plan.display).partition(":")[0],
                 "settings": [
-                    [setting.name, value_text(setting.value, plan.display)]
+                    [say(setting.name), value_text(setting.value, plan.display)]
                     for setting in setup.settings
                 ],
                 "pieces": planed_boards(setup, plan)
@@ -188,7 +203,11 @@ def setup_sheet(plan: Plan) -> Sheet:
 
 def buy_sheet(plan: Plan) -> Sheet:
     """What to buy or have at hand, as a shop assistant reads it."""
-    return {"kind": "buy", "title": "To buy and to have", "lines": [line.text for line in plan.buy]}
+    return {
+        "kind": "buy",
+        "title": say("To buy and to have"),
+        "lines": [line.text for line in plan.buy],
+    }
 
 
 def label_sheet(plan: Plan, show: str, codes: tuple[str, ...] = ()) -> Sheet:
@@ -206,7 +225,7 @@ def label_sheet(plan: Plan, show: str, codes: tuple[str, ...] = ()) -> Sheet:
             for part in (*shared, *own)
             for _ in range(part.count_unit)
         ]
-    return {"kind": "labels", "title": "Labels", "cells": cells}
+    return {"kind": "labels", "title": say("Labels"), "cells": cells}
 
 
 def _label_of(part: Part, unit: int, plan: Plan, show: str) -> Sheet:
@@ -245,7 +264,7 @@ class Source:
 
 def drawing_sheet(source: Source) -> Sheet:
     """Each part into which something is cut on a page of its own, to scale."""
-    return {"kind": "drawings", "title": "Parts drawn", "pages": list(source.drawings)}
+    return {"kind": "drawings", "title": say("Parts drawn"), "pages": list(source.drawings)}
 
 
 SHEETS: dict[str, Callable[[Source], Sheet]] = {

@@ -1,6 +1,6 @@
 """The only place that chains the rooms of the middle floor: PlanRequest → Plan, and revise."""
 
-from shopstep.planner.chain import MOST_UNITS, Moments, make_plan, revise
+from shopstep.planner.chain import Moments, make_plan, revise
 from shopstep.planner.doors import (
     ask_measurements,
     build_id,
@@ -15,6 +15,7 @@ from shopstep.planner.doors import (
     supplies,
 )
 from shopstep.planner.proving import prove_build
+from shopstep.planner.refusing import MOST_UNITS
 from shopstep.planner.retiming import retime
 from shopstep.planner.varying import vary_plan
 from shopstep.sequence.explaining import explain_chain

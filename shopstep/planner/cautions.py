@@ -13,6 +13,7 @@ from shopstep.model.step import Caution, HoldKind, Outline, StepKind
 from shopstep.safety import Work, cautions_for
 from shopstep.safety.leaving_rows import leaving_rows
 from shopstep.units import ZERO, Length
+from shopstep.words import say
 
 OILY = "brush:oil"
 """How the table of leaving calls a brush with oil on it."""
@@ -44,7 +45,8 @@ def _cautions(kind: StepKind, work: str, design: Design) -> tuple[Caution, ...]:
         return cautions_for(kind.tool, work, _work(kind, design.parts))
     except ValueError as problem:
         raise BuildFileError(
-            f"step '{kind.id}': {problem}", Where("", kind.line, kind.id)
+            say("step '{kind_id}': {problem}", kind_id=kind.id, problem=problem),
+            Where("", kind.line, kind.id),
         ) from None
 
 

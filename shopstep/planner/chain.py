@@ -31,7 +31,6 @@ from shopstep.model.plan import (
     Plan,
     PlanRefused,
     PlanRequest,
-    Where,
 )
 from shopstep.model.step import Outline, Step, StepKind
 from shopstep.planner.air import read_air
@@ -52,6 +51,7 @@ from shopstep.planner.planing import Planing, as_sold_here, without_planed
 from shopstep.planner.pricing import with_prices
 from shopstep.planner.putting_right import PutRight, need_put_right, put_right
 from shopstep.planner.racking import named_on_rack, offer_rack
+from shopstep.planner.refusing import check_units, refuse_taken_names
 from shopstep.planner.remaking import (
     Alone,
     make_apart,
@@ -69,7 +69,6 @@ from shopstep.solids import overall_size
 from shopstep.stock import Find, StockPlan, plan_stock
 from shopstep.stock.supplies import noted_lines, supply_lines
 
-MOST_UNITS = 200
 Moments = Mapping[str, tuple[int, int]]
 """Start and end (seconds since 1970 UTC) by step id."""
 
@@ -104,7 +103,7 @@ def _chain_rooms(
     """``fixed``: moments of steps that are done; ``running``: seconds of waits that run;
     ``before``: the plan in progress; ``search``: look for a better order than the rules give;
     ``like``: starts by step id to begin from, where no plan is in progress."""
-    _check_units(request.all_units)
+    check_units(request.all_units)
     done = frozenset(fixed)
     request = replace(request, rack=without_planed(request.rack, before, done))
     follow = follow_bench(request, before, done)
@@ -148,7 +147,7 @@ def _chain_rooms(
     kinds, steps = derive_steps(
         milling, design.parts, display, stock.pieces, design.joints, request.shop.planer, sheets
     )
-    _refuse_taken_names(request, kinds, design.outline)
+    refuse_taken_names(request, kinds, design.outline)
     watches = watch_cuts(fitting.fits)
     kinds = with_watches(kinds, milling.setups, milling.operations, design.joints, watches)
     kinds, steps = divide_long(kinds, steps, longest_machine_s(request.shop.calendar))
@@ -326,28 +325,6 @@ def revise(request: PlanRequest, plan: Plan, finished: Moments, begin_s: int) ->
         # a size that was read can take another below zero: then no plan follows it
         finding = Finding(Level.STOP, "no_design", problem.text, problem.where, "")
         raise PlanRefused((finding,)) from None
-
-
-def _refuse_taken_names(
-    request: PlanRequest, derived: tuple[StepKind, ...], outline: Outline
-) -> None:
-    """An authored step must not bear the name of a machine step: it would hide its caution."""
-    taken = {kind.id for kind in derived}
-    for kind in outline.kinds:
-        if kind.id in taken:
-            raise BuildFileError(
-                f"step '{kind.id}' bears the name of a step that the program makes itself;"
-                " name it otherwise",
-                Where(request.build.name, kind.line, kind.id),
-            )
-
-
-def _check_units(units: int) -> None:
-    if not 1 <= units <= MOST_UNITS:
-        raise BuildFileError(
-            f"a batch of {units:,} units cannot be planned; 1 to {MOST_UNITS} is possible",
-            Where("--units", 0, "units"),
-        )
 
 
 def _with_places(findings: tuple[Finding, ...], design: Design) -> tuple[Finding, ...]:

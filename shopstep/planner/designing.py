@@ -19,6 +19,7 @@ from shopstep.planner.racking import offer_rack
 from shopstep.solids import find_overlaps
 from shopstep.stock import Find, find_widths
 from shopstep.units import Length
+from shopstep.words import say
 
 _NOTHING = Find({}, ())
 
@@ -116,7 +117,11 @@ def _refuse_unknown_limits(request: PlanRequest, fits: set[str]) -> None:
         name = limit.fit.rpartition(".")[2]
         if limit.typed and name not in fits:
             raise BuildFileError(
-                f"'{name}' is no fit of any of these builds{did_you_mean(name, sorted(fits))}",
+                say(
+                    "'{name}' is no fit of any of these builds{did_you_mean}",
+                    name=name,
+                    did_you_mean=did_you_mean(name, sorted(fits)),
+                ),
                 Where("--limit", 0, name),
             )
 
@@ -138,7 +143,10 @@ def overlaps_of(design: Design) -> tuple[Finding, ...]:
 def _with_places_kept(findings: tuple[Finding, ...], request: PlanRequest) -> tuple[Finding, ...]:
     """A finding about a kept measurement says that it is kept, and how it is changed."""
     kept = dict(request.origins)
-    told = f" It is what shop '{request.shop.name}' has kept; shopstep measure replaces it."
+    told = say(
+        " It is what shop '{shop_name}' has kept; shopstep measure replaces it.",
+        shop_name=request.shop.name,
+    )
     return tuple(
         replace(finding, remedy=finding.remedy + told)
         if finding.rule == "measurement_range" and finding.where.name in kept

@@ -19,6 +19,7 @@ from shopstep.model.stock import StockPiece
 from shopstep.planner.cutting import CutPart, find_cut
 from shopstep.planner.settling import is_rough_cut
 from shopstep.units import Length, format_length
+from shopstep.words import say
 
 
 def tell_rough_lengths(
@@ -37,14 +38,20 @@ def tell_rough_lengths(
         added = [piece for piece in pieces if piece.is_added and piece.material == material]
         sawn = tuple(board for board in added if board.sections)
         more = [say_by_board(sawn, names, display)] if sawn else []
-        more += [f"{names[board.id]} as it is" for board in added if not board.sections]
+        more += [
+            say("{names} as it is", names=names[board.id]) for board in added if not board.sections
+        ]
         words = material.replace("_", " ").replace(BUILD_MARK, ", ")
-        what, care = "rough lengths", ", an edge straight on each"
+        what, care = say("rough lengths"), say(", an edge straight on each")
         if material in sheets:
-            what, care = "sections", ""
-        text = (
-            f"The {what} of {words} are cut, and not all parts as they are wanted now come "
-            f"out of them. Take besides, with the cautions of the saws{care}: {'; '.join(more)}."
+            what, care = say(say("sections")), ""
+        text = say(
+            "The {what} of {words} are cut, and not all parts as they are wanted now come "
+            "out of them. Take besides, with the cautions of the saws{care}: {more}.",
+            what=what,
+            words=words,
+            care=care,
+            more="; ".join(more),
         )
         told.append(_finding(text, material))
     return tuple(told)
@@ -53,10 +60,19 @@ def tell_rough_lengths(
 def _tell_late(piece: StockPiece, names: Mapping[str, str], display: str) -> Finding:
     """A rough board that came after the batch had been at the planer."""
     thick = format_length(piece.planed_from, display)
-    ends = f", then take {format_length(piece.snipe, display)} off each end" if piece.snipe else ""
+    ends = (
+        say(", then take {snipe} off each end", snipe=format_length(piece.snipe, display))
+        if piece.snipe
+        else ""
+    )
     return _finding(
-        f"{names.get(piece.id, piece.id)} comes {thick} thick, and the others are planed. Plane it "
-        f"as thick as they are, whole, with the cautions of the planer{ends}; no step does it.",
+        say(
+            "{get} comes {thick} thick, and the others are planed. Plane it "
+            "as thick as they are, whole, with the cautions of the planer{ends}; no step does it.",
+            get=names.get(piece.id, piece.id),
+            thick=thick,
+            ends=ends,
+        ),
         piece.material,
     )
 
@@ -81,8 +97,12 @@ def tell_done_steps(
         )
         pairs = list(dict.fromkeys((a, b) for a, b in zip(was, now, strict=False) if a != b))
         if len(was) == len(now) and pairs:
-            said = ", ".join(f"{b} in place of {a}" for a, b in pairs)
-            text = f"'{kind.title}' is done, and would now take {said}: look at it again."
+            said = ", ".join(say("{b} in place of {a}", b=b, a=a) for a, b in pairs)
+            text = say(
+                "'{kind_title}' is done, and would now take {said}: look at it again.",
+                kind_title=kind.title,
+                said=said,
+            )
             told.append(_finding(text, kind.id))
     return tuple(told)
 
@@ -98,9 +118,28 @@ def tell_lots(before: Plan, done: frozenset[str], kinds: Iterable[StepKind]) -> 
         was, now = _last_piece(stood[kind.id]), _last_piece(kind)
         if was is not None and now is not None and was != now:
             first, last = min(was, now) + 1, max(was, now)
-            said = "are on no card, so cut them" if now > was else "are cut, so leave them out"
-            text = f"'{kind.title}' is done to piece {was}: pieces {first}"
-            told.append(_finding(f"{text} to {last} {said} with the next lot.", kind.id))
+            said = (
+                say("are on no card, so cut them")
+                if now > was
+                else say("are cut, so leave them out")
+            )
+            text = say(
+                "'{kind_title}' is done to piece {was}: pieces {first}",
+                kind_title=kind.title,
+                was=was,
+                first=first,
+            )
+            told.append(
+                _finding(
+                    say(
+                        "{text} to {last} {said} with the next lot.",
+                        text=text,
+                        last=last,
+                        said=said,
+                    ),
+                    kind.id,
+                )
+            )
     return tuple(told)
 
 
@@ -125,21 +164,37 @@ def tell_cut_parts(
 
 def _differences(was: CutPart, new: Part) -> Iterator[str]:
     old = was.part
-    again = "make it again, or keep the build file as it was."
+    again = say("make it again, or keep the build file as it was.")
     if old.material != new.material:
         made_of, now = (part.material.replace("_", " ") for part in (old, new))
-        yield f"The {old.title} is cut from {made_of}, and {now} is wanted: {again}"
+        yield say(
+            "The {old_title} is cut from {made_of}, and {now} is wanted: {again}",
+            old_title=old.title,
+            made_of=made_of,
+            now=now,
+            again=again,
+        )
     if new.count_unit > old.count_unit:
         yield (
-            f"The {old.title} is cut {old.count_unit} times for each unit, and {new.count_unit} "
-            "are wanted: no step cuts the missing ones, so cut them like the others."
+            say(
+                "The {old_title} is cut {count_unit} times for each unit, and {count_unit_2} "
+                "are wanted: no step cuts the missing ones, so cut them like the others.",
+                old_title=old.title,
+                count_unit=old.count_unit,
+                count_unit_2=new.count_unit,
+            )
         )
     features = {feature.name: feature for feature in old.features}
     for feature in new.features:
         before = features.get(feature.name)
         if before is not None and feature.name in was.features and _is_other(before, feature):
             name = feature.name.replace("_", " ")
-            yield f"The {name} in the {old.title} is cut, and is wanted otherwise: {again}"
+            yield say(
+                "The {name} in the {old_title} is cut, and is wanted otherwise: {again}",
+                name=name,
+                old_title=old.title,
+                again=again,
+            )
 
 
 def _is_other(old: Feature, new: Feature) -> bool:

@@ -24,6 +24,7 @@ from shopstep.model.plan import (
 )
 from shopstep.planner.chain import draft_plan, make_plan
 from shopstep.units import format_length
+from shopstep.words import say
 
 _NAME = re.compile(r"[a-z_]{3,}", re.IGNORECASE)
 """A word in a size that is more than a unit: it hangs on something else."""
@@ -57,7 +58,7 @@ def describe_build(build: BuildText, parents: tuple[BuildText, ...], place: str)
             question.name,
             question.prompt,
             m.usual,
-            f"{m.least} to {m.most}",
+            say("{least} to {most}", least=m.least, most=m.most),
             _at_usual(question, asked.display)
             if _NAME.search(f"{m.usual} {m.least} {m.most}")
             else "",
@@ -65,7 +66,7 @@ def describe_build(build: BuildText, parents: tuple[BuildText, ...], place: str)
         for question, m in zip(asked.questions, entry.measurements.values(), strict=True)
     ]
     choices = [
-        Question(name, c.prompt, c.usual, " or ".join(c.options))
+        Question(name, c.prompt, c.usual, say(" or ").join(c.options))
         for name, c in entry.choices.items()
     ]
     asks = (*measurements, *choices)
@@ -76,7 +77,12 @@ def _at_usual(question: MeasureQuestion, display: str) -> str:
     usual, least, most = (
         format_length(length, display) for length in (question.usual, question.least, question.most)
     )
-    return f"usually {usual}; {least} to {most}, with the others as usual"
+    return say(
+        "usually {usual}; {least} to {most}, with the others as usual",
+        usual=usual,
+        least=least,
+        most=most,
+    )
 
 
 def fit_builds(requests: tuple[PlanRequest, ...]) -> FitReport:

@@ -22,6 +22,7 @@ from shopstep.planner.cutting import SIZES, Cut, CutPart, PartKey, cut_values, f
 from shopstep.planner.designing import design_request, resolve_at_bench
 from shopstep.stock import Find
 from shopstep.units import Length
+from shopstep.words import manner
 
 _FORM_KINDS = {
     (Form.BOARD, "length"): SizeKind.CROSSCUT,
@@ -189,10 +190,16 @@ def soften_overlaps(
 
     The finding stands at one of the two parts; its text begins with the other.
     """
-    firsts = tuple(f"{part.label} and " for part in parts if part.name in cut_names)
+    cut = [part.label for part in parts if part.name in cut_names]
+    firsts = tuple(f"{label} and " for label in cut)
+
+    def names_cut(text: str) -> bool:
+        in_english = manner().catalogue is None
+        return text.startswith(firsts) if in_english else any(label in text for label in cut)
+
     return tuple(
         replace(finding, level=Level.WARN)
-        if finding.where.name in cut_names or finding.text.startswith(firsts)
+        if finding.where.name in cut_names or names_cut(finding.text)
         else finding
         for finding in findings
     )

@@ -16,6 +16,7 @@ from shopstep.model.fastener import FastenerSize
 from shopstep.model.step import Fastener, GlueRole, StepKind, WaitKind
 from shopstep.safety.holding_rows import FIRST_TACK, FREE_HAND, ON_TACKS, holding_words
 from shopstep.solids import Stand, axes_of, handholds, stands_of
+from shopstep.words import say
 
 
 def sizes_of(design: Design) -> dict[str, FastenerSize]:
@@ -48,7 +49,7 @@ def _with_hands(
     )
     checks = kind.checks
     if sum(nail.count for nail in nails) > 1 and all(c.name != FIRST_TACK.name for c in checks):
-        checks = (FIRST_TACK, *checks)
+        checks = (replace(FIRST_TACK, text=say(FIRST_TACK.text)), *checks)
     return replace(kind, hands=hands, checks=checks)
 
 

@@ -9,17 +9,15 @@ from collections.abc import Iterable, Mapping
 from datetime import datetime
 from zoneinfo import ZoneInfo
 
+from shopstep.days import near_day, time_text
 from shopstep.model.plan import Finding, Level, Shop, Where
 from shopstep.model.step import Step, StepKind
-from shopstep.sequence.helping import DAY_NAMES, helped_start, helper_on, helper_words
+from shopstep.sequence.helping import helped_start, helper_on, helper_words
 from shopstep.sequence.hours import evenings
+from shopstep.words import say
 
 HELP_RULES = ("two_people", "helper_away")
 """Rules of the findings that are told here."""
-_MONTHS = (
-    *("Jan", "Feb", "Mar", "Apr", "May", "Jun"),
-    *("Jul", "Aug", "Sep", "Oct", "Nov", "Dec"),
-)
 
 
 def tell_help(
@@ -52,12 +50,15 @@ def _is_helped(step: Step, shop: Shop) -> bool:
 
 def _away(step: Step, title: str, shop: Shop) -> Finding:
     at = _when(step, shop)
-    text = (
-        f"'{title}' ({step.id}) cannot wait, and at {at} no helper is there: "
-        f"{helper_words(shop.helper)}."
+    text = say(
+        "'{title}' ({step_id}) cannot wait, and at {at} no helper is there: {helper}.",
+        title=title,
+        step_id=step.id,
+        at=at,
+        helper=helper_words(shop.helper),
     )
     where = Where(name=step.id)
-    return Finding(Level.WARN, "helper_away", text, where, "Ask somebody for then.")
+    return Finding(Level.WARN, "helper_away", text, where, say("Ask somebody for then."))
 
 
 def _ask(
@@ -69,18 +70,22 @@ def _ask(
         for step in evening.steps
     }
     first = ahead[0]
-    count = "1 step needs" if len(ahead) == 1 else f"{len(ahead)} steps need"
+    count = say("1 step needs") if len(ahead) == 1 else say("{ahead} steps need", ahead=len(ahead))
     others = sorted({numbers[step.id] for step in ahead} - {numbers[first.id]})
-    more = f"; more on evening {', '.join(map(str, others))}" if others else ""
-    text = (
-        f"{count} a second pair of hands: first '{titles[first.kind]}', evening "
-        f"{numbers[first.id]}, {_when(first, shop)}{more}."
+    more = say("; more on evening {map}", map=", ".join(map(str, others))) if others else ""
+    text = say(
+        "{count} a second pair of hands: first '{titles}', evening {numbers}, {when}{more}.",
+        count=count,
+        titles=titles[first.kind],
+        numbers=numbers[first.id],
+        when=_when(first, shop),
+        more=more,
     )
     where = Where(name=first.id)
-    return Finding(Level.NOTE, "two_people", text, where, "Ask somebody for then.")
+    return Finding(Level.NOTE, "two_people", text, where, say("Ask somebody for then."))
 
 
 def _when(step: Step, shop: Shop) -> str:
     """``Sat 29 Nov 14:20``."""
     at = datetime.fromtimestamp(step.start_s, ZoneInfo(shop.calendar.zone))
-    return f"{DAY_NAMES[at.weekday()]} {at.day} {_MONTHS[at.month - 1]} {at:%H:%M}"
+    return f"{near_day(at.date())} {time_text(at)}"

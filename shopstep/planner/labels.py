@@ -17,6 +17,7 @@ from shopstep.model.naming import BUILD_MARK
 from shopstep.model.plan import BuildFileError, Where
 from shopstep.model.step import Outline, Supply
 from shopstep.units import UnitError, parse_duration
+from shopstep.words import say
 
 Labels = tuple[tuple[str, str], ...]
 SOURCE = "your label"
@@ -33,9 +34,14 @@ def check_labels(labels: Labels, outline: Outline) -> None:
     for name, _ in labels:
         if name not in known:
             near = get_close_matches(name, known, n=1, cutoff=0.0)
-            hint = f"; nearest is '{near[0]}'" if near else "; it uses no glue and no paint"
+            hint = (
+                say("; nearest is '{near}'", near=near[0])
+                if near
+                else say("; it uses no glue and no paint")
+            )
             raise BuildFileError(
-                f"there is no '{name}' in this build{hint}", Where("--label", 0, name)
+                say("there is no '{name}' in this build{hint}", name=name, hint=hint),
+                Where("--label", 0, name),
             )
 
 
@@ -76,7 +82,7 @@ def _least(supply: Supply, labels: Labels) -> float | None:
         return None
     found = _CELSIUS.fullmatch(text.strip())
     if found is None:
-        said = f"'{text}' is no temperature; write for example 8 C or 46 F"
+        said = say("'{text}' is no temperature; write for example 8 C or 46 F", text=text)
         raise _wrong(f"{supply.id}.{LEAST}", said)
     degrees = float(found.group(1))
     return round((degrees - 32) / 1.8, 1) if found.group(2).upper() == "F" else degrees
@@ -93,7 +99,7 @@ def _seconds(name: str, text: str) -> int:
     except UnitError as problem:
         raise _wrong(name, str(problem)) from None
     if seconds <= 0:
-        raise _wrong(name, "a time of more than nothing is needed")
+        raise _wrong(name, say("a time of more than nothing is needed"))
     return seconds
 
 

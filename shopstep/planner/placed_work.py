@@ -18,6 +18,7 @@ from shopstep.model.plan import (
     Where,
 )
 from shopstep.model.step import Outline, WaitRule
+from shopstep.words import say
 
 OUTDOORS = "outdoors"
 
@@ -58,10 +59,11 @@ def air_outdoors(shop: Shop, shop_air: Conditions) -> tuple[Conditions, tuple[Fi
     """The air for paint outdoors; the shop's own, and a question for it, where nobody said."""
     if shop.outdoor_air is not None:
         return shop.outdoor_air, ()
-    text = "Paint goes on outdoors, and the settings do not say how warm and damp it is there."
-    remedy = (
+    text = say("Paint goes on outdoors, and the settings do not say how warm and damp it is there.")
+    remedy = say(
         "Until then the shop's own air counts. Write outdoor_temperature and outdoor_humidity "
-        f"under [shops.{shop.name}]."
+        "under [shops.{shop_name}].",
+        shop_name=shop.name,
     )
     finding = Finding(Level.WARN, "outdoor_air_unknown", text, Where(name=shop.name), remedy)
     return shop_air, (finding,)
@@ -72,10 +74,15 @@ def say_outdoors(findings: tuple[Finding, ...]) -> tuple[Finding, ...]:
     return tuple(
         replace(
             finding,
-            text=f"Outdoors: {finding.text[:1].lower()}{finding.text[1:]}",
-            remedy="Wait for a milder, drier day, or paint in the warm shop.",
+            text=_outdoors(finding),
+            remedy=say("Wait for a milder, drier day, or paint in the warm shop."),
         )
         if finding.level is not Level.NOTE
-        else replace(finding, text=f"Outdoors: {finding.text[:1].lower()}{finding.text[1:]}")
+        else replace(finding, text=_outdoors(finding))
         for finding in findings
     )
+
+
+def _outdoors(finding: Finding) -> str:
+    begun = finding.text[:1].lower() + finding.text[1:]
+    return say("Outdoors: {finding}", finding=begun)

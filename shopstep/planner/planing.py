@@ -16,6 +16,7 @@ from shopstep.model.resources import Planer
 from shopstep.model.stock import RackPiece
 from shopstep.stock.clear import planed_zones
 from shopstep.units import ZERO, Length, format_length
+from shopstep.words import say
 
 MOST_SHAVINGS = 3
 """At most one part in so many of a board's thickness is planed away: 1 in and 1 1/8 in give 3/4 in,
@@ -84,7 +85,11 @@ def as_sold_here(design: Design, planer: Planer | None) -> Design:
         thin = format_length(material.thickness, design.display)
         told.append(_buy_planed(material, thin, problem, design.display))
         materials.append(
-            replace(material, sold_thickness=ZERO, sold_as=f"{material.sold_as}, planed to {thin}")
+            replace(
+                material,
+                sold_thickness=ZERO,
+                sold_as=say("{sold_as}, planed to {thin}", sold_as=material.sold_as, thin=thin),
+            )
         )
     return replace(design, materials=tuple(materials), findings=(*design.findings, *told))
 
@@ -94,9 +99,14 @@ def _buy_planed(material: Material, thin: str, problem: str, display: str) -> Fi
     return Finding(
         Level.NOTE,
         "buy_planed",
-        f"{material.title} is sold {thick} thick, and {problem}",
+        say(
+            "{material_title} is sold {thick} thick, and {problem}",
+            material_title=material.title,
+            thick=thick,
+            problem=problem,
+        ),
         Where(name=material.id),
-        f"have it planed to {thin} where you buy it",
+        say("have it planed to {thin} where you buy it", thin=thin),
     )
 
 
@@ -118,21 +128,29 @@ def materials_to_plane_for(
 def _problem(piece: RackPiece, thickness: Length, planing: Planing, display: str) -> str:
     planer = planing.planer
     if (piece.thickness - thickness).times(MOST_SHAVINGS) > piece.thickness:
-        return "more than a third of it would be shavings"
+        return say("more than a third of it would be shavings")
     if thickness < LEAST_THICKNESS:
-        return f"nothing is planed thinner than {format_length(LEAST_THICKNESS, display)}"
+        return say(
+            "nothing is planed thinner than {least_thickness}",
+            least_thickness=format_length(LEAST_THICKNESS, display),
+        )
     if planer is None:
         return NO_PLANER
     if piece.length < planer.least_length:
-        return (
-            f"the planer takes nothing shorter than {format_length(planer.least_length, display)}"
+        return say(
+            "the planer takes nothing shorter than {least_length}",
+            least_length=format_length(planer.least_length, display),
         )
     if piece.width > planer.widest:
-        return f"the planer takes nothing wider than {format_length(planer.widest, display)}"
+        return say(
+            "the planer takes nothing wider than {widest}",
+            widest=format_length(planer.widest, display),
+        )
     zones = planed_zones(piece.length, piece.defects, planer.snipe)
     if all(end - start < SHORTEST_LEFT for start, end in zones):
-        return (
-            f"less than {format_length(SHORTEST_LEFT, display)} of it would be left without the"
-            " ends, which a planer makes thinner"
+        return say(
+            "less than {shortest_left} of it would be left without the"
+            " ends, which a planer makes thinner",
+            shortest_left=format_length(SHORTEST_LEFT, display),
         )
     return ""

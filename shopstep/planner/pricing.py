@@ -14,6 +14,7 @@ from shopstep.model.material import Form, Material
 from shopstep.model.plan import BuildFileError, Where
 from shopstep.model.price import Price, Priced, parse_price
 from shopstep.units import Length, UnitError, parse_length
+from shopstep.words import say
 
 _OPTION, _SETTING = "--price", "prices in the settings"
 
@@ -52,10 +53,21 @@ def _price_of(material: Material, length: Length, told: tuple[Priced, ...]) -> P
     if material.form is Form.ROLL and not price.per:
         raise _refuse(
             each,
-            f"'{each.text}' for {material.title}: write it by length, with /ft or /m",
+            say(
+                "'{each}' for {material_title}: write it by length, with /ft or /m",
+                each=each.text,
+                material_title=material.title,
+            ),
         )
     if material.form is not Form.ROLL and price.per and not price.of(length).hundredths:
-        raise _refuse(each, f"'{each.text}' is less than a hundredth for {material.title}")
+        raise _refuse(
+            each,
+            say(
+                "'{each}' is less than a hundredth for {material_title}",
+                each=each.text,
+                material_title=material.title,
+            ),
+        )
     return price
 
 
@@ -84,17 +96,30 @@ def _check(each: Priced, materials: tuple[Material, ...]) -> None:
         return
     if meant:
         material = meant[0][0]
-        raise _refuse(each, f"'{each.name}': {material.title} is not sold in that length")
+        raise _refuse(
+            each,
+            say(
+                "'{each_name}': {material_title} is not sold in that length",
+                each_name=each.name,
+                material_title=material.title,
+            ),
+        )
     near = did_you_mean(each.name, [material.id for material in materials])
-    raise _refuse(each, f"'{each.name}' is no material of this plan{near}")
+    raise _refuse(
+        each, say("'{each_name}' is no material of this plan{near}", each_name=each.name, near=near)
+    )
 
 
 def _refuse_mixed(materials: tuple[Material, ...]) -> None:
     prices = [price for material in materials for price in material.prices if price]
     signs = list(dict.fromkeys(price.currency for price in prices))
     if len(signs) > 1:
-        said = " and ".join(f"in {sign}" if sign else "without a currency" for sign in signs[:2])
-        raise BuildFileError(f"prices {said}: give all of them in one", Where(_OPTION, 0, ""))
+        said = say(" and ").join(
+            f"in {sign}" if sign else say("without a currency") for sign in signs[:2]
+        )
+        raise BuildFileError(
+            say("prices {said}: give all of them in one", said=said), Where(_OPTION, 0, "")
+        )
 
 
 def _read(each: Priced) -> Price:

@@ -20,6 +20,7 @@ from shopstep.model.step import Fastener, StepKind
 from shopstep.planner.designing import design_request
 from shopstep.planner.handing import gravity_of, sizes_of
 from shopstep.units import Length, format_length
+from shopstep.words import say
 
 _MM2_PER_M2 = 1e6
 
@@ -75,18 +76,26 @@ def _wrong_drills(
     wrong: list[tuple[str, Length, Length]] = []
     if fastener.pilot and not least <= fastener.pilot.in_mm <= most:
         right = pilot_for(size.gauge, gravity, display)
-        wrong.append(("pilot hole", fastener.pilot, right))
+        wrong.append((say("pilot hole"), fastener.pilot, right))
     if fastener.clearance and fastener.clearance.in_mm < size.diameter_mm - 0.01:
         right = clearance_for(size.gauge, display)
-        wrong.append(("clearance hole", fastener.clearance, right))
+        wrong.append((say("clearance hole"), fastener.clearance, right))
     return [
         Finding(
             Level.STOP,
             "wrong_drill",
-            f"step {kind.id} bores a {hole} of {format_length(given, display)} for"
-            f" {fastener.title}",
+            say(
+                "step {kind_id} bores a {hole} of {given} for {fastener_title}",
+                kind_id=kind.id,
+                hole=hole,
+                given=format_length(given, display),
+                fastener_title=fastener.title,
+            ),
             Where(name=kind.id, line=kind.line),
-            f"take {format_length(right, display)}, the drill of the index that suits it",
+            say(
+                "take {right}, the drill of the index that suits it",
+                right=format_length(right, display),
+            ),
         )
         for hole, given, right in wrong
     ]

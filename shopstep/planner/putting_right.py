@@ -14,6 +14,7 @@ from shopstep.model.plan import Finding, Fit, Level, Plan, Where
 from shopstep.model.step import Check, GlueRole, Number, Scope, Source, Step, StepKind
 from shopstep.planner.following import Following, Misfit, parts_of_fit
 from shopstep.units import ZERO, Length, format_length
+from shopstep.words import say, to_say
 
 MINUTES_S = 300
 PLANED = Length.inches("1/8")
@@ -123,7 +124,11 @@ def _part_kind(name: str, unit: int | None, misfits: list[Misfit], telling: _Tel
     first = misfits[0].part
     own = [m for m in misfits if not m.feature]
     is_large = all(m.cut > m.wanted for m in own) and not any(m.feature for m in misfits)
-    title = f"Trim the {first.title}" if is_large else f"Put right: {first.title}"
+    title = (
+        say("Trim the {first_title}", first_title=first.title)
+        if is_large
+        else say("Put right: {first_title}", first_title=first.title)
+    )
     said = list(dict.fromkeys(_sentence(m, telling) for m in misfits))
     tool = _tool(misfits, telling) if is_large else "hand"
     way = _how(misfits, telling) if is_large else _ways(name, unit)
@@ -134,7 +139,7 @@ def _part_kind(name: str, unit: int | None, misfits: list[Misfit], telling: _Tel
         (name,),
         tool,
         tuple(
-            Number(f"wanted {_size_words(m)}", m.wanted)
+            Number(say("wanted {size}", size=_size_words(m)), m.wanted)
             for m in {(_size_words(m)): m for m in misfits}.values()
         ),
         tuple({_check_name(m): _check(m) for m in misfits}.values()),
@@ -149,7 +154,11 @@ def _check_name(misfit: Misfit) -> str:
 
 def _check(misfit: Misfit) -> Check:
     becomes = "" if misfit.feature else f"{misfit.part.name}.{misfit.size}"
-    text = f"{_size_words(misfit).capitalize()} of the {misfit.part.title} as it is now"
+    text = say(
+        "{size} of the {part_title} as it is now",
+        size=_size_words(misfit).capitalize(),
+        part_title=misfit.part.title,
+    )
     return Check(_check_name(misfit), text, misfit.wanted, misfit.exact, becomes)
 
 
@@ -168,19 +177,30 @@ _MORE = {"length": ("long", "short"), "width": ("wide", "narrow"), "thickness": 
 def _sentence(misfit: Misfit, telling: _Telling) -> str:
     """What is off, by how much, on which piece."""
     off = telling.length(abs(misfit.cut - misfit.wanted))
-    unit = "" if misfit.unit is None else f" of unit {misfit.unit}"
+    unit = "" if misfit.unit is None else say(" of unit {misfit_unit}", misfit_unit=misfit.unit)
     owner = f"{misfit.part.title}{unit}"
     is_more = misfit.cut > misfit.wanted
     if misfit.feature:
-        owner = f"{_size_words(misfit)} in the {owner}"
-        cut, off_words = telling.length(misfit.cut), "too much" if is_more else "too little"
+        owner = say("{size} in the {owner}", size=_size_words(misfit), owner=owner)
+        cut, off_words = (
+            telling.length(misfit.cut),
+            say("too much") if is_more else say("too little"),
+        )
     else:
         more, less = _MORE[misfit.size]
         cut = f"{telling.length(misfit.cut)} {more}"
-        off_words = f"too {more if is_more else less}"
+        off_words = say("too {more}", more=more if is_more else less)
     wanted = telling.length(misfit.wanted)
-    joined = " It is joined already." if misfit.is_joined else ""
-    return f"The {owner} is cut {cut}; {wanted} is wanted: {off} {off_words}.{joined}"
+    joined = say(" It is joined already.") if misfit.is_joined else ""
+    return say(
+        "The {owner} is cut {cut}; {wanted} is wanted: {off} {off_2}.{joined}",
+        owner=owner,
+        cut=cut,
+        wanted=wanted,
+        off=off,
+        off_2=off_words,
+        joined=joined,
+    )
 
 
 def _tool(misfits: list[Misfit], telling: _Telling) -> str:
@@ -193,44 +213,53 @@ def _tool(misfits: list[Misfit], telling: _Telling) -> str:
     return "hand_plane" if most <= PLANED else "hand_saw"
 
 
-_HOW = {
-    "snips": "Scribe the wanted size and cut along it.",
-    "knife": "Mark the wanted size and cut it along a straightedge.",
-    "hand_plane": "Plane it off, on an end from both corners towards the middle, and try it in "
-    "place as you go.",
-    "hand_saw": "Mark the wanted size square across, saw on the waste side, plane to the line.",
-}
+_HOW = to_say(
+    {
+        "snips": "Scribe the wanted size and cut along it.",
+        "knife": "Mark the wanted size and cut it along a straightedge.",
+        "hand_plane": "Plane it off, on an end from both corners towards the middle, and try it in "
+        "place as you go.",
+        "hand_saw": "Mark the wanted size square across, saw on the waste side, plane to the line.",
+    }
+)
 
 
 def _how(misfits: list[Misfit], telling: _Telling) -> str:
-    return _HOW[_tool(misfits, telling)]
+    return say(_HOW[_tool(misfits, telling)])
 
 
 def _ways(name: str, unit: int | None) -> str:
     """The choice that is left where nothing can be taken off."""
     spoken = f"spoiled {name} unit {unit if unit is not None else 'N'}"
-    return (
-        f"Shim it with a strip that thick, make it again (in words: `{spoken}`), or keep it as it "
-        "is: measure, and say which."
+    return say(
+        "Shim it with a strip that thick, make it again (in words: `{spoken}`), or keep it as it "
+        "is: measure, and say which.",
+        spoken=spoken,
     )
 
 
 def _fit_kind(fit: Fit, unit: int | None, parts: tuple[str, ...], telling: _Telling) -> StepKind:
     is_little = fit.least is not None and fit.value < fit.least
     trouble = fit.too_little if is_little else fit.too_much
-    bounds = (("at least", fit.least), ("at most", fit.most))
-    right = " and ".join(f"{w} {telling.length(b)}" for w, b in bounds if b is not None)
-    where = "" if unit is None else f" of unit {unit}"
+    bounds = ((say("at least"), fit.least), (say("at most"), fit.most))
+    right = say(" and ").join(f"{w} {telling.length(b)}" for w, b in bounds if b is not None)
+    where = "" if unit is None else say(" of unit {unit}", unit=unit)
     said = [
-        fit.text.rstrip(".") + f"{where}: {telling.length(fit.value)}, {right} is right.",
-        f"So {trouble}." if trouble else "",
+        fit.text.rstrip(".")
+        + say(
+            "{where}: {fit_value}, {right} is right.",
+            where=where,
+            fit_value=telling.length(fit.value),
+            right=right,
+        ),
+        say("So {trouble}.", trouble=trouble) if trouble else "",
         f"{fit.ease[:1].upper()}{fit.ease[1:]}." if fit.ease else "",
-        "Ease it by hand, make a part again, or keep it as it is.",
+        say("Ease it by hand, make a part again, or keep it as it is."),
     ]
     words = fit.name.replace("_", " ")
     return _kind(
         f"{PUT_RIGHT}/fit_{fit.name}",
-        f"Put right: {words}",
+        say("Put right: {words}", words=words),
         " ".join(part for part in said if part),
         parts,
         "hand",
@@ -244,10 +273,18 @@ def _fit_check(fit: Fit, words: str) -> Check:
     """A number where the range has two ends; else it is tried in place."""
     if fit.least is None or fit.most is None:
         return Check(
-            f"fit_{fit.name}", f"{words.capitalize()}: tried in place, it works", None, ZERO
+            f"fit_{fit.name}",
+            say("{words}: tried in place, it works", words=words.capitalize()),
+            None,
+            ZERO,
         )
     half = (fit.most - fit.least).over(2)
-    return Check(f"fit_{fit.name}", f"{words.capitalize()} as it is now", fit.least + half, half)
+    return Check(
+        f"fit_{fit.name}",
+        say("{words} as it is now", words=words.capitalize()),
+        fit.least + half,
+        half,
+    )
 
 
 def _kind(
@@ -265,7 +302,7 @@ def _kind(
         stage=PUT_RIGHT,
         title=title,
         text=text,
-        why="Something was measured at the bench, and the rest follows it.",
+        why=say("Something was measured at the bench, and the rest follows it."),
         numbers=numbers,
         parts=parts,
         tool=tool,
@@ -283,7 +320,7 @@ def _kind(
 
 
 def _tell(misfit: Misfit, telling: _Telling) -> Finding:
-    remedy = "Take it off, shim it, make it again, or keep it: there is a step for it."
+    remedy = say("Take it off, shim it, make it again, or keep it: there is a step for it.")
     where = Where(name=misfit.part.name)
     return Finding(Level.WARN, CUT_MISFIT, _sentence(misfit, telling), where, remedy)
 

@@ -15,7 +15,8 @@ from shopstep.model.rack import Stuff
 from shopstep.model.stock import RackPiece, StockPiece
 from shopstep.planner.planing import Planing, materials_to_plane_for
 from shopstep.stock.clear import clear_zones, planed_zones
-from shopstep.units import Length, format_length
+from shopstep.units import Length, format_length, plain_length
+from shopstep.words import say
 
 THICKNESS_OFF: dict[Stuff, Length] = {
     Stuff.WOOD: Length.inches("1/64"),
@@ -64,7 +65,7 @@ def offer_rack(
                 thick = list(_clear_planed(piece, snipe, display))
                 offered += [replace(c, material=m.id) for m in planed_for for c in thick]
                 continue
-            reason = ", and ".join(
+            reason = say(", and ").join(
                 r for r in (_thickness_words(piece, alike, display), why_not) if r
             )
         if reason:
@@ -91,8 +92,12 @@ def _is_as_thick(material: Material, piece: RackPiece) -> bool:
 
 def _thickness_words(piece: RackPiece, alike: list[Material], display: str) -> str:
     wanted = sorted({material.thickness for material in alike})
-    said = " or ".join(format_length(thickness, display) for thickness in wanted)
-    return f"{format_length(piece.thickness, display)} thick, not {said}"
+    said = say(" or ").join(format_length(thickness, display) for thickness in wanted)
+    return say(
+        "{thickness} thick, not {said}",
+        thickness=format_length(piece.thickness, display),
+        said=said,
+    )
 
 
 def _clear(piece: RackPiece, display: str) -> Iterator[RackPiece]:
@@ -103,7 +108,7 @@ def _clear(piece: RackPiece, display: str) -> Iterator[RackPiece]:
     for start, end in clear_zones(piece.length, piece.defects):
         yield replace(
             piece,
-            id=f"{piece.id} from {format_length(start, display)}",
+            id=f"{piece.id} from {plain_length(start, display)}",
             length=end - start,
             defects=(),
             squared=False,
@@ -116,7 +121,7 @@ def _clear_planed(piece: RackPiece, snipe: Length, display: str) -> Iterator[Rac
     """What is left of the piece once it is planed, its ends off; their ends are still to be squared
     and no edge is straight."""
     for start, end in planed_zones(piece.length, piece.defects, snipe):
-        place = f" from {format_length(start, display)}" if piece.defects else ""
+        place = say(" from {start}", start=format_length(start, display)) if piece.defects else ""
         yield replace(
             piece,
             id=f"{piece.id}{place}",
@@ -139,9 +144,9 @@ def _left_out_finding(left_out: dict[str, list[str]]) -> tuple[Finding, ...]:
         Finding(
             Level.NOTE,
             "rack_left_out",
-            f"not offered from the rack: {said}",
+            say("not offered from the rack: {said}", said=said),
             Where(name="rack"),
-            "see shopstep rack list",
+            say("see shopstep rack list"),
         ),
     )
 

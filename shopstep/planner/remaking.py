@@ -18,6 +18,7 @@ from shopstep.model.part import Part
 from shopstep.model.plan import Remake
 from shopstep.model.step import Step, StepKind
 from shopstep.units import Length
+from shopstep.words import say
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,7 +71,7 @@ def remake_parts(
             if (count := counts.get((part.name, part.hand.value if part.hand else "")))
         )
         if parts:
-            made = made.plus(_mill_alone(parts, unit, (f"~{number}", ", again"), shop))
+            made = made.plus(_mill_alone(parts, unit, (f"~{number}", say(", again")), shop))
     return made
 
 
@@ -78,7 +79,7 @@ def make_apart(apart: tuple[Apart, ...], shop: Alone) -> Remade:
     """The blanks and steps of pieces that one unit has at its own sizes."""
     made = Remade()
     for piece in apart:
-        told = (f"~u{piece.unit}", f", unit {piece.unit}")
+        told = (f"~u{piece.unit}", say(", unit {piece_unit}", piece_unit=piece.unit))
         made = made.plus(_mill_alone((piece.part,), piece.unit, told, shop))
     return made
 
@@ -118,7 +119,12 @@ def _mill_alone(parts: tuple[Part, ...], unit: int, told: tuple[str, str], shop:
             kind,
             id=f"{kind.id}{tag}",
             title=f"{kind.title}{title_end}",
-            text=f"For unit {unit}, {_labels(parts, kind)}. {kind.text}",
+            text=say(
+                "For unit {unit}, {labels}. {kind}",
+                unit=unit,
+                labels=_labels(parts, kind),
+                kind=kind.text,
+            ),
         )
         for kind in kinds
         if kind.stage != "mark"

@@ -13,6 +13,7 @@ from shopstep.model.joint import Joint
 from shopstep.model.lever import SizeKind, Watch
 from shopstep.model.operation import Operation, Setup
 from shopstep.model.step import Check, StepKind
+from shopstep.words import say
 
 _CUT_BY: dict[SizeKind, dict[str, tuple[str, ...]]] = {
     SizeKind.RIP: {"rip": ("fence",), "slice": ("stop",)},
@@ -100,12 +101,20 @@ def _watched(kind: StepKind, setup: Setup, watch: Watch) -> StepKind:
     fit = watch.fit.replace("_", " ")
     title = watch.lever.title
     if setup.kind in _WITH_STOP_BLOCK:
-        said = f" {fit.capitalize()} hangs on this length: leave the stop where it is for all."
+        said = say(
+            " {fit} hangs on this length: leave the stop where it is for all.", fit=fit.capitalize()
+        )
         return replace(kind, why=f"{kind.why}{said}")
     size = _TRIED.get(watch.lever.kind, "")
     trial = size_trial(setup, size)
-    where = "in scrap" if trial else "on the first piece"
-    text = f"{title[:1].upper()}{title[1:]}, {where}; {fit} hangs on it"
+    where = say("in scrap") if trial else say("on the first piece")
+    text = say(
+        "{title}{title_2}, {where}; {fit} hangs on it",
+        title=title[:1].upper(),
+        title_2=title[1:],
+        where=where,
+        fit=fit,
+    )
     name = watch.lever.name
     # A plain size may stand for more than this cut; "tray.width" is what this cut makes.
     becomes = name if "." in name else ""

@@ -13,6 +13,7 @@ from shopstep.model.stock import BuyLine, StockPiece
 from shopstep.present.moments import span_left
 from shopstep.present.record import Record
 from shopstep.stock.rests import rests_of_piece
+from shopstep.words import as_here, say
 
 AT_HAND = "at hand"
 
@@ -36,7 +37,7 @@ class Prices:
 
     def show(self, cents: int) -> str:
         """``41.60 €``."""
-        return f"{cents // 100}.{cents % 100:02d} {self.currency}".strip()
+        return f"{as_here(f'{cents // 100}.{cents % 100:02d}')} {self.currency}".strip()
 
 
 @dataclass(frozen=True, slots=True)
@@ -143,36 +144,62 @@ def _money(account: Account, prices: Prices) -> list[str]:
     if account.cents is None:
         return []
     each = prices.show(round(account.cents / account.units))
-    per = f", {each} for each unit" if account.units > 1 else ""
-    missing = f"; without a price: {_some(account.unpriced)}" if account.unpriced else ""
-    return [f"Money: {prices.show(account.cents)} for what was to be bought{per}{missing}."]
+    per = say(", {each} for each unit", each=each) if account.units > 1 else ""
+    missing = (
+        say("; without a price: {some}", some=_some(account.unpriced)) if account.unpriced else ""
+    )
+    return [
+        say(
+            "Money: {cents} for what was to be bought{per}{missing}.",
+            cents=prices.show(account.cents),
+            per=per,
+            missing=missing,
+        )
+    ]
 
 
 def _some(names: Sequence[str]) -> str:
     """The first few of several names."""
     rest = len(names) - 3
-    return ", ".join(names[:3]) + (f" and {rest} more" if rest > 0 else "")
+    return ", ".join(names[:3]) + (say(" and {rest} more", rest=rest) if rest > 0 else "")
 
 
 def _hours(account: Account) -> str:
     each = span_left(account.bench_s // account.units)
-    per = f", {each} for each unit" if account.units > 1 else ""
-    untimed = f" ({account.untimed} steps were not timed)" if account.untimed else ""
-    waited = f"; glue and paint took {span_left(account.waited_s)}" if account.waited_s else ""
+    per = say(", {each} for each unit", each=each) if account.units > 1 else ""
+    untimed = (
+        say(" ({untimed} steps were not timed)", untimed=account.untimed) if account.untimed else ""
+    )
+    waited = (
+        say("; glue and paint took {span_left}", span_left=span_left(account.waited_s))
+        if account.waited_s
+        else ""
+    )
     if not account.bench_s:
-        return f"Time: no step was timed{waited}."
-    return f"Time: {span_left(account.bench_s)} at the bench{untimed}{per}{waited}."
+        return say("Time: no step was timed{waited}.", waited=waited)
+    return say(
+        "Time: {span_left} at the bench{untimed}{per}{waited}.",
+        span_left=span_left(account.bench_s),
+        untimed=untimed,
+        per=per,
+        waited=waited,
+    )
 
 
 def _yield_words(each: Yield) -> str:
     whole = each.bought + each.from_rack
     rack = round(100 * each.from_rack / whole)
     parts, kept = round(100 * each.in_parts / whole), round(100 * each.kept / whole)
-    source = "all bought" if not rack else f"{rack} % from the rack"
+    source = say("all bought") if not rack else say("{rack} % from the rack", rack=rack)
     waste = max(0, 100 - parts - kept)
-    return (
-        f"{each.title}: {source}; {parts} % went into parts, {kept} % is kept, {waste} % is waste "
-        "and saw cuts."
+    return say(
+        "{each_title}: {source}; {parts} % went into parts, {kept} % is kept, {waste} % is waste "
+        "and saw cuts.",
+        each_title=each.title,
+        source=source,
+        parts=parts,
+        kept=kept,
+        waste=waste,
     )
 
 

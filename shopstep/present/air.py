@@ -14,9 +14,10 @@ from shopstep.session.flow import open_joints
 from shopstep.session.revision import facts_of
 from shopstep.session.state import State
 from shopstep.session.statuses import BatchStatus, batch_status
+from shopstep.words import figure, say, to_say
 
-ASKED = "How warm and how damp is the shop?"
-UNCHANGED = "It changes nothing: glue and paint take the times that they had."
+ASKED = to_say("How warm and how damp is the shop?")
+UNCHANGED = to_say("It changes nothing: glue and paint take the times that they had.")
 _BY_AIR = ("glue_", "paint_")
 """How the rules of findings begin that hang on the air."""
 
@@ -38,21 +39,23 @@ class Air:
     @property
     def both(self) -> str:
         """Both scales side by side, for tall letters: "12 °C, 54 °F, 70 %"."""
-        return f"{self.temperature_c:g} °C, {in_fahrenheit(self.temperature_c)}, {self._damp}"
+        warmth = figure(self.temperature_c, "g")
+        return f"{warmth} °C, {in_fahrenheit(self.temperature_c)}, {self._damp}"
 
     @property
     def _damp(self) -> str:
-        return f"{self.humidity_percent:g} %"
+        return f"{figure(self.humidity_percent, 'g')} %"
 
     @property
     def brief(self) -> str:
         """ "12 °C, 70 %"."""
-        return f"{self.temperature_c:g} °C, {self._damp}"
+        return f"{figure(self.temperature_c, 'g')} °C, {self._damp}"
 
 
 def air_words(temperature_c: float, humidity_percent: float) -> str:
     """ "12 °C (54 °F), 70 %"."""
-    return f"{temperature_c:g} °C ({in_fahrenheit(temperature_c)}), {humidity_percent:g} %"
+    warmth, damp = figure(temperature_c, "g"), figure(humidity_percent, "g")
+    return f"{warmth} °C ({in_fahrenheit(temperature_c)}), {damp} %"
 
 
 def in_fahrenheit(temperature_c: float) -> str:
@@ -92,15 +95,17 @@ def air_changes(old: Plan, new: Plan) -> list[str]:
     if added:
         return added
     if old.conditions != new.conditions and before and not after:
-        return ["Glue and paint now take the times of their labels."]
-    return [UNCHANGED]
+        return [say("Glue and paint now take the times of their labels.")]
+    return [say(UNCHANGED)]
 
 
 def last_air_line(state: State, plan: Plan) -> str:
     """What a face without a screen asks, in one line."""
     air = known_air(state, plan)
     told = air_words(air.temperature_c, air.humidity_percent)
-    return (
-        f"{ASKED} Last time: {told}. If it is otherwise, say for example: conditions 9C 60%. "
-        "Without a word it counts as last time."
+    return say(
+        "{asked} Last time: {told}. If it is otherwise, say for example: conditions 9C 60%. "
+        "Without a word it counts as last time.",
+        asked=say(ASKED),
+        told=told,
     )

@@ -21,6 +21,7 @@ from shopstep.session.remakes import pieces_to_make
 from shopstep.session.state import State
 from shopstep.session.statuses import BatchStatus, Standing, Status, batch_status, step_standing
 from shopstep.session.timers import running_timers
+from shopstep.words import say
 
 PRESSING = (
     Status.AT_BENCH,
@@ -89,7 +90,11 @@ class BoardWork:
     @property
     def words(self) -> str:
         """ "Close the frame, units 1–3", "Glue the left side and 6 more, unit 2"."""
-        title = f"{self.title} and {self.more} more" if self.more else self.title
+        title = (
+            say("{title} and {more} more", title=self.title, more=self.more)
+            if self.more
+            else self.title
+        )
         return ", ".join(text for text in (title, self.units) if text)
 
 
@@ -182,7 +187,7 @@ def _stages(plan: Plan, *, of_unit: bool) -> list[str]:
 
 
 def _stage_words(stage: str) -> str:
-    return stage.replace("_", " ")
+    return say(stage.replace("_", " "))
 
 
 def _cells(plan: Plan, standings: dict[str, Standing]) -> dict[tuple[int | None, str], Cell]:
@@ -220,7 +225,7 @@ def _waits(state: State, plan: Plan, now_s: int) -> tuple[BoardWait, ...]:
             continue
         if timer.wait.is_least and timer.due_s <= now_s:
             continue
-        name = timer.wait.title.removesuffix(f", unit {step.unit}")
+        name = timer.wait.title.removesuffix(", " + say("unit {unit}", unit=step.unit))
         groups.setdefault((name, timer.wait.kind.value), []).append((step, timer.due_s))
     found = [
         BoardWait(
@@ -239,7 +244,11 @@ def _again(state: State, plan: Plan, standings: dict[str, Standing]) -> tuple[st
     """Pieces first, then the steps that wait for them."""
     hands = {part.hand.value: part.hand for part in plan.parts if part.hand is not None}
     pieces = [
-        f"{part_title(plan, piece.part, hands.get(piece.hand))}, unit {piece.unit}"
+        say(
+            "{part_title}, unit {piece_unit}",
+            part_title=part_title(plan, piece.part, hands.get(piece.hand)),
+            piece_unit=piece.unit,
+        )
         + (f": {piece.reason}" if piece.reason else "")
         for piece in pieces_to_make(state, plan)
     ]

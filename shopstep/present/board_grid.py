@@ -14,10 +14,12 @@ from dataclasses import dataclass
 from datetime import datetime
 from itertools import groupby
 
+from shopstep.days import short_day, spoken_time, weekday
 from shopstep.present.board import Board, Cell, UnitRow
 from shopstep.present.moments import local_date
 from shopstep.session.statuses import Status
 from shopstep.session.timers import zone_of
+from shopstep.words import say, to_say
 
 SIGNS = {
     Status.DONE: "■",
@@ -31,14 +33,14 @@ SIGNS = {
 }
 """A shape of its own for every status: read without any colour."""
 WORDS = {
-    Status.DONE: "done",
-    Status.AT_BENCH: "bench",
-    Status.HELD: "held",
-    Status.READY: "ready",
-    Status.WAITING: "waits",
-    Status.SET_ASIDE: "aside",
-    Status.AGAIN: "again",
-    Status.AHEAD: "ahead",
+    Status.DONE: to_say("done"),
+    Status.AT_BENCH: to_say("bench"),
+    Status.HELD: to_say("held"),
+    Status.READY: to_say("ready"),
+    Status.WAITING: to_say("waits"),
+    Status.SET_ASIDE: to_say("aside"),
+    Status.AGAIN: to_say("again"),
+    Status.AHEAD: to_say("ahead"),
 }
 """Five letters at most, as wide as a clock time."""
 WIDE_CELL = 8
@@ -127,7 +129,11 @@ def _grid(
         for head, rows in zip(heads, groups, strict=True)
     )
     whole = (start, end) == (0, len(names))
-    span = "" if whole else f"stages {start + 1}–{end} of {len(names)}"
+    span = (
+        ""
+        if whole
+        else say("stages {start}–{end} of {names}", start=start + 1, end=end, names=len(names))
+    )
     return Grid(_head_lines(names[start:end], cell), cell, rows, first, span)
 
 
@@ -141,8 +147,8 @@ def _show(board: Board, rows: list[UnitRow], at: int, width: int) -> tuple[str, 
     if width < WIDE_CELL or cell.status is Status.AHEAD:
         return sign.ljust(width), cell.status
     ends = [c.until_s for c in cells if c is not None and c.until_s is not None]
-    word = short_clock(min(ends), board) if ends else WORDS[cell.status]
-    return f"{sign} {word}".ljust(width), cell.status
+    word = short_clock(min(ends), board) if ends else say(WORDS[cell.status])
+    return f"{sign} {word[: width - 3]}".ljust(width), cell.status
 
 
 def short_clock(at_s: int, board: Board) -> str:
@@ -151,14 +157,9 @@ def short_clock(at_s: int, board: Board) -> str:
     at = datetime.fromtimestamp(-(-at_s // 60) * 60, tz=place)
     days = (at.date() - local_date(board.now_s, board.zone)).days
     if days == 0:
-        return f"{at.hour}:{at.minute:02d}"
-    return _DAYS[at.weekday()] if days < 7 else f"{at.day} {_MONTHS[at.month - 1]}"
-
-
-_DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
-_MONTHS = (
-    "Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec",
-)  # fmt: skip
+        clock = spoken_time(at)
+        return clock if len(clock) <= WIDE_CELL - 3 else f"{at.hour}:{at.minute:02d}"
+    return weekday(at.date()) if days < 7 else short_day(at.date())
 
 
 def _alike(rows: Sequence[UnitRow]) -> list[list[UnitRow]]:
@@ -198,16 +199,18 @@ def legend(board: Board) -> tuple[tuple[str, str], ...]:
     """Sign and word of every status that is on the board, in the order of the signs."""
     cells = [cell for row in board.rows for cell in row.cells if cell is not None]
     there = {cell.status for cell in (*cells, *(cell for _, cell in board.batch))}
-    return tuple((sign, _MEANING[status]) for status, sign in SIGNS.items() if status in there)
+    return tuple((sign, say(_MEANING[status])) for status, sign in SIGNS.items() if status in there)
 
 
-_MEANING = {
-    Status.AT_BENCH: "at the bench",
-    Status.HELD: "on hold",
-    Status.WAITING: "waits",
-    Status.SET_ASIDE: "set aside",
-    Status.AGAIN: "to be made again",
-    Status.DONE: "done",
-    Status.READY: "ready",
-    Status.AHEAD: "ahead",
-}
+_MEANING = to_say(
+    {
+        Status.AT_BENCH: "at the bench",
+        Status.HELD: "on hold",
+        Status.WAITING: "waits",
+        Status.SET_ASIDE: "set aside",
+        Status.AGAIN: "to be made again",
+        Status.DONE: "done",
+        Status.READY: "ready",
+        Status.AHEAD: "ahead",
+    }
+)

@@ -11,13 +11,22 @@ from shopstep.present.moments import WITHIN, local_time, ready_words, utc_text
 from shopstep.present.rest import rest_words
 from shopstep.session.timers import local_clock
 from shopstep.units import format_span
+from shopstep.words import say, to_say
 
-NOTHING_TONIGHT = "Nothing is left to do today."
+STATUSES = to_say(("running", "held", "complete", "stopped"))
+"""As ``BatchStatus`` has them, for those who translate."""
+NOTHING_TONIGHT = to_say("Nothing is left to do today.")
 
 
 def standing_words(board: Board) -> str:
     """ "Screened hive floor, 2 units: running, 31 of 112 steps done."."""
-    return f"{board.title}: {board.status}, {board.done} of {board.total} steps done."
+    return say(
+        "{board_title}: {status}, {done} of {total} steps done.",
+        board_title=board.title,
+        status=say(board.status.value),
+        done=board.done,
+        total=board.total,
+    )
 
 
 def wait_words(board: Board, wait: BoardWait) -> tuple[str, str]:
@@ -25,7 +34,7 @@ def wait_words(board: Board, wait: BoardWait) -> tuple[str, str]:
     first = local_clock(wait.first_s, board.now_s, board.zone)
     last = local_clock(wait.last_s, board.now_s, board.zone)
     who = ", ".join(text for text in (wait.name, wait.units) if text)
-    span = first if first == last else f"{first} to {last}"
+    span = first if first == last else say("{first} to {last}", first=first, last=last)
     return span, f"{who}: {_what_then(board, wait)}"
 
 
@@ -33,7 +42,8 @@ def _what_then(board: Board, wait: BoardWait) -> str:
     """What the moment brings, or what has to have begun by it."""
     if wait.kind != WITHIN:
         return ready_words(wait.kind)
-    return f"{'has' if wait.first_s > board.now_s else 'was'} to begin by then"
+    is_ahead = wait.first_s > board.now_s
+    return say("has to begin by then") if is_ahead else say("was to begin by then")
 
 
 def batch_words(cell: Cell, name: str) -> str:
@@ -45,11 +55,11 @@ def batch_words(cell: Cell, name: str) -> str:
 def section_rows(board: Board) -> list[tuple[str, list[str]]]:
     """The lists beside the grid: their titles and their entries; empty ones are left out."""
     found = [
-        ("To make again", list(board.again)),
-        ("Waiting", [": ".join(wait_words(board, wait)) for wait in board.waits]),
-        ("Ready", [work.words for work in board.ready]),
-        ("Set aside", list(board.aside)),
-        ("Today", tonight_rows(board)),
+        (say("To make again"), list(board.again)),
+        (say("Waiting"), [": ".join(wait_words(board, wait)) for wait in board.waits]),
+        (say("Ready"), [work.words for work in board.ready]),
+        (say("Set aside"), list(board.aside)),
+        (say("Today"), tonight_rows(board)),
     ]
     return [(title, rows) for title, rows in found if rows]
 
@@ -60,9 +70,9 @@ def tonight_rows(board: Board) -> list[str]:
     if tonight is None:
         return []
     if not tonight.works:
-        return [NOTHING_TONIGHT]
+        return [say(NOTHING_TONIGHT)]
     rows = [f"{local_time(w.start_s, board.zone)} {w.words}" for w in tonight.works]
-    return [*rows, f"{format_span(tonight.hands_on_s)} of work today"]
+    return [*rows, say("{hands_on} of work today", hands_on=format_span(tonight.hands_on_s))]
 
 
 def progress_rows(board: Board) -> list[str]:
@@ -78,12 +88,12 @@ def board_lines(board: Board, width: int = 78) -> list[str]:
         stages = "  ".join(
             batch_words(cell, name).replace(" ", "\xa0") for name, cell in board.batch
         )
-        lines += ["", "Whole batch"]
+        lines += ["", say("Whole batch")]
         lines += [line.replace("\xa0", " ") for line in fold_item(stages, width)]
     for grid in grids_of(board, width - 2):
         lines += ["", *_grid_lines(grid)]
     signs = ", ".join(f"{sign} {meaning}" for sign, meaning in legend(board))
-    lines += ["", *fold_item(f"Signs: {signs}", width, "")]
+    lines += ["", *fold_item(say("Signs: {signs}", signs=signs), width, "")]
     for title, rows in section_rows(board):
         lines += ["", title, *(line for row in rows for line in fold_item(row, width))]
     return lines

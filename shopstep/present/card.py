@@ -5,8 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import StrEnum
 
-MANUAL_FIRST = "The tool's manual, local rules and trained people come first."
-FIRST_ANSWER = "I read it"
+from shopstep.words import to_say
+
+MANUAL_FIRST = to_say("The tool's manual, local rules and trained people come first.")
+FIRST_ANSWER = to_say("I read it")
 """The first of the two answers to a caution that is new in a session, at a place of its own."""
 """Stands under every caution that has to be answered."""
 

@@ -43,28 +43,31 @@ from shopstep.session.flow import (
 from shopstep.session.state import State
 from shopstep.session.timers import Timer, local_clock, running_timers
 from shopstep.units import format_span
+from shopstep.words import say, to_say
 
 MOST_ACTIONS = 5
 MOST_NAMES = 3
 """Timers named in one sentence; the timer band shows them all."""
-_LABELS = {
-    "measure": "Measure",
-    "start": "Start spreading",
-    "spread_anew": "Scraped: spread anew",
-    "done": "Done",
-    "accept": "Keep as it is",
-    "ack": "Understood",
-    "resume": "Resume",
-    "back": "Back",
-    "hold": "Hold",
-    "why": "Why",
-    "more": "More",
-}
+_LABELS = to_say(
+    {
+        "measure": "Measure",
+        "start": "Start spreading",
+        "spread_anew": "Scraped: spread anew",
+        "done": "Done",
+        "accept": "Keep as it is",
+        "ack": "Understood",
+        "resume": "Resume",
+        "back": "Back",
+        "hold": "Hold",
+        "why": "Why",
+        "more": "More",
+    }
+)
 _IDS = {"spread_anew": "start"}
 """Actions that are another one under another label."""
 
 
-OPEN_AGAIN = "This step is open again: its tick was taken back."
+OPEN_AGAIN = to_say("This step is open again: its tick was taken back.")
 
 
 def card_for(state: State, plan: Plan, now_s: int, notice: str = "") -> StepCard:
@@ -80,7 +83,7 @@ def card_for(state: State, plan: Plan, now_s: int, notice: str = "") -> StepCard
     if step is None:
         return _waiting_card(card, state, plan, now_s)
     if step.id in state.reopened and not notice:
-        card = replace(card, notice=OPEN_AGAIN)
+        card = replace(card, notice=say(OPEN_AGAIN))
     return _step_card(card, state, plan, step, now_s)
 
 
@@ -188,7 +191,9 @@ def _open_time_words(state: State, plan: Plan, step: Step, kind: StepKind) -> li
         return []
     waits = index_plan(plan).waits_after.get(step.id, ())
     most = [wait.seconds for wait in waits if wait.kind is WaitKind.OPEN]
-    return [f"From the first glue you have {format_span(min(most))}."] if most else []
+    return (
+        [say("From the first glue you have {most}.", most=format_span(min(most)))] if most else []
+    )
 
 
 def _has_open_caution(state: State, step: Step, kind: StepKind) -> bool:
@@ -228,7 +233,7 @@ def _is_open(check: CardCheck) -> bool:
 
 def _actions(names: list[str]) -> tuple[CardAction, ...]:
     kept = [*names[: MOST_ACTIONS - 1], "more"]
-    return tuple(CardAction(_IDS.get(name, name), _LABELS[name]) for name in kept)
+    return tuple(CardAction(_IDS.get(name, name), say(_LABELS[name])) for name in kept)
 
 
 def _following(state: State, plan: Plan, step: Step) -> str:
@@ -249,14 +254,18 @@ def _held_card(card: StepCard, state: State, plan: Plan, step: Step | None, now_
         mode=CardMode.HELD,
         step_id=step.id if step else "",
         unit=unit_words(step, plan) if step else "",
-        headline="On hold",
+        headline=say("On hold"),
         sentence=" ".join(
             [
-                f"On hold since {since}{reason}. All is kept; resume when you are ready.",
+                say(
+                    "On hold since {since}{reason}. All is kept; resume when you are ready.",
+                    since=since,
+                    reason=reason,
+                ),
                 leave_words(state, plan, state.held_since or now_s),
             ]
         ).rstrip(),
-        actions=(CardAction("resume", _LABELS["resume"]),),
+        actions=(CardAction("resume", say(_LABELS["resume"])),),
         following=headline,
     )
 
@@ -264,11 +273,20 @@ def _held_card(card: StepCard, state: State, plan: Plan, step: Step | None, now_
 def _waiting_card(card: StepCard, state: State, plan: Plan, now_s: int) -> StepCard:
     until_s = next_moment(state, plan, now_s)
     first = next((step for step in plan.steps if step.id not in state.finished), plan.steps[0])
-    headline, sentence = "Nothing can be done now", "The steps that are left wait for each other."
+    headline, sentence = (
+        say("Nothing can be done now"),
+        say("The steps that are left wait for each other."),
+    )
     if until_s is not None:
-        headline = f"Nothing can be done before {local_clock(until_s, now_s, plan.zone)}"
+        headline = say(
+            "Nothing can be done before {clock}", clock=local_clock(until_s, now_s, plan.zone)
+        )
         aside = _set_aside(state, plan)
-        sentence = f"{_waited_for(card, until_s)} Leave the bench if you like: all is kept.{aside}"
+        sentence = say(
+            "{waited_for} Leave the bench if you like: all is kept.{aside}",
+            waited_for=_waited_for(card, until_s),
+            aside=aside,
+        )
         first = current_step(state, plan, until_s) or first
     return replace(
         card,
@@ -283,8 +301,10 @@ def _waiting_card(card: StepCard, state: State, plan: Plan, now_s: int) -> StepC
 def _waited_for(card: StepCard, until_s: int) -> str:
     leasts = [t for t in card.timers if not t.is_most and t.kind != WaitKind.WITHIN]
     names = [t.name for t in leasts if t.due_s == until_s]
-    more = f" and {len(names) - MOST_NAMES} more" if len(names) > MOST_NAMES else ""
-    return f"This waits: {'; '.join(names[:MOST_NAMES])}{more}."
+    more = (
+        say(" and {names} more", names=len(names) - MOST_NAMES) if len(names) > MOST_NAMES else ""
+    )
+    return say("This waits: {names}{more}.", names="; ".join(names[:MOST_NAMES]), more=more)
 
 
 def _past_clock(at_s: int, now_s: int, zone: str) -> str:
@@ -303,11 +323,18 @@ def _stopped_card(card: StepCard, state: State, plan: Plan, now_s: int) -> StepC
     return replace(
         card,
         mode=CardMode.STOPPED,
-        headline="Stopped",
-        sentence=f"{plan.build_title}: stopped at "
-        f"{_past_clock(state.stopped_s or now_s, now_s, plan.zone)}{reason}. "
-        f"{card.done_count} of {card.total_count} steps were done; the log holds them.",
-        actions=(CardAction("more", _LABELS["more"]),),
+        headline=say("Stopped"),
+        sentence=say(
+            "{build_title}: stopped at "
+            "{past_clock}{reason}. "
+            "{done_count} of {total_count} steps were done; the log holds them.",
+            build_title=plan.build_title,
+            past_clock=_past_clock(state.stopped_s or now_s, now_s, plan.zone),
+            reason=reason,
+            done_count=card.done_count,
+            total_count=card.total_count,
+        ),
+        actions=(CardAction("more", say(_LABELS["more"])),),
     )
 
 
@@ -316,7 +343,7 @@ def _aside_words(state: State, plan: Plan, step: Step) -> list[str]:
     if step.id not in state.aside:
         return []
     reason = state.aside[step.id]
-    return [f"It was set aside{f': {reason}' if reason else ''}."]
+    return [say("It was set aside{rest}.", rest=f": {reason}" if reason else "")]
 
 
 def _set_aside(state: State, plan: Plan) -> str:
@@ -329,19 +356,33 @@ def _set_aside(state: State, plan: Plan) -> str:
     ]
     if not names:
         return ""
-    more = f" and {len(names) - MOST_NAMES} more" if len(names) > MOST_NAMES else ""
-    return f" Set aside: {'; '.join(names[:MOST_NAMES])}{more}; under More they can be taken."
+    more = (
+        say(" and {names} more", names=len(names) - MOST_NAMES) if len(names) > MOST_NAMES else ""
+    )
+    return say(
+        " Set aside: {names}{more}; under More they can be taken.",
+        names="; ".join(names[:MOST_NAMES]),
+        more=more,
+    )
 
 
 def _complete_card(card: StepCard, state: State, plan: Plan, now_s: int) -> StepCard:
-    count = "1 unit" if plan.units == 1 else f"{plan.units} units"
+    count = say("1 unit") if plan.units == 1 else say("{units} units", units=plan.units)
     ended_s = state.completed_s or max(state.finished.values(), default=now_s)
     return replace(
         card,
         mode=CardMode.COMPLETE,
-        headline="Complete",
-        sentence=f"{plan.build_title}, {count}: the last of {len(plan.steps)} steps was done at "
-        f"{_past_clock(ended_s, now_s, plan.zone)}. At the bench {format_span(_bench_s(state))}, "
-        f"{len(state.readings)} numbers measured; the log holds them all.",
+        headline=say("Complete"),
+        sentence=say(
+            "{build_title}, {count}: the last of {steps} steps was done at "
+            "{past_clock}. At the bench {bench}, "
+            "{readings} numbers measured; the log holds them all.",
+            build_title=plan.build_title,
+            count=count,
+            steps=len(plan.steps),
+            past_clock=_past_clock(ended_s, now_s, plan.zone),
+            bench=format_span(_bench_s(state)),
+            readings=len(state.readings),
+        ),
         actions=_actions(["back"]),
     )

@@ -15,12 +15,13 @@ from shopstep.model.plan import Plan
 from shopstep.present.evenings import EveningPlan, plan_evenings
 from shopstep.present.moments import day_words, local_time
 from shopstep.present.put_off import by_lines
+from shopstep.words import say, to_say
 
 CELLS = 60
 """Columns of one evening on a terminal."""
 _LABEL = 10
 _FULL, _EMPTY = "█", "·"
-KEY = "█ at work · nothing; a digit says how many clamps are on, or how much waits"
+KEY = to_say("█ at work · nothing; a digit says how many clamps are on, or how much waits")
 """What stands under the charts on a terminal; + is more than nine."""
 HOUR_S = 3600
 BENCH = "bench_places"
@@ -113,7 +114,7 @@ def chart_lines(plan: Plan) -> list[str]:
             lines.append(_count("bench", chart, chart.bench))
         lines.append(_count("waiting", chart, [(1, span) for span in chart.waits]))
         lines += by_lines(plan, ends, chart.begin_s, chart.end_s)
-    lines.append(KEY)
+    lines.append(say(KEY))
     return [line.rstrip() for line in lines]
 
 
@@ -166,7 +167,9 @@ def chart_svg(plan: Plan) -> str:
     high = _ROW * (len(_lanes(plan)) + 2)
     rows = "\n".join(_svg_evening(plan, chart, high * n) for n, chart in enumerate(charts))
     width, height = _LEFT + _WIDE + _RIGHT, high * len(charts) + 10
-    title = escape(f"{plan.build_title}: {len(charts)} evenings")
+    title = escape(
+        say("{build_title}: {charts} evenings", build_title=plan.build_title, charts=len(charts))
+    )
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" width="{width}" height="{height}" '
         f'viewBox="0 0 {width} {height}" font-family="sans-serif" font-size="12">\n'
@@ -203,7 +206,11 @@ def _svg_evening(plan: Plan, chart: EveningChart, top: int) -> str:
 def _svg_bar(plan: Plan, chart: EveningChart, span: Span, y: int, colour: str) -> str:
     first, last = max(span[0], chart.begin_s), min(span[1], chart.end_s)
     x, width = _x(chart, first), max(1, _x(chart, last) - _x(chart, first))
-    told = f"{local_time(span[0], plan.zone)} to {local_time(span[1], plan.zone)}"
+    told = say(
+        "{time} to {time_2}",
+        time=local_time(span[0], plan.zone),
+        time_2=local_time(span[1], plan.zone),
+    )
     return (
         f'<rect x="{x}" y="{y}" width="{width}" height="{_BAR}" fill="{colour}" '
         f'fill-opacity="0.7" stroke="#ffffff"><title>{told}</title></rect>'

@@ -14,6 +14,7 @@ from dataclasses import replace
 from shopstep.present.card import CardCheck, CardRun
 from shopstep.present.spoken import say_integer, say_text
 from shopstep.session.evolve import LATE
+from shopstep.words import say
 
 
 def number_checks(checks: tuple[CardCheck, ...]) -> tuple[CardCheck, ...]:
@@ -24,7 +25,10 @@ def number_checks(checks: tuple[CardCheck, ...]) -> tuple[CardCheck, ...]:
     run = [check.name for check in checks if check.name not in LATE]
     if len(run) < 2:
         return checks
-    places = {name: f"{place} of {len(run)}" for place, name in enumerate(run, 1)}
+    places = {
+        name: say("{place} of {run}", place=place, run=len(run))
+        for place, name in enumerate(run, 1)
+    }
     return tuple(replace(check, place=places.get(check.name, "")) for check in checks)
 
 
@@ -35,12 +39,12 @@ def run_of(checks: tuple[CardCheck, ...]) -> CardRun | None:
         return None
     count = say_integer(len(run))
     return CardRun(
-        opening=f"{len(run)} checks, then Done",
-        closing=f"That is all {len(run)}.",
+        opening=say("{run} checks, then Done", run=len(run)),
+        closing=say("That is all {run}.", run=len(run)),
         spoken=(
-            f"{count.capitalize()} checks, then done.",
+            say("{count} checks, then done.", count=count.capitalize()),
             *(_say_check(place, len(run), check) for place, check in enumerate(run, 1)),
-            f"That is all {count}.",
+            say("That is all {count}.", count=count),
         ),
     )
 
@@ -53,4 +57,10 @@ def _say_check(place: int, count: int, check: CardCheck) -> str:
         words.append(say_text(f"{check.expected} {tolerance}".strip()))
     said = ", ".join(words)
     stop = "" if said.endswith((".", "?", "!")) else "."
-    return f"{say_integer(place).capitalize()} of {say_integer(count)}: {said}{stop}"
+    return say(
+        "{integer} of {integer_2}: {said}{stop}",
+        integer=say_integer(place).capitalize(),
+        integer_2=say_integer(count),
+        said=said,
+        stop=stop,
+    )

@@ -37,6 +37,7 @@ from shopstep.present.compare import Change, Comparison, Load
 from shopstep.present.document_values import length_entry, optional_length
 from shopstep.present.facts import value_text
 from shopstep.units import Length, format_length, format_span
+from shopstep.words import say
 
 VERSION = 1
 T = TypeVar("T")
@@ -44,17 +45,19 @@ T = TypeVar("T")
 
 def comparison_lines(found: Comparison, width: int = 78) -> list[str]:
     """The comparison in lines of at most ``width`` characters."""
-    heading = f"From {_build_words(found.old)} to {_build_words(found.new)}"
+    heading = say(
+        "From {build} to {build_2}", build=_build_words(found.old), build_2=_build_words(found.new)
+    )
     if found.is_same:
-        return fold_item(f"{heading}: nothing changes.", width, "")
+        return fold_item(say("{heading}: nothing changes.", heading=heading), width, "")
     sections = (
-        ("Measurements", [_measured_words(name, c, found) for name, c in found.measured]),
-        ("Parts (length × width × thickness)", [_part_words(c, found) for c in found.parts]),
-        ("Machine setups", [_setup_line(c, found) for c in found.setups]),
-        ("Steps", [_step_words(c) for c in found.steps]),
-        ("Buy", [_buy_words(c) for c in found.buy]),
-        ("In all", _load_words(*found.loads)),
-        ("Weak fits", _weak_words(found)),
+        (say("Measurements"), [_measured_words(name, c, found) for name, c in found.measured]),
+        (say("Parts (length × width × thickness)"), [_part_words(c, found) for c in found.parts]),
+        (say("Machine setups"), [_setup_line(c, found) for c in found.setups]),
+        (say("Steps"), [_step_words(c) for c in found.steps]),
+        (say("Buy"), [_buy_words(c) for c in found.buy]),
+        (say("In all"), _load_words(*found.loads)),
+        (say("Weak fits"), _weak_words(found)),
     )
     lines = fold_item(heading, width, "")
     for title, texts in sections:
@@ -65,21 +68,30 @@ def comparison_lines(found: Comparison, width: int = 78) -> list[str]:
 def differing_lines(found: Comparison, width: int = 78) -> list[str]:
     """Measurements and parts that differ, one each, where the build is the same."""
     if not found.measured and not found.parts:
-        return ["Every part is the same."]
+        return [say("Every part is the same.")]
     texts = [_measured_words(name, change, found) for name, change in found.measured]
-    lines = title_section("Measurements", [x for t in texts for x in fold_item(t, width)], width)
-    parts = [_part_words(change, found) for change in found.parts] or ["Every part is the same."]
-    title = "Parts (length × width × thickness)"
+    lines = title_section(
+        say("Measurements"), [x for t in texts for x in fold_item(t, width)], width
+    )
+    parts = [_part_words(change, found) for change in found.parts] or [
+        say("Every part is the same.")
+    ]
+    title = say("Parts (length × width × thickness)")
     return lines + title_section(title, [x for t in parts for x in fold_item(t, width)], width)
 
 
 def _build_words(plan: Plan) -> str:
-    return f"{plan.build_title} (build {plan.build_id}, revision {plan.revision})"
+    return say(
+        "{build_title} (build {build_id}, revision {revision})",
+        build_title=plan.build_title,
+        build_id=plan.build_id,
+        revision=plan.revision,
+    )
 
 
 def _measured_words(name: str, change: Change[Length], found: Comparison) -> str:
     shown = [
-        "not asked for" if size is None else format_length(size, found.new.display)
+        say("not asked for") if size is None else format_length(size, found.new.display)
         for size in (change.old, change.new)
     ]
     return f"{name}: {shown[0]} → {shown[1]}"
@@ -94,15 +106,23 @@ def _part_words(change: Change[Part], found: Comparison) -> str:
         note
         for note, differs in (
             (
-                f"{change.old.count_unit} → {change.new.count_unit} pieces",
+                say(
+                    "{count_unit} → {count_unit_2} pieces",
+                    count_unit=change.old.count_unit,
+                    count_unit_2=change.new.count_unit,
+                ),
                 change.old.count_unit != change.new.count_unit,
             ),
             (
-                f"of {change.new.material} in place of {change.old.material}",
+                say(
+                    "of {material} in place of {material_2}",
+                    material=change.new.material,
+                    material_2=change.old.material,
+                ),
                 change.old.material != change.new.material,
             ),
             (
-                f"cut in another way: {_recut(change.old, change.new)}",
+                say("cut in another way: {recut}", recut=_recut(change.old, change.new)),
                 bool(_recut(change.old, change.new)),
             ),
         )
@@ -111,8 +131,10 @@ def _part_words(change: Change[Part], found: Comparison) -> str:
     sizes = [_sizes(change.old, found), _sizes(change.new, found)]
     said = sizes[0] if sizes[0] == sizes[1] else f"{sizes[0]} → {sizes[1]}"
     if sizes[0] == sizes[1] and _lengths(change.old) != _lengths(change.new):
-        notes.insert(0, "by less than is shown")
-    return "; ".join([f"changed: {part.label}, {said}", *notes])
+        notes.insert(0, say("by less than is shown"))
+    return "; ".join(
+        [say("changed: {part_label}, {said}", part_label=part.label, said=said), *notes]
+    )
 
 
 def _recut(old: Part, new: Part) -> str:
@@ -137,7 +159,7 @@ def _setup_line(change: Change[Setup], found: Comparison) -> str:
 def _setup_words(change: Change[Setup], display: str) -> str:
     setup = change.new or change.old
     assert setup is not None
-    work = f"{setup.tool.replace('_', ' ')}, {setup.kind.replace('_', ' ')}"
+    work = f"{say(setup.tool.replace('_', ' '))}, {say(setup.kind.replace('_', ' '))}"
     settings = ", ".join(f"{s.name} {value_text(s.value, display)}" for s in setup.settings)
     return f"{work}: {settings}" if settings else work
 
@@ -155,7 +177,7 @@ def _step_words(change: Change[StepKind]) -> str:
 
 def _buy_words(change: Change[BuyLine]) -> str:
     if change.old is not None and change.new is not None:
-        return f"changed: {change.old.text} → {change.new.text}"
+        return say("changed: {old} → {new}", old=change.old.text, new=change.new.text)
     line = change.new or change.old
     assert line is not None
     return f"{change.word}: {line.text}"
@@ -166,26 +188,31 @@ def _load_words(old: Load, new: Load) -> list[str]:
         ("setups", str(old.setups), str(new.setups)),
         ("evenings", str(old.evenings), str(new.evenings)),
         ("hands-on", format_span(old.hands_on_s), format_span(new.hands_on_s)),
-        ("weak fits", str(len(old.weak)), str(len(new.weak))),
+        (say("weak fits"), str(len(old.weak)), str(len(new.weak))),
     )
-    return [f"{name}: {a} → {b}" if a != b else f"{name}: {a}, as before" for name, a, b in rows]
+    return [
+        f"{name}: {a} → {b}" if a != b else say("{name}: {a}, as before", name=name, a=a)
+        for name, a, b in rows
+    ]
 
 
 def _weak_words(found: Comparison) -> list[str]:
     old, new = ({fit.name: fit for fit in load.weak} for load in found.loads)
     display = found.new.display
     lines = [
-        f"{'weak before too' if name in old else 'weak now'}: {_fit_words(fit, display)}"
+        f"{say('weak before too') if name in old else say('weak now')}: {_fit_words(fit, display)}"
         for name, fit in new.items()
     ]
     return lines + [
-        f"no longer weak: {_fit_words(fit, display)}" for n, fit in old.items() if n not in new
+        say("no longer weak: {fit}", fit=_fit_words(fit, display))
+        for n, fit in old.items()
+        if n not in new
     ]
 
 
 def _fit_words(fit: Fit, display: str) -> str:
     value = format_length(fit.value, display)
-    return f"{fit.name.replace('_', ' ')} {value}{'' if fit.ok else ', broken'}"
+    return f"{fit.name.replace('_', ' ')} {value}{'' if fit.ok else say(', broken')}"
 
 
 def comparison_document(found: Comparison) -> dict[str, object]:

@@ -17,6 +17,7 @@ from shopstep.present.pencil_marks import Owner, pencil_marks
 from shopstep.present.stock_text import plane_words
 from shopstep.stock.rests import rests_of_piece
 from shopstep.units import ZERO, Length, format_length
+from shopstep.words import say
 
 SPARE = "+"
 """Stands before the mark of a spare blank."""
@@ -90,9 +91,11 @@ def _title(plan: Plan, piece: StockPiece, letter: str, material: Material) -> st
     size = f"{format_length(piece.length, plan.display)} × " + format_length(
         piece.width, plan.display
     )
-    kerf = f", kerf {format_length(piece.kerf, plan.display)}" if piece.kerf else ""
+    kerf = say(", kerf {kerf}", kerf=format_length(piece.kerf, plan.display)) if piece.kerf else ""
     sawn = ", ".join(format_length(length, plan.display) for length in piece.sections)
-    told = f"; sawn first into {sawn}" if sawn and material.form is Form.SHEET else ""
+    told = (
+        say("; sawn first into {sawn}", sawn=sawn) if sawn and material.form is Form.SHEET else ""
+    )
     planed = plane_words(piece, plan)
     return f"{named}: {material.title}, {size}{kerf}{f'; {planed}' if planed else ''}{told}"
 
@@ -137,7 +140,10 @@ def used_marks(drawings: tuple[Drawing, ...], plan: Plan) -> list[str]:
     told = [f"{mark}: {labels[owner]}" for owner, mark in sorted(
         drawn.items(), key=lambda pair: pair[1]) if owner in labels]  # fmt: skip
     is_spare = any(each.cut.spare for drawing in drawings for each in drawing.cuts)
-    return [*told, *([f"{SPARE}: a spare blank, for trial cuts"] if is_spare else [])]
+    return [
+        *told,
+        *([say("{spare}: a spare blank, for trial cuts", spare=SPARE)] if is_spare else []),
+    ]
 
 
 def cut_lines(plan: Plan, width: int = 78) -> list[str]:
@@ -150,7 +156,11 @@ def cut_lines(plan: Plan, width: int = 78) -> list[str]:
         lines += fold_item(drawing.title, width)
         lines += [f"    {row}" for row in _rows(drawing, plan.display, width - 4)]
     lines += fold_item(
-        f"Numbers: the order in which parts come off. {_WASTE * 3} waste, {_REST * 3} kept. Marks: "
+        say(
+            "Numbers: the order in which parts come off. {waste} waste, {rest} kept. Marks: ",
+            waste=_WASTE * 3,
+            rest=_REST * 3,
+        )
         + "; ".join(used_marks(drawings, plan)),
         width,
     )
@@ -190,7 +200,11 @@ def _labels(each: DrawnCut, display: str) -> list[str]:
 
 def _rest_labels(rest: Rest, display: str) -> list[str]:
     length, width = (format_length(n, display) for n in (rest.length, rest.width))
-    return [f"rest {length} × {width}", f"rest {length}", "rest"]
+    return [
+        say("rest {length} × {width}", length=length, width=width),
+        say("rest {length}", length=length),
+        "rest",
+    ]
 
 
 class _Canvas:

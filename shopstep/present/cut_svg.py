@@ -10,6 +10,7 @@ from shopstep.model.plan import Plan
 from shopstep.model.stock import Rest
 from shopstep.present.cut_drawing import Drawing, DrawnCut, draw_cuts, used_marks
 from shopstep.units import Length, format_length
+from shopstep.words import say
 
 _WIDE, _LEFT, _GAP, _TITLE, _RULE = 1000, 20, 18, 22, 16
 _TALLER = 4
@@ -48,16 +49,17 @@ def cuts_svg(plan: Plan) -> str:
         scale = _Scale(x, x * (_TALLER if drawing.form is Form.BOARD else 1), top + _TITLE)
         parts.append(_piece(drawing, scale, plan.display))
         top += _TITLE + scale.down(drawing.piece.width) + _RULE + _GAP
-    marks = _wrap("Marks: " + "; ".join(used_marks(drawings, plan)), 150)
-    note = (
+    marks = _wrap(say("Marks: ") + "; ".join(used_marks(drawings, plan)), 150)
+    note = say(
         "Numbers: the order in which parts come off a piece. Green: kept for the rack. Boards are"
-        f" drawn {_TALLER} times as wide as to scale; grain runs from left to right."
+        " drawn {taller} times as wide as to scale; grain runs from left to right.",
+        taller=_TALLER,
     )
     for line in (note, *marks):
         parts.append(_text(_LEFT, top + 12, 12, line))
         top += 17
     width, height = _WIDE + 2 * _LEFT, round(top + 12)
-    title = escape(f"{plan.build_title}: cuts")
+    title = escape(say("{build_title}: cuts", build_title=plan.build_title))
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" width="{width}" height="{height}" '
         f'viewBox="0 0 {width} {height}" font-family="sans-serif">\n<title>{title}</title>\n'
@@ -86,7 +88,7 @@ def _alone(drawing: Drawing, x: float, display: str) -> str:
 
 def _piece(drawing: Drawing, scale: _Scale, display: str) -> str:
     piece = drawing.piece
-    source = "from the rack" if piece.from_rack else "to buy"
+    source = say("from the rack") if piece.from_rack else say("to buy")
     title = f"{drawing.title}, {source}"
     size = min(13.0, _WIDE / (_BOLD_LETTER * len(title)))
     parts = [
@@ -134,9 +136,16 @@ def _cut(each: DrawnCut, drawing: Drawing, scale: _Scale, display: str) -> str:
 def _rest(rest: Rest, scale: _Scale, display: str) -> str:
     place = (rest.at_length, rest.at_width, rest.length, rest.width)
     size = f"{format_length(rest.length, display)} × {format_length(rest.width, display)}"
-    labels = [[f"rest {size}"], ["rest", size], ["rest", *size.replace(" × ", " ×|").split("|")],
-              ["rest"]]  # fmt: skip
-    return _box(scale, place, _REST, 1.0, f"rest {size}") + _label(scale, place, labels)
+    left = say("rest")
+    labels = [
+        [say("rest {size}", size=size)],
+        [left, size],
+        [left, *size.replace(" × ", " ×|").split("|")],
+        [left],
+    ]
+    return _box(scale, place, _REST, 1.0, say("rest {size}", size=size)) + _label(
+        scale, place, labels
+    )
 
 
 Place = tuple[Length, Length, Length, Length]

@@ -7,9 +7,10 @@ from __future__ import annotations
 
 from shopstep.model.plan import Fit, Plan
 from shopstep.present.card import CardCheck, StepCard
+from shopstep.words import say, to_say
 
-KEEP_TITLE = "Keep it as it is?"
-KEEP_WORDS = "Keep it"
+KEEP_TITLE = to_say("Keep it as it is?")
+KEEP_WORDS = to_say("Keep it")
 
 
 def is_outside(check: CardCheck) -> bool:
@@ -38,18 +39,24 @@ def keep_words(card: StepCard, plan: Plan, now_s: int) -> tuple[str, ...]:
     name = deviation_name(card, now_s)
     check = next((c for c in card.checks if c.name == name), None)
     if check is None:
-        return ("It was closed later than the glue allows.",) if name else ()
-    where = f" at the {check.where}" if check.where in ("toe", "heel") else ""
-    read = f"Measured: {check.measured}{where}." if check.expected_nm is not None else ""
+        return (say("It was closed later than the glue allows."),) if name else ()
+    where = say(" at the {where}", where=check.where) if check.where in ("toe", "heel") else ""
+    read = (
+        say("Measured: {measured}{where}.", measured=check.measured, where=where)
+        if check.expected_nm is not None
+        else ""
+    )
     planned = f"{check.expected} {check.tolerance}".strip()
     fits = _fits_on(card, plan, name)
     hangs = " ".join(f"{fit.text.removesuffix('.')}{_what_may(fit)}." for fit in fits)
     return tuple(
         said
         for said in (
-            read or f"It was: {check.measured}.",
-            f"Planned: {planned}.",
-            f"What hangs on it: {hangs}" if hangs else f"What was checked: {check.text}.",
+            read or say("It was: {measured}.", measured=check.measured),
+            say("Planned: {planned}.", planned=planned),
+            say("What hangs on it: {hangs}", hangs=hangs)
+            if hangs
+            else say("What was checked: {check}.", check=check.text),
         )
         if said
     )
@@ -69,4 +76,4 @@ def _fits_on(card: StepCard, plan: Plan, name: str) -> tuple[Fit, ...]:
 def _what_may(fit: Fit) -> str:
     """What may happen on either side of the range, after the fit's own words."""
     said = [words for words in (fit.too_little, fit.too_much) if words]
-    return f" (else {' or '.join(said)})" if said else ""
+    return say(" (else {said})", said=say(" or ").join(said)) if said else ""

@@ -23,6 +23,7 @@ from shopstep.session.commands import (
     TakeNote,
 )
 from shopstep.units import UnitError, parse_duration
+from shopstep.words import say, to_say
 
 
 class Spoken(Protocol):
@@ -44,15 +45,17 @@ class Spoken(Protocol):
     def seen(self) -> int | None: ...
 
 
-ASIDE_REASONS = (
-    "something is missing",
-    "needs a second pair of hands",
-    "too late tonight",
-    "it did not fit",
+ASIDE_REASONS = to_say(
+    (
+        "something is missing",
+        "needs a second pair of hands",
+        "too late tonight",
+        "it did not fit",
+    )
 )
 """What keeps a step, to be chosen by a tap."""
-NEXT_TIME = ("this took too long", "the order was awkward", "the sentence was unclear")
-TO_GET = ("brads", "screws", "glue", "sandpaper", "a fresh blade", "paint")
+NEXT_TIME = to_say(("this took too long", "the order was awkward", "the sentence was unclear"))
+TO_GET = to_say(("brads", "screws", "glue", "sandpaper", "a fresh blade", "paint"))
 
 USAGE = {
     "aside": "aside [REASON]",
@@ -67,19 +70,21 @@ USAGE = {
     "clamps": "clamps N, or clamps N x REACH, N x REACH",
     "spoiled": "spoiled [all] PART [left|right] [unit N] [REASON]",
 }
-MEANING = {
-    "aside": "do this step when nothing else is left",
-    "stop": "end the batch for good; 'stop yes' means it",
-    "scraped": "the glue was scraped off, the joint begins anew",
-    "closed": "the joint was closed in time, at this time of day",
-    "next": "a lesson for the next time",
-    "get": "something to buy before the next batch",
-    "spoiled": "a piece is to be made again; 'all': with what it is joined to",
-    "label": "the open time on the glue's label, for example label 8 min",
-    "until": "until when you stay tonight, for glue that has to be closed before",
-    "clamps": "how many clamps there are, those on joints included",
-    "clock": "whether the machine's clock is right although it leapt",
-}
+MEANING = to_say(
+    {
+        "aside": "do this step when nothing else is left",
+        "stop": "end the batch for good; 'stop yes' means it",
+        "scraped": "the glue was scraped off, the joint begins anew",
+        "closed": "the joint was closed in time, at this time of day",
+        "next": "a lesson for the next time",
+        "get": "something to buy before the next batch",
+        "spoiled": "a piece is to be made again; 'all': with what it is joined to",
+        "label": "the open time on the glue's label, for example label 8 min",
+        "until": "until when you stay tonight, for glue that has to be closed before",
+        "clamps": "how many clamps there are, those on joints included",
+        "clock": "whether the machine's clock is right although it leapt",
+    }
+)
 
 
 def read_aside(spoken: Spoken) -> Command | str:
@@ -102,7 +107,7 @@ def read_scraped(spoken: Spoken) -> Command | str:
 def read_closed(spoken: Spoken) -> Command | str:
     """``closed 19:42``."""
     if not re.fullmatch(r"([01]?\d|2[0-3]):[0-5]\d", spoken.text):
-        return "Say when the joint was closed, for example: closed 19:42"
+        return say("Say when the joint was closed, for example: closed 19:42")
     return ClosedInTime(id=spoken.id, step=spoken.step, seen=spoken.seen, clock=spoken.text)
 
 
@@ -110,7 +115,7 @@ def read_next_time(spoken: Spoken) -> Command | str:
     """``next time cut the strips longer``."""
     words = spoken.rest[1:] if spoken.rest and spoken.rest[0].lower() == "time" else spoken.rest
     if not words:
-        return "Say what is to be otherwise: next time TEXT"
+        return say("Say what is to be otherwise: next time TEXT")
     return TakeNote(
         id=spoken.id, step=spoken.step, seen=spoken.seen, text=" ".join(words), kind="next_time"
     )
@@ -119,7 +124,7 @@ def read_next_time(spoken: Spoken) -> Command | str:
 def read_to_get(spoken: Spoken) -> Command | str:
     """``get more brads``."""
     if not spoken.text.strip():
-        return "Say what is to be bought: get TEXT"
+        return say("Say what is to be bought: get TEXT")
     return TakeNote(
         id=spoken.id, step=spoken.step, seen=spoken.seen, text=spoken.text, kind="to_get"
     )
@@ -128,14 +133,14 @@ def read_to_get(spoken: Spoken) -> Command | str:
 def read_clock(spoken: Spoken) -> Command | str:
     """``clock right``."""
     if spoken.text not in ("right", "wrong"):
-        return "Say whether the clock is right: clock right, or clock wrong"
+        return say("Say whether the clock is right: clock right, or clock wrong")
     return AnswerClock(id=spoken.id, seen=spoken.seen, right=spoken.text == "right")
 
 
 def read_until(spoken: Spoken) -> Command | str:
     """``until 21:30``."""
     if not re.fullmatch(r"([01]?\d|2[0-3]):[0-5]\d", spoken.text):
-        return "Say until when you stay, for example: until 21:30"
+        return say("Say until when you stay, for example: until 21:30")
     return StayUntil(id=spoken.id, seen=spoken.seen, clock=spoken.text)
 
 
@@ -147,9 +152,9 @@ def read_label(spoken: Spoken) -> Command | str:
         try:
             seconds = parse_duration(spoken.text).s
         except UnitError:
-            return "Say the open time on the label, for example: label 8 min, or: label none"
+            return say("Say the open time on the label, for example: label 8 min, or: label none")
         if seconds == 0:
-            return "Say the open time on the label, for example: label 8 min, or: label none"
+            return say("Say the open time on the label, for example: label 8 min, or: label none")
     return ReadLabel(id=spoken.id, step=spoken.step, seen=spoken.seen, seconds=seconds)
 
 
@@ -158,7 +163,7 @@ def read_clamps(spoken: Spoken) -> Command | str:
     try:
         count, sets = parse_clamps(spoken.text)
     except UnitError:
-        return (
+        return say(
             "Say how many clamps there are, for example: clamps 6, or by their reach: "
             "clamps 4 x 24 in, 2 x 48 in"
         )
@@ -169,7 +174,7 @@ def read_spoiled(spoken: Spoken) -> Command | str:
     """``spoiled side_rail left unit 2 split at the end``."""
     words = list(spoken.rest)
     if not words:
-        return "Say which piece: spoiled PART [left|right] [unit N] [REASON]"
+        return say("Say which piece: spoiled PART [left|right] [unit N] [REASON]")
     sure = words[0].lower() == "all" and len(words) > 1
     words = words[1:] if sure else words
     part, words = words[0], words[1:]

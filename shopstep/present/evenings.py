@@ -9,9 +9,19 @@ from dataclasses import dataclass
 from datetime import date
 from itertools import groupby
 
-from shopstep.model.plan import Plan
+from shopstep.model.plan import Plan, Prefer
 from shopstep.model.step import Step
 from shopstep.present.moments import local_date
+from shopstep.words import say, to_say
+
+_PREFERRED = {
+    Prefer.EVENINGS: to_say(
+        "Chosen for fewest evenings, then the earliest finish, then fewest setups."
+    ),
+    Prefer.FINISH: to_say("Chosen for the earliest finish, then fewest evenings."),
+    Prefer.SETUPS: to_say("Chosen for fewest setups, then fewest evenings."),
+    Prefer.FIRST_UNIT: to_say("Chosen to have one unit done early, then for fewest evenings."),
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,7 +67,12 @@ def name_units(steps: tuple[Step, ...]) -> str:
     if not units:
         return ""
     if len(units) == 1:
-        return f"unit {units[0]}"
+        return say("unit {units}", units=units[0])
     if units == list(range(units[0], units[-1] + 1)):
-        return f"units {units[0]}–{units[-1]}"
-    return f"units {', '.join(str(unit) for unit in units)}"
+        return say("units {units}–{units_2}", units=units[0], units_2=units[-1])
+    return say("units {units}", units=", ".join(str(unit) for unit in units))
+
+
+def preferred_words(prefer: Prefer) -> str:
+    """What counted first in the order of the steps."""
+    return say(_PREFERRED[prefer])

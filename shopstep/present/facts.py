@@ -16,6 +16,10 @@ from shopstep.session.state import State
 from shopstep.session.timers import local_clock
 from shopstep.session.trials import asks_where, say_correction, say_try
 from shopstep.units import Angle, Length, format_angle, format_length, format_span
+from shopstep.words import say, to_say
+
+SIDES = to_say(("front to back", "left to right", "bottom to top"))
+"""The ways that a whole is measured along."""
 
 
 def value_text(value: Length | Angle | int, display: str) -> str:
@@ -28,16 +32,16 @@ def value_text(value: Length | Angle | int, display: str) -> str:
 def show_number(number: Number, display: str) -> CardNumber:
     """One number as printed and as said."""
     text = value_text(number.value, display)
-    return CardNumber(number.label, text, say_value(number.value, display))
+    return CardNumber(say(number.label), text, say_value(number.value, display))
 
 
 def show_fastener(fastener: Fastener, display: str) -> str:
     """Fasteners of one unit: "4 × #6 × 1 1/4 in screw, pilot 3/32 in, clearance 9/64 in"."""
     text = f"{fastener.count} × {fastener.title}"
     if fastener.pilot is not None:
-        text += f", pilot {format_length(fastener.pilot, display)}"
+        text += say(", pilot {pilot}", pilot=format_length(fastener.pilot, display))
     if fastener.clearance is not None:
-        text += f", clearance {format_length(fastener.clearance, display)}"
+        text += say(", clearance {clearance}", clearance=format_length(fastener.clearance, display))
     return text
 
 
@@ -46,10 +50,10 @@ def show_caution(caution: Caution) -> CardCaution:
     return CardCaution(
         id=caution.id,
         signal=caution.signal,
-        harm=caution.harm,
-        avoid=caution.avoid,
-        hand=caution.hand,
-        done=caution.done,
+        harm=say(caution.harm),
+        avoid=say(caution.avoid),
+        hand=say(caution.hand),
+        done=say(caution.done),
         source=caution.source,
         must_ack=caution.must_ack,
     )
@@ -104,8 +108,8 @@ def _show_put_off(state: State, plan: Plan, step: Step, now_s: int) -> tuple[Car
         return ()
     late = CardCheck(
         name=PUT_OFF,
-        text="how long it was put off",
-        expected=f"at most {format_span(timer.wait.seconds)}",
+        text=say("how long it was put off"),
+        expected=say("at most {seconds}", seconds=format_span(timer.wait.seconds)),
         expected_nm=None,
         tolerance="",
         measured=format_span((now_s - timer.started_s) // 60 * 60),
@@ -121,7 +125,7 @@ def put_off_words(state: State, plan: Plan, step: Step, now_s: int) -> list[str]
     if timer is None:
         return []
     due = local_clock(timer.due_s, now_s, plan.zone)
-    return [f"It was to begin by {due}. {timer.wait.late}".strip()]
+    return [say("It was to begin by {due}. {late}", due=due, late=timer.wait.late).strip()]
 
 
 def _show_late_joint(state: State, plan: Plan, step: Step, now_s: int) -> tuple[CardCheck, ...]:
@@ -129,8 +133,8 @@ def _show_late_joint(state: State, plan: Plan, step: Step, now_s: int) -> tuple[
         if timer.wait.before == step.id and now_s > timer.due_s:
             late = CardCheck(
                 name=OPEN_TIME,
-                text="how long the glue has been open",
-                expected=f"at most {format_span(timer.wait.seconds)}",
+                text=say("how long the glue has been open"),
+                expected=say("at most {seconds}", seconds=format_span(timer.wait.seconds)),
                 expected_nm=None,
                 tolerance="",
                 measured=format_span(now_s - timer.started_s),
@@ -155,7 +159,7 @@ def _show_part(name: str, parts: tuple[Part, ...]) -> str:
     if not parts:
         return name
     hands = [hand for hand in (Hand.LEFT, Hand.RIGHT) if any(p.hand is hand for p in parts)]
-    return " ".join([" and ".join(hands), parts[0].title]).strip()
+    return " ".join([say(" and ").join(hands), parts[0].title]).strip()
 
 
 def pencil_mark(plan: Plan, step: Step, kind: StepKind) -> str:
@@ -170,22 +174,32 @@ def pencil_mark(plan: Plan, step: Step, kind: StepKind) -> str:
 def unit_words(step: Step, plan: Plan) -> str:
     """Whose turn it is: "unit 2 of 2", or "whole batch"."""
     if step.unit is None:
-        return "whole batch"
+        return say("whole batch")
     made = next((made for made in plan.makes if step.unit in made.units), None)
     if made is None:
-        return f"unit {step.unit} of {plan.units}"
+        return say("unit {step_unit} of {units}", step_unit=step.unit, units=plan.units)
     place = made.units.index(step.unit) + 1
-    return f"unit {step.unit}, {made.title} {place} of {len(made.units)}"
+    return say(
+        "unit {step_unit}, {made_title} {place} of {units}",
+        step_unit=step.unit,
+        made_title=made.title,
+        place=place,
+        units=len(made.units),
+    )
 
 
 def headline_of(step: Step, kind: StepKind) -> str:
     """A step's headline with its unit: "Spread glue (unit 2)"."""
-    return kind.title if step.unit is None else f"{kind.title} (unit {step.unit})"
+    return (
+        kind.title
+        if step.unit is None
+        else say("{kind_title} (unit {step_unit})", kind_title=kind.title, step_unit=step.unit)
+    )
 
 
 def people_words(kind: StepKind) -> list[str]:
     """That a step needs a second pair of hands, before its text; nothing for one person."""
-    return ["Two people."] if kind.people > 1 else []
+    return [say("Two people.")] if kind.people > 1 else []
 
 
 def hand_words(kind: StepKind) -> list[str]:

@@ -9,6 +9,7 @@ from collections.abc import Iterable
 from dataclasses import replace
 
 from shopstep.model.plan import Finding
+from shopstep.words import say
 
 _LEFT, _RIGHT = "left ", "right "
 
@@ -21,7 +22,9 @@ def told_once(findings: Iterable[Finding]) -> tuple[Finding, ...]:
             continue
         left = _as_left(finding)
         if left is not None and left in told:
-            text = f"{left.text[:4]} and right {left.text[len(_LEFT) :]}"
+            text = say(
+                "{left} and right {left_2}", left=left.text[:4], left_2=left.text[len(_LEFT) :]
+            )
             told[told.index(left)] = replace(left, text=text)
         else:
             told.append(finding)

@@ -6,6 +6,7 @@ Imports ``model``, ``session`` and the days of this room.
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import replace
 
 from shopstep.model.leaving import MakeSafe
 from shopstep.model.plan import Plan
@@ -13,6 +14,7 @@ from shopstep.model.step import StepKind
 from shopstep.present.moments import local_date
 from shopstep.session.flow import index_plan
 from shopstep.session.state import State
+from shopstep.words import say
 
 _OILY_CAUTION = "brush_oily_rags"
 
@@ -25,7 +27,9 @@ def make_safe_after(plan: Plan, step_ids: Iterable[str]) -> tuple[MakeSafe, ...]
         if step_id in index.steps:
             tools |= _tools_of(index.kind_of(index.steps[step_id]))
     return tuple(
-        row for row in plan.make_safe if "" in row.tools or not tools.isdisjoint(row.tools)
+        replace(row, text=say(row.text))
+        for row in plan.make_safe
+        if "" in row.tools or not tools.isdisjoint(row.tools)
     )
 
 
@@ -47,4 +51,4 @@ def leave_words(state: State, plan: Plan, now_s: int) -> str:
     found = make_safe_today(state, plan, now_s)
     if not found:
         return ""
-    return "Before you leave: " + " ".join(row.text for row in found)
+    return say("Before you leave: ") + " ".join(row.text for row in found)

@@ -25,6 +25,7 @@ from shopstep.present.record import note_about, record
 from shopstep.session.events import Envelope, NoteTaken
 from shopstep.session.flow import index_plan
 from shopstep.units import format_length, format_span
+from shopstep.words import figure, say, say_count
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,10 +103,22 @@ def notes_about(pasts: Iterable[Past], about: str) -> tuple[LessonNote, ...]:
 def _deviations(past: Past) -> list[str]:
     display = past.plan.display
     return [
-        f"{measure.headline}: {measure.text or measure.name} was"
-        f" {format_length(measure.value, display)}"
-        + (f", planned {format_length(measure.expected, display)}" if measure.expected else "")
-        + (f", kept: {measure.accepted}" if measure.accepted else ", kept")
+        say(
+            "{headline}: {measure} was {measure_value}",
+            headline=measure.headline,
+            measure=measure.text or measure.name,
+            measure_value=format_length(measure.value, display),
+        )
+        + (
+            say(", planned {expected}", expected=format_length(measure.expected, display))
+            if measure.expected
+            else ""
+        )
+        + (
+            say(", kept: {accepted}", accepted=measure.accepted)
+            if measure.accepted
+            else say(", kept")
+        )
         for measure in record(past.envelopes, past.plan).measures
         if measure.accepted is not None
     ]
@@ -149,25 +162,30 @@ def _only_tried(timed: list[tuple[StepKind, float]]) -> bool:
 
 def lesson_lines(lessons: Lessons, width: int = 78) -> list[str]:
     """The lessons for a person."""
-    count = f"{lessons.sessions} session{'s' if lessons.sessions != 1 else ''}"
-    lines = [f"From {count}."]
+    count = say_count("{n} session", "{n} sessions", lessons.sessions)
+    lines = [say("From {count}.", count=count)]
     if lessons.only_tried:
         lines.append(_tried_words(lessons.only_tried))
-    lines += _section("For next time", [_note_words(note) for note in lessons.next_time])
-    lines += _section("To get", [_note_words(note) for note in lessons.to_get])
-    lines += _section("In service", [_note_words(note) for note in lessons.service])
-    lines += _section("Kept outside their tolerance", list(lessons.deviations))
-    lines += _section("Times (guessed, and yours)", [_time_words(*row) for row in lessons.times])
+    lines += _section(say("For next time"), [_note_words(note) for note in lessons.next_time])
+    lines += _section(say("To get"), [_note_words(note) for note in lessons.to_get])
+    lines += _section(say("In service"), [_note_words(note) for note in lessons.service])
+    lines += _section(say("Kept outside their tolerance"), list(lessons.deviations))
+    lines += _section(
+        say("Times (guessed, and yours)"), [_time_words(*row) for row in lessons.times]
+    )
     if len(lines) == 1:
-        lines.append("Nothing is noted, and no step was timed yet.")
+        lines.append(say("Nothing is noted, and no step was timed yet."))
     return wrap_lines(lines, width)
 
 
 def _tried_words(count: int) -> str:
     if count == 1:
-        return "1 of them was only tried, ticked faster than hands work: its times are left out."
-    return (
-        f"{count} of them were only tried, ticked faster than hands work: their times are left out."
+        return say(
+            "1 of them was only tried, ticked faster than hands work: its times are left out."
+        )
+    return say(
+        "{count} of them were only tried, ticked faster than hands work: their times are left out.",
+        count=count,
     )
 
 
@@ -182,10 +200,15 @@ def _note_words(note: LessonNote) -> str:
 
 def _time_words(title: str, guessed_s: int, factor: TimeFactor) -> str:
     yours = format_span(max(1, round(guessed_s * factor.factor)))
-    times = f"{factor.count} time{'s' if factor.count != 1 else ''}"
-    return (
-        f"{title}: {format_span(guessed_s)}, yours {yours}, within a factor"
-        f" {2.718281828**factor.spread:.2f} two times out of three, from {times}"
+    times = say_count("{n} time", "{n} times", factor.count)
+    return say(
+        "{title}: {guessed}, yours {yours}, within a factor"
+        " {spread} two times out of three, from {times}",
+        title=title,
+        guessed=format_span(guessed_s),
+        yours=yours,
+        spread=figure(2.718281828**factor.spread, ".2f"),
+        times=times,
     )
 
 

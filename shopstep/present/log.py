@@ -31,6 +31,7 @@ from shopstep.session.events import Envelope, Event
 from shopstep.session.evolve import OPEN_TIME, PUT_OFF
 from shopstep.session.trials import say_where
 from shopstep.units import Length, format_length, format_span
+from shopstep.words import figure, say, to_say
 
 __all__ = [
     "LogRow",
@@ -97,7 +98,11 @@ def _row(envelope: Envelope, plan: Plan, pause: Pause | None) -> LogRow:
 
 def _held_words(pause: Pause | None) -> str:
     """How long the hold was that an entry ends."""
-    return f" after {format_span(pause.seconds)}" if pause and pause.kind == "hold" else ""
+    return (
+        say(" after {seconds}", seconds=format_span(pause.seconds))
+        if pause and pause.kind == "hold"
+        else ""
+    )
 
 
 def describe_event(event: Event, plan: Plan) -> str:
@@ -111,71 +116,107 @@ def _with_reason(text: str, reason: str) -> str:
 
 
 def _describe_measure(event: Any, plan: Plan) -> str:
-    verdict = "good" if event.within else "outside the tolerance"
+    verdict = say("good") if event.within else say("outside the tolerance")
     value = f"{format_length(Length(event.nm), plan.display)}{say_where(event.where)}"
-    return f"measured {event.name} {value}, {verdict}"
+    return say(
+        "measured {event_name} {value}, {verdict}",
+        event_name=event.name,
+        value=value,
+        verdict=verdict,
+    )
 
 
 def _describe_acceptance(event: Any, plan: Plan) -> str:
-    late = {OPEN_TIME: "said to be closed in time", PUT_OFF: "put off too long, done all the same"}
+    late = {
+        OPEN_TIME: say("said to be closed in time"),
+        PUT_OFF: say("put off too long, done all the same"),
+    }
     text = late.get(event.name, f"kept {event.name} as it is")
     return _with_reason(text, event.reason)
 
 
 def _describe_spread(event: Any, plan: Plan) -> str:
     since = local_time(event.since_s, plan.zone)
-    return f"glue open since {since}" + ("" if event.told else ", taken from the plan")
+    return say("glue open since {since}", since=since) + (
+        "" if event.told else say(", taken from the plan")
+    )
 
 
 def _describe_finish(event: Any, plan: Plan) -> str:
     if event.told_s:
         day, clock = local_date(event.told_s, plan.zone), local_time(event.told_s, plan.zone)
-        return f"done on {day_words(day)} at {clock}, ticked on paper"
-    return f"done in {format_span(event.spent_s)}" if event.spent_s else "done"
+        return say("done on {day} at {clock}, ticked on paper", day=day_words(day), clock=clock)
+    return (
+        say("done in {spent}", spent=format_span(event.spent_s)) if event.spent_s else say("done")
+    )
 
 
 def _describe_revision(event: Any, plan: Plan) -> str:
-    change = f"{len(event.added)} steps more, {len(event.voided)} fewer"
-    return _with_reason(f"plan {event.number} took over ({change})", event.reason)
+    change = say(
+        "{added} steps more, {voided} fewer", added=len(event.added), voided=len(event.voided)
+    )
+    return _with_reason(
+        say("plan {event_number} took over ({change})", event_number=event.number, change=change),
+        event.reason,
+    )
 
 
-_ABOUT = {"next_time": "for next time", "to_get": "to get", "service": "in service"}
+_ABOUT = to_say({"next_time": "for next time", "to_get": "to get", "service": "in service"})
+NOTE = to_say("note")
 _WORDS: dict[str, Callable[[Any, Plan], str]] = {
-    "session_started": lambda e, plan: f"began {e.title}",
-    "step_begun": lambda e, plan: "came to the bench",
-    "caution_acknowledged": lambda e, plan: f"caution answered: {', '.join(e.cautions)}",
+    "session_started": lambda e, plan: say("began {title}", title=e.title),
+    "step_begun": lambda e, plan: say("came to the bench"),
+    "caution_acknowledged": lambda e, plan: say(
+        "caution answered: {cautions}", cautions=", ".join(e.cautions)
+    ),
     "glue_spread": _describe_spread,
     "step_finished": _describe_finish,
-    "step_reopened": lambda e, plan: "open again",
-    "batch_held": lambda e, plan: _with_reason("on hold", e.reason),
-    "batch_resumed": lambda e, plan: "taken up again",
+    "step_reopened": lambda e, plan: say("open again"),
+    "batch_held": lambda e, plan: _with_reason(say("on hold"), e.reason),
+    "batch_resumed": lambda e, plan: say("taken up again"),
     "measure_taken": _describe_measure,
     "deviation_accepted": _describe_acceptance,
     "note_taken": lambda e, plan: (
-        f"{_ABOUT.get(e.about, 'note')}{f', unit {e.unit}' if e.unit else ''}: {e.text}"
+        f"{say(_ABOUT.get(e.about, NOTE))}"
+        f"{say(', unit {unit}', unit=e.unit) if e.unit else ''}: {e.text}"
     ),
-    "step_set_aside": lambda e, plan: _with_reason("set aside", e.reason),
-    "glue_scraped": lambda e, plan: "glue scraped off, to be spread anew",
-    "batch_stopped": lambda e, plan: _with_reason("stopped for good", e.reason),
-    "conditions_noted": lambda e, plan: f"air {e.temperature_c:g} °C, {e.humidity_percent:g} %",
+    "step_set_aside": lambda e, plan: _with_reason(say("set aside"), e.reason),
+    "glue_scraped": lambda e, plan: say("glue scraped off, to be spread anew"),
+    "batch_stopped": lambda e, plan: _with_reason(say("stopped for good"), e.reason),
+    "conditions_noted": lambda e, plan: say(
+        "air {temperature_c} °C, {humidity_percent} %",
+        temperature_c=figure(e.temperature_c, "g"),
+        humidity_percent=figure(e.humidity_percent, "g"),
+    ),
     "plan_revised": _describe_revision,
-    "build_change_kept": lambda e, plan: "build file changed, plan kept",
+    "build_change_kept": lambda e, plan: say("build file changed, plan kept"),
     "label_read": lambda e, plan: (
-        f"label of the {e.glue.replace('_', ' ')}: open {format_span(e.seconds)}"
+        say(
+            "label of the {glue}: open {seconds}",
+            glue=e.glue.replace("_", " "),
+            seconds=format_span(e.seconds),
+        )
         if e.seconds
-        else f"the label of the {e.glue.replace('_', ' ')} gives no open time"
+        else say("the label of the {glue} gives no open time", glue=e.glue.replace("_", " "))
     ),
-    "hours_told": lambda e, plan: f"stays until {local_time(e.until_s, plan.zone)}",
+    "hours_told": lambda e, plan: say("stays until {time}", time=local_time(e.until_s, plan.zone)),
     "clamps_counted": lambda e, plan: _with_reason(
-        f"counted {e.count} clamps", set_words(e.sets, plan.display)
+        say("counted {count} clamps", count=e.count), set_words(e.sets, plan.display)
     ),
-    "build_moved": lambda e, plan: "moved over to the changed build file",
+    "build_moved": lambda e, plan: say("moved over to the changed build file"),
     "part_spoiled": lambda e, plan: _with_reason(
-        f"{e.hand} {e.part} of unit {e.unit} is made again".replace("_", " ").strip(), e.reason
+        say("{hand} {part} of unit {unit} is made again", hand=e.hand, part=e.part, unit=e.unit)
+        .replace("_", " ")
+        .strip(),
+        e.reason,
     ),
-    "steps_voided": lambda e, plan: f"{len(e.steps)} steps are to be done again",
-    "clock_noticed": lambda e, plan: f"the clock was moved; {e.offset_s} s are added to it",
-    "clock_answered": lambda e, plan: f"the clock is {'right' if e.right else 'wrong'}",
+    "steps_voided": lambda e, plan: say("{steps} steps are to be done again", steps=len(e.steps)),
+    "clock_noticed": lambda e, plan: say(
+        "the clock was moved; {offset} s are added to it", offset=e.offset_s
+    ),
+    "clock_answered": lambda e, plan: say(
+        "the clock is {right}", right=say("right") if e.right else say("wrong")
+    ),
     "batch_completed": lambda e, plan: "complete",
 }
 

@@ -9,18 +9,23 @@ from __future__ import annotations
 from datetime import UTC, date, datetime
 from enum import StrEnum
 
+from shopstep.days import day_text, near_day, time_text
 from shopstep.present.card import CardTimer
 from shopstep.session.timers import local_clock, zone_of
 from shopstep.units import format_clock, format_span
+from shopstep.words import say, to_say
 
-_READY = {
-    "clamp": "the clamps may come off",
-    "cure": "cured",
-    "touch": "touch dry",
-    "recoat": "dry enough for the next coat",
-    "dry_through": "dry through",
-    "within": "has to begin by now",
-}
+OVER = to_say("over")
+_READY = to_say(
+    {
+        "clamp": "the clamps may come off",
+        "cure": "cured",
+        "touch": "touch dry",
+        "recoat": "dry enough for the next coat",
+        "dry_through": "dry through",
+        "within": "has to begin by now",
+    }
+)
 
 
 WITHIN = "within"
@@ -68,35 +73,40 @@ def timer_words(timer: CardTimer, now_s: int, zone: str) -> str:
     ready = ready_words(timer.kind)
     match timer_stage(timer, now_s):
         case TimerStage.RUNNING:
-            words = f"closes in {format_clock(left)}"
+            words = say("closes in {clock}", clock=format_clock(left))
         case TimerStage.HALF:
-            words = f"HALF GONE, closes in {format_clock(left)}"
+            words = say("HALF GONE, closes in {clock}", clock=format_clock(left))
         case TimerStage.NEARLY:
-            words = f"CLOSE NOW, {format_clock(left)} left"
+            words = say("CLOSE NOW, {clock} left", clock=format_clock(left))
         case TimerStage.LATE:
-            words = f"TOO LATE, over by {format_clock(-left)}"
+            words = say("TOO LATE, over by {clock}", clock=format_clock(-left))
         case TimerStage.WAITING:
             moment = local_clock(timer.due_s, now_s, zone)
-            said = moment if " " in moment else f"at {moment}"
-            words = f"{ready} in {span_left(left)} ({said})"
+            said = moment if " " in moment else say("at {moment}", moment=moment)
+            span = span_left(left)
+            words = say("{ready} in {span} ({said})", ready=ready, span=span, said=said)
         case TimerStage.READY:
-            words = f"ready, {ready}"
+            words = say("ready, {ready}", ready=ready)
         case TimerStage.BY:
-            words = f"begin by {day_clock(timer.due_s, zone)} ({span_left(left)} left)"
+            words = say(
+                "begin by {day_clock} ({span_left} left)",
+                day_clock=day_clock(timer.due_s, zone),
+                span_left=span_left(left),
+            )
         case TimerStage.PAST:
-            words = f"was to begin by {day_clock(timer.due_s, zone)}"
+            words = say("was to begin by {day_clock}", day_clock=day_clock(timer.due_s, zone))
     return f"{timer.name}: {words}"
 
 
 def day_clock(at_s: int, zone: str) -> str:
     """A day and a time, at the minute begun: "Thu 8 Jan 18:00"."""
-    day = day_words(local_date(at_s, zone)).rsplit(" ", 1)[0]
-    return f"{day} {local_time(at_s, zone)}"
+    at = datetime.fromtimestamp(at_s, zone_of(zone))
+    return f"{near_day(at.date())} {time_text(at)}"
 
 
 def ready_words(kind: str) -> str:
     """What a wait of that kind has brought about when it is over: "cured", "dry through"."""
-    return _READY.get(kind, "over")
+    return say(_READY.get(kind, OVER))
 
 
 def span_left(seconds: int) -> str:
@@ -111,18 +121,17 @@ def local_date(at_s: int, zone: str) -> date:
 
 def local_time(at_s: int, zone: str) -> str:
     """The clock time of a moment that is past, to the minute begun: "18:05"."""
+    return time_text(datetime.fromtimestamp(at_s, zone_of(zone)))
+
+
+def typed_time(at_s: int, zone: str) -> str:
+    """The same as a command takes it, everywhere alike."""
     return f"{datetime.fromtimestamp(at_s, zone_of(zone)):%H:%M}"
 
 
 def day_words(day: date) -> str:
-    """A day, the same in every locale: "Wed 26 Nov 2025"."""
-    return f"{_DAYS[day.weekday()]} {day.day} {_MONTHS[day.month - 1]} {day.year}"
-
-
-_DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
-_MONTHS = (
-    "Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec",
-)  # fmt: skip
+    """A day: "Wed 26 Nov 2025"."""
+    return day_text(day)
 
 
 def utc_text(at_s: int) -> str:

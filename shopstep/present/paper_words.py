@@ -21,7 +21,8 @@ from shopstep.session.events import Envelope, StepFinished
 from shopstep.session.flow import index_plan
 from shopstep.session.paper_ticks import Asked, AskedNumber, AskedTime
 from shopstep.session.trials import asks_where
-from shopstep.units import UnitError, format_length, parse_length
+from shopstep.units import UnitError, format_length, parse_length, read_typed
+from shopstep.words import say
 
 Pair = tuple[str, str]
 """What it is called, and what was typed for it."""
@@ -39,14 +40,20 @@ def missing_lines(asked: Asked, told: EnterTicks, plan: Plan, width: int = 78) -
         if each.step not in times
     ]
     rows += [
-        f'--read "{each.label}=VALUE"  {each.check.text}, planned'
-        f" {format_length(each.expected, plan.display)}"
+        say(
+            '--read "{each_label}=VALUE"  {check}, planned {expected}',
+            each_label=each.label,
+            check=each.check.text,
+            expected=format_length(each.expected, plan.display),
+        )
         for each in asked.numbers
         if (each.step, each.check.name) not in numbers
     ]
     if asked.cautions and not told.cautions_read:
-        rows.append("--cautions-read  where each of these was read and kept:")
-        rows += [f"  {c.signal} ({c.id}): {c.harm} {c.avoid}" for c in asked.cautions]
+        rows.append(say("--cautions-read  where each of these was read and kept:"))
+        rows += [
+            f"  {say(c.signal)} ({c.id}): {say(c.harm)} {say(c.avoid)}" for c in asked.cautions
+        ]
     return [line for row in rows for line in fold_text(f"  {row}", width, rest="      ")]
 
 
@@ -104,7 +111,7 @@ def reading_of(each: AskedNumber, text: str, display: str) -> ToldReading | str:
     )
     gap = read_gap(text, shown)
     try:
-        return ToldReading(each.step, check.name, parse_length(gap.length), gap.where)
+        return ToldReading(each.step, check.name, parse_length(read_typed(gap.length)), gap.where)
     except UnitError as problem:
         return f"{each.label}: {problem}."
 
@@ -120,12 +127,18 @@ def find_named(name: str, among: Sequence[Named]) -> Named | str:
         return part[0]
     labels = [each.label for each in part or among]
     if not labels:
-        return f"'{name}' is none of what these ticks ask for."
+        return say("'{name}' is none of what these ticks ask for.", name=name)
     near = get_close_matches(typed, labels, n=1)
     hint = (
-        f" Did you mean '{near[0]}'?" if near and not part else f" There are: {'; '.join(labels)}."
+        say(" Did you mean '{near}'?", near=near[0])
+        if near and not part
+        else say(" There are: {labels}.", labels="; ".join(labels))
     )
-    return f"'{name}' is not clear.{hint}" if part else f"'{name}' is not asked for here.{hint}"
+    return (
+        say("'{name}' is not clear.{hint}", name=name, hint=hint)
+        if part
+        else say("'{name}' is not asked for here.{hint}", name=name, hint=hint)
+    )
 
 
 def _is_only(each: AskedTime | AskedNumber, among: Sequence[Named], typed: str) -> bool:
@@ -149,6 +162,6 @@ def entered_lines(plan: Plan, told: EnterTicks, envelopes: Iterable[Envelope]) -
             step = index.steps[event.step]
             day = day_words(local_date(event.told_s, plan.zone))
             clock = local_time(event.told_s, plan.zone)
-            about = "" if event.step in written else "about "
+            about = "" if event.step in written else say("about ")
             lines.append(f"  {day} {about}{clock}  {headline_of(step, index.kind_of(step))}")
     return lines

@@ -17,6 +17,7 @@ from shopstep.session.evolve import evolve
 from shopstep.session.flow import index_plan
 from shopstep.session.state import State
 from shopstep.units import format_span
+from shopstep.words import say
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,8 +33,8 @@ class Pause:
         """The pause as the log tells it before the entry; a hold is told by its own entry."""
         span = format_span(self.seconds if self.seconds < 60 else self.seconds // 60 * 60)
         if self.kind == "wait":
-            return f"after {span} with nothing at the bench"
-        return f"after an interruption of {span}: no entry was made"
+            return say("after {span} with nothing at the bench", span=span)
+        return say("after an interruption of {span}: no entry was made", span=span)
 
 
 def with_pauses(

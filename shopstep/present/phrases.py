@@ -30,8 +30,11 @@ from shopstep.session.commands import (
     TakeNote,
     TakeStep,
 )
-from shopstep.units import UnitError, parse_length
+from shopstep.units import UnitError, parse_length, read_typed
+from shopstep.words import figure, say, to_say
 
+_WITH_NUMBERS = ("measure", "conditions", "label", "clamps")
+"""Words after which decimals may stand as the place writes them."""
 HOTTEST_BARE = 45.0
 """A bare number above this is likely Fahrenheit, so the scale is asked for."""
 
@@ -73,21 +76,23 @@ COMMAND_USAGE: dict[str, str] = {
     **ending_words.USAGE,
 }
 """Every word that becomes a command, with what follows it."""
-COMMAND_MEANING: dict[str, str] = {
-    "done": "the step is done",
-    "start": "the first bead of glue goes on now",
-    "ack": "the caution is read and understood",
-    "back": "open the last finished step again",
-    "hold": "stop for now",
-    "resume": "take up again",
-    "measure": "a check's number as you read it, for example 1/32 in; of a gap at a slope also"
-    " where it is: toe, heel or even",
-    "accept": "keep a value although it is outside its tolerance",
-    "note": "write something down",
-    "take": "bring another ready step to the bench, by its id or its number in 'more'",
-    "conditions": "the air in the shop, for example 9C 60%",
-    **ending_words.MEANING,
-}
+COMMAND_MEANING: dict[str, str] = to_say(
+    {
+        "done": "the step is done",
+        "start": "the first bead of glue goes on now",
+        "ack": "the caution is read and understood",
+        "back": "open the last finished step again",
+        "hold": "stop for now",
+        "resume": "take up again",
+        "measure": "a check's number as you read it, for example 1/32 in; of a gap at a slope also"
+        " where it is: toe, heel or even",
+        "accept": "keep a value although it is outside its tolerance",
+        "note": "write something down",
+        "take": "bring another ready step to the bench, by its id or its number in 'more'",
+        "conditions": "the air in the shop, for example 9C 60%",
+        **ending_words.MEANING,
+    }
+)
 """What each of these words does."""
 
 
@@ -99,22 +104,33 @@ def parse_command(
     ``step`` names the step meant; without it the command is for the step on ``card``.
     """
     if not words:
-        return f"Say what to do: {', '.join(COMMAND_USAGE)}."
+        return say("Say what to do: {command_usage}.", command_usage=", ".join(COMMAND_USAGE))
     word = words[0].lower()
     if word not in COMMAND_USAGE:
         return explain_unknown(words[0], COMMAND_USAGE)
+    rest = tuple(words[1:])
+    try:
+        if word in _WITH_NUMBERS:
+            rest = tuple(read_typed(each) for each in rest)
+    except UnitError as doubt:
+        return f"{doubt}."
     meant = step or (card.step_id or None if card else None)
-    spoken = _Spoken(tuple(words[1:]), card, meant, command_id)
+    spoken = _Spoken(rest, card, meant, command_id)
     if spoken.rest and COMMAND_USAGE[word] == word:
-        return f"'{word}' stands alone; '{spoken.text}' was too much."
+        return say("'{word}' stands alone; '{spoken}' was too much.", word=word, spoken=spoken.text)
     return _PARSERS[word](spoken)
 
 
 def explain_unknown(word: str, known: Sequence[str] | dict[str, str]) -> str:
     """The sentence for a word that is none of ``known``, with the nearest one."""
     near = get_close_matches(word.lower(), list(known), n=1, cutoff=0.5)
-    hint = f"; did you mean '{near[0]}'?" if near else "."
-    return f"'{word}' is no command here{hint} There are: {', '.join(known)}."
+    hint = say("; did you mean '{near}'?", near=near[0]) if near else "."
+    return say(
+        "'{word}' is no command here{hint} There are: {known}.",
+        word=word,
+        hint=hint,
+        known=", ".join(known),
+    )
 
 
 def name_ready(words: Sequence[str], ready: Sequence[Step]) -> list[str] | str:
@@ -128,8 +144,12 @@ def name_ready(words: Sequence[str], ready: Sequence[Step]) -> list[str] | str:
         return list(words)
     number = int(words[1])
     if not 1 <= number <= len(ready):
-        count = f"1 to {len(ready)}" if ready else "none"
-        return f"There is no ready step number {number}; numbers are {count}."
+        count = say("1 to {ready}", ready=len(ready)) if ready else say("none")
+        return say(
+            "There is no ready step number {number}; numbers are {count}.",
+            number=number,
+            count=count,
+        )
     return [words[0], ready[number - 1].id]
 
 
@@ -165,10 +185,13 @@ def _measure(spoken: _Spoken) -> Command | str:
     elif value and len(numbered) == 1:
         name = numbered[0]
     if spoken.card is not None and not numbered and not name:
-        return "This step asks for no number."
+        return say("This step asks for no number.")
     if not name or not value:
         example = numbered[0] if numbered else "NAME"
-        return f"Say which check and what you read, for example: measure {example} 1/32 in"
+        return say(
+            "Say which check and what you read, for example: measure {example} 1/32 in",
+            example=example,
+        )
     asked = next((check for check in spoken.checks if check.name == name), None)
     read = read_gap(" ".join(value), asked)
     try:
@@ -192,8 +215,10 @@ def _accept(spoken: _Spoken) -> Command | str:
     elif len(outside) == 1:
         name, reason = outside[0], ""
     else:
-        which = ", ".join(outside) or "none is outside its tolerance now"
-        return f"Say which value is to be kept as it is: accept NAME [REASON] ({which})"
+        which = ", ".join(outside) or say("none is outside its tolerance now")
+        return say(
+            "Say which value is to be kept as it is: accept NAME [REASON] ({which})", which=which
+        )
     return AcceptDeviation(
         id=spoken.id, step=spoken.step, seen=spoken.seen, name=name, reason=reason
     )
@@ -201,13 +226,15 @@ def _accept(spoken: _Spoken) -> Command | str:
 
 def _note(spoken: _Spoken) -> Command | str:
     if not spoken.text.strip():
-        return "Say what to write down: note TEXT"
+        return say("Say what to write down: note TEXT")
     return TakeNote(id=spoken.id, step=spoken.step, seen=spoken.seen, text=spoken.text)
 
 
 def _take(spoken: _Spoken) -> Command | str:
     if len(spoken.rest) != 1:
-        return "Say which step to bring to the bench: take STEP (its id, or its number in 'more')"
+        return say(
+            "Say which step to bring to the bench: take STEP (its id, or its number in 'more')"
+        )
     return TakeStep(id=spoken.id, step=spoken.rest[0], seen=spoken.seen)
 
 
@@ -217,10 +244,12 @@ _AIR = re.compile(r"\s*(-?\d+(?:\.\d+)?)\s*°?\s*([cCfF]?)[\s,]+(\d+(?:\.\d+)?)\
 def _conditions(spoken: _Spoken) -> Command | str:
     match = _AIR.fullmatch(spoken.text)
     if match is None:
-        return "Say temperature and humidity of the air, for example: conditions 9C 60%"
+        return say("Say temperature and humidity of the air, for example: conditions 9C 60%")
     warmth, scale, humidity = float(match.group(1)), match.group(2).upper(), float(match.group(3))
     if not scale and warmth > HOTTEST_BARE:
-        return f"{warmth:g} on which scale? Write {warmth:g}C or {warmth:g}F."
+        return say(
+            "{warmth} on which scale? Write {warmth}C or {warmth}F.", warmth=figure(warmth, "g")
+        )
     if scale == "F":
         warmth = round((warmth - 32) / 1.8, 1)
     return NoteConditions(

@@ -13,14 +13,14 @@ from pathlib import PurePath
 from shopstep.model.bench import Apart
 from shopstep.model.operation import Operation, Setting, Setup
 from shopstep.model.part import Hand, Part
-from shopstep.model.plan import Finding, Fit, Measured, Plan, Prefer
+from shopstep.model.plan import Finding, Fit, Measured, Plan
 from shopstep.model.step import Step
 from shopstep.model.stock import Cut, StockPiece
 from shopstep.present.air import air_words as both_scales
 from shopstep.present.columns import fold_groups, fold_item, fold_rows, title_section
 from shopstep.present.cut_drawing import cut_lines
-from shopstep.present.evenings import EveningPlan, name_units, plan_evenings
-from shopstep.present.facts import value_text
+from shopstep.present.evenings import EveningPlan, name_units, plan_evenings, preferred_words
+from shopstep.present.facts import SIDES, value_text
 from shopstep.present.findings import told_once
 from shopstep.present.leaving import make_safe_after
 from shopstep.present.moments import day_words, local_time
@@ -29,6 +29,7 @@ from shopstep.present.setup_order import setups_by_work
 from shopstep.present.stock_text import least_lines, plane_words, planed_boards, total_lines
 from shopstep.session.flow import index_plan
 from shopstep.units import Length, describe_shade, format_length, format_mark, format_span
+from shopstep.words import say, say_count
 
 
 def plan_lines(plan: Plan, width: int = 78) -> list[str]:
@@ -38,14 +39,14 @@ def plan_lines(plan: Plan, width: int = 78) -> list[str]:
         *_measured_lines(plan, width),
         *_part_lines(plan, width),
         *_stock_lines(plan, width),
-        *title_section("Cuts, drawn", cut_lines(plan, width), width),
+        *title_section(say("Cuts, drawn"), cut_lines(plan, width), width),
         *_buy_lines(plan, width),
         *_setup_lines(plan, width),
         *_evening_lines(plan, width),
         *title_section(
-            "Fits", _fold((fit_words(fit, plan.display) for fit in plan.fits), width), width
+            say("Fits"), _fold((fit_words(fit, plan.display) for fit in plan.fits), width), width
         ),
-        *title_section("To know", finding_lines(plan.findings, width), width),
+        *title_section(say("To know"), finding_lines(plan.findings, width), width),
     ]
 
 
@@ -56,7 +57,7 @@ def list_lines(plan: Plan, width: int) -> list[str]:
 
 def _buy_lines(plan: Plan, width: int) -> list[str]:
     texts = (*(line.text for line in plan.buy), *total_lines(plan))
-    return title_section("Buy", _fold(texts, width), width)
+    return title_section(say("Buy"), _fold(texts, width), width)
 
 
 def _fold(texts: Iterable[str], width: int) -> list[str]:
@@ -64,18 +65,36 @@ def _fold(texts: Iterable[str], width: int) -> list[str]:
 
 
 def _title_lines(plan: Plan, width: int) -> list[str]:
-    units = "1 unit" if plan.units == 1 else f"{plan.units} units"
-    sides = ("front to back", "left to right", "bottom to top")
+    units = say("1 unit") if plan.units == 1 else say("{units} units", units=plan.units)
+    sides = [say(side) for side in SIDES]
     sizes = [format_length(size, plan.display) for size in plan.overall]
     overall = ", ".join(f"{size} {side}" for size, side in zip(sizes, sides, strict=True))
     made = [f"{len(made.units)} × {made.title}" for made in plan.makes]
     what = ", ".join(made) if made else f"{plan.build_title}, {units}"
-    title = f"{what} (build {plan.build_id}, revision {plan.revision})"
+    title = say(
+        "{what} (build {build_id}, revision {revision})",
+        what=what,
+        build_id=plan.build_id,
+        revision=plan.revision,
+    )
     timed = sum(1 for kind in plan.kinds if kind.timed)
-    times = f"Times: {timed} of {len(plan.kinds)} from your own sessions, the others guessed"
-    sides_are = f"Sides: {plan.left_is}" if plan.left_is else ""
-    of_which = f" ({plan.makes[0].title} alone)" if len(plan.makes) > 1 else ""
-    lines = [title, f"Overall{of_which}: {overall}", sides_are, times if timed else ""]
+    times = say(
+        "Times: {timed} of {kinds} from your own sessions, the others guessed",
+        timed=timed,
+        kinds=len(plan.kinds),
+    )
+    sides_are = say("Sides: {left_is}", left_is=plan.left_is) if plan.left_is else ""
+    of_which = (
+        say(" ({makes_title} alone)", makes_title=plan.makes[0].title)
+        if len(plan.makes) > 1
+        else ""
+    )
+    lines = [
+        title,
+        say("Overall{of_which}: {overall}", of_which=of_which, overall=overall),
+        sides_are,
+        times if timed else "",
+    ]
     return [part for line in lines for part in fold_item(line, width, "")]
 
 
@@ -83,11 +102,11 @@ def _measured_lines(plan: Plan, width: int) -> list[str]:
     rows = [_measured_row(measured, plan.display) for measured in plan.measured]
     lines = fold_rows(rows, width, right=(1,))
     lines += _fold((f"{name}: {chosen}" for name, chosen in plan.choices), width)
-    return title_section("Measurements and choices", lines, width)
+    return title_section(say("Measurements and choices"), lines, width)
 
 
 def _measured_row(measured: Measured, display: str) -> list[str]:
-    note = "usual value, measure yours" if measured.usual else measured.origin
+    note = say("usual value, measure yours") if measured.usual else measured.origin
     return [measured.name, format_length(measured.value, display), note]
 
 
@@ -105,7 +124,9 @@ def _part_lines(plan: Plan, width: int) -> list[str]:
             lines += fold_item(f"{part.label}: {words}", width)
     for apart in plan.apart:
         lines += fold_item(_apart_words(apart, plan), width)
-    heading = f"Parts (each unit, {_batch_words(plan)}; length × width × thickness)"
+    heading = say(
+        "Parts (each unit, {batch}; length × width × thickness)", batch=_batch_words(plan)
+    )
     return title_section(heading, lines, width)
 
 
@@ -115,11 +136,16 @@ def _apart_words(apart: Apart, plan: Plan) -> str:
         format_mark(length, plan.display, plan.finest)
         for length in (part.length, part.width, part.thickness)
     )
-    return f"{part.label} of unit {apart.unit}: made apart, {sizes}"
+    return say(
+        "{part_label} of unit {apart_unit}: made apart, {sizes}",
+        part_label=part.label,
+        apart_unit=apart.unit,
+        sizes=sizes,
+    )
 
 
 def _batch_words(plan: Plan) -> str:
-    return "whole batch" if plan.units == 1 else f"batch of {plan.units}"
+    return say("whole batch") if plan.units == 1 else say("batch of {units}", units=plan.units)
 
 
 def _part_row(part: Part, plan: Plan) -> list[str]:
@@ -136,7 +162,12 @@ def _part_row(part: Part, plan: Plan) -> list[str]:
 
 def _allowance_words(part: Part, plan: Plan) -> list[str]:
     return [
-        f"cut {format_length(a.extra, plan.display)} larger at the {a.face}: {a.why}"
+        say(
+            "cut {extra} larger at the {face}: {why}",
+            extra=format_length(a.extra, plan.display),
+            face=a.face,
+            why=a.why,
+        )
         for a in part.allowances
     ]
 
@@ -145,8 +176,10 @@ def _free_words(part: Part, plan: Plan) -> list[str]:
     if part.free is None:
         return []
     least, most = (format_length(end, plan.display) for end in (part.free.least, part.free.most))
-    here = f", here as wide as {part.free.piece} is" if part.free.piece else ""
-    return [f"any width from {least} to {most} will do{here}"]
+    here = say(", here as wide as {piece} is", piece=part.free.piece) if part.free.piece else ""
+    return [
+        say("any width from {least} to {most} will do{here}", least=least, most=most, here=here)
+    ]
 
 
 def material_title(plan: Plan, material_id: str) -> str:
@@ -169,14 +202,14 @@ def _stock_lines(plan: Plan, width: int) -> list[str]:
         lines += fold_item("; ".join(cuts), width, "    ")
     for words in least_lines(plan):
         lines += fold_item(words, width)
-    return title_section("Cut from", lines, width)
+    return title_section(say("Cut from"), lines, width)
 
 
 def _piece_words(plan: Plan, piece: StockPiece) -> str:
     size = f"{format_length(piece.length, plan.display)} × " + format_length(
         piece.width, plan.display
     )
-    source = "from the rack" if piece.from_rack else "to buy"
+    source = say("from the rack") if piece.from_rack else say("to buy")
     planed = plane_words(piece, plan)
     told = f"{piece.id}: {material_title(plan, piece.material)}, {size}, {source}"
     return f"{told}; {planed}" if planed else told
@@ -184,7 +217,7 @@ def _piece_words(plan: Plan, piece: StockPiece) -> str:
 
 def _cut_words(plan: Plan, cut: Cut) -> str:
     size = f"{format_length(cut.length, plan.display)} × {format_length(cut.width, plan.display)}"
-    return f"{'spare ' if cut.spare else ''}{part_title(plan, cut.part, cut.hand)} {size}"
+    return f"{say('spare ') if cut.spare else ''}{part_title(plan, cut.part, cut.hand)} {size}"
 
 
 def _setup_lines(plan: Plan, width: int) -> list[str]:
@@ -199,18 +232,18 @@ def _setup_lines(plan: Plan, width: int) -> list[str]:
         lines += fold_item("; ".join(counted), width, "     ")
     if plan.setups:
         lines += fold_item(setup_count_words(plan), width)
-    return title_section("Machine setups, in order", lines, width)
+    return title_section(say("Machine setups, in order"), lines, width)
 
 
 def setup_words(setup: Setup, display: str) -> str:
     """Machine, work and settings of a setup, in words."""
     settings = ", ".join(_setting_words(setting, display) for setting in setup.settings)
-    work = f"{setup.tool.replace('_', ' ')}, {setup.kind.replace('_', ' ')}"
+    work = f"{say(setup.tool.replace('_', ' '))}, {say(setup.kind.replace('_', ' '))}"
     return f"{work}: {settings}" if settings else work
 
 
 def _setting_words(setting: Setting, display: str) -> str:
-    return f"{setting.name} {value_text(setting.value, display)}"
+    return f"{say(setting.name)} {value_text(setting.value, display)}"
 
 
 def piece_count(plan: Plan, operation: Operation) -> str:
@@ -228,30 +261,27 @@ def _evening_lines(plan: Plan, width: int) -> list[str]:
         safe = make_safe_after(plan, (step.id for step in evening.steps))
         if safe:
             words = " ".join(row.text for row in safe)
-            lines += [f"   {line}" for line in fold_item(f"then make safe: {words}", width - 3)]
-    return title_section("Evenings", lines, width)
+            lines += [
+                f"   {line}"
+                for line in fold_item(say("then make safe: {words}", words=words), width - 3)
+            ]
+    return title_section(say("Evenings"), lines, width)
 
 
 def promise_words(plan: Plan) -> str:
     """How good the plan is, and what its times rest on."""
     count = len(plan_evenings(plan))
     over = count - plan.least_evenings
-    evenings = f"{count} evening{'' if count == 1 else 's'}"
+    evenings = say_count("{n} evening", "{n} evenings", count)
     if over <= 0:
-        said = f"{evenings}: no plan has fewer."
+        said = say("{evenings}: no plan has fewer.", evenings=evenings)
     elif plan.least_evenings:
-        said = f"{evenings}: at most {over} more than the least possible."
+        said = say(
+            "{evenings}: at most {over} more than the least possible.", evenings=evenings, over=over
+        )
     else:
         said = f"{evenings}."
-    return f"{said} {_PREFERRED[plan.prefer]} {_rest_words(plan)}"
-
-
-_PREFERRED = {
-    Prefer.EVENINGS: "Chosen for fewest evenings, then the earliest finish, then fewest setups.",
-    Prefer.FINISH: "Chosen for the earliest finish, then fewest evenings.",
-    Prefer.SETUPS: "Chosen for fewest setups, then fewest evenings.",
-    Prefer.FIRST_UNIT: "Chosen to have one unit done early, then for fewest evenings.",
-}
+    return f"{said} {preferred_words(plan.prefer)} {_rest_words(plan)}"
 
 
 def _rest_words(plan: Plan) -> str:
@@ -260,41 +290,58 @@ def _rest_words(plan: Plan) -> str:
     total = sum(step.duration_s for step in plan.steps)
     known = sum(step.duration_s for step in plan.steps if kinds[step.kind].timed)
     if not known:
-        return "All times are guessed; your own sessions will correct them."
+        return say("All times are guessed; your own sessions will correct them.")
     share = round(100 * known / total) if total else 0
-    return f"{share} % of the hands-on time rests on your own sessions, the rest is guessed."
+    return say(
+        "{share} % of the hands-on time rests on your own sessions, the rest is guessed.",
+        share=share,
+    )
 
 
 def air_words(plan: Plan) -> str:
     """What air the times are for."""
     air = plan.conditions
-    return (
-        f"Glue and paint are timed for {both_scales(air.temperature_c, air.humidity_percent)} "
-        "humidity; the label on the tin comes first."
+    return say(
+        "Glue and paint are timed for {both_scales} humidity; the label on the tin comes first.",
+        both_scales=both_scales(air.temperature_c, air.humidity_percent),
     )
 
 
 def evening_words(evening: EveningPlan, zone: str) -> str:
     """Day, hours and work of an evening."""
     first, last = local_time(evening.start_s, zone), local_time(evening.end_s, zone)
-    return f"{day_words(evening.day)}, {first}–{last}, {format_span(evening.hands_on_s)} of work"
+    return say(
+        "{day}, {first}–{last}, {hands_on} of work",
+        day=day_words(evening.day),
+        first=first,
+        last=last,
+        hands_on=format_span(evening.hands_on_s),
+    )
 
 
 def _run_row(run: tuple[Step, ...], plan: Plan) -> list[str]:
     kind = index_plan(plan).kind_of(run[0])
-    title = f"{kind.title} (two people)" if kind.people > 1 else kind.title
+    title = (
+        say("{kind_title} (two people)", kind_title=kind.title) if kind.people > 1 else kind.title
+    )
     return [local_time(run[0].start_s, plan.zone), title, name_units(run)]
 
 
 def fit_words(fit: Fit, display: str) -> str:
     """One fit: "good: entrance height 3/8 in (5/16 in to 3/8 in, must): … Source: …"."""
-    verdict = "good" if fit.ok else "MISSED"
+    verdict = say("good") if fit.ok else say("MISSED")
     value = format_length(fit.value, display)
     text = f" {fit.text}" if fit.text else ""
-    return (
-        f"{verdict}: {fit.name.replace('_', ' ')} {value} "
-        f"({_range_words(fit.least, fit.most, display)}, {fit.level}).{text} Source: {fit.source}"
-        f"{_spread_words(fit, display)}"
+    return say(
+        "{verdict}: {fit_name} {value} ({range}, {level}).{text} Source: {source}{spread}",
+        verdict=verdict,
+        fit_name=fit.name.replace("_", " "),
+        value=value,
+        range=_range_words(fit.least, fit.most, display),
+        level=fit.level,
+        text=text,
+        source=fit.source,
+        spread=_spread_words(fit, display),
     )
 
 
@@ -304,21 +351,36 @@ def _spread_words(fit: Fit, display: str) -> str:
         return ""
     lowest, highest = (format_length(each, display) for each in fit.worst)
     sizes = ", ".join(lever.title for lever in fit.levers)
-    text = f". Worst case {lowest} to {highest}; hangs on: {sizes}"
+    text = say(
+        ". Worst case {lowest} to {highest}; hangs on: {sizes}",
+        lowest=lowest,
+        highest=highest,
+        sizes=sizes,
+    )
     if fit.odds is None or not fit.odds_measured:
         return text
-    hundreds = f"about {round(100 * fit.odds)} of 100" if fit.odds >= 0.01 else "less than 1 of 100"
-    return f"{text}; missed in {hundreds}, by your own readings"
+    hundreds = (
+        say("about {odds} of 100", odds=round(100 * fit.odds))
+        if fit.odds >= 0.01
+        else say("less than 1 of 100")
+    )
+    return say("{text}; missed in {hundreds}, by your own readings", text=text, hundreds=hundreds)
 
 
 def _range_words(least: Length | None, most: Length | None, display: str) -> str:
     if least is not None and most is not None:
         if least == most:
-            return f"exactly {format_length(least, display)}"
-        return f"{format_length(least, display)} to {format_length(most, display)}"
+            return say("exactly {least}", least=format_length(least, display))
+        return say(
+            "{least} to {most}",
+            least=format_length(least, display),
+            most=format_length(most, display),
+        )
     if least is not None:
-        return f"at least {format_length(least, display)}"
-    return f"at most {format_length(most, display)}" if most is not None else "any"
+        return say("at least {least}", least=format_length(least, display))
+    return (
+        say("at most {most}", most=format_length(most, display)) if most is not None else say("any")
+    )
 
 
 def finding_lines(findings: Iterable[Finding], width: int = 78) -> list[str]:
@@ -328,7 +390,7 @@ def finding_lines(findings: Iterable[Finding], width: int = 78) -> list[str]:
 
 def _finding_words(finding: Finding) -> str:
     where = finding.where
-    line = f"line {where.line}" if where.line else ""
+    line = say("line {line}", line=where.line) if where.line else ""
     named = ", ".join(text for text in (PurePath(where.file).name, line, where.name) if text)
     head = f"{finding.level.value}: {named}: " if named else f"{finding.level.value}: "
     return f"{head}{finding.sentence}"

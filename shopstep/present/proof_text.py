@@ -5,6 +5,7 @@ from __future__ import annotations
 from shopstep.model.plan import Level
 from shopstep.model.proof import Amount, Contact, Proof
 from shopstep.units import Length, format_length
+from shopstep.words import figure, say, say_count
 
 VERSION = 1
 _MM2 = {"in": 645.16, "mm": 100.0}
@@ -14,25 +15,37 @@ _AREA = {"in": "in²", "mm": "cm²"}
 def proof_lines(proof: Proof) -> tuple[str, ...]:
     """What was looked at, what it came to, and what is wrong; the verdict comes last."""
     display = proof.display
-    lines = [f"{proof.pieces} pieces, {proof.pairs} pairs held against each other."]
+    lines = [
+        say(
+            "{pieces} pieces, {pairs} pairs held against each other.",
+            pieces=proof.pieces,
+            pairs=proof.pairs,
+        )
+    ]
     if proof.contacts:
-        lines += ["", "Joints, with the area on which faces meet:"]
+        lines += ["", say("Joints, with the area on which faces meet:")]
         lines += [f"  {_contact_text(contact, display)}" for contact in proof.contacts]
     if proof.ways:
-        lines += ["", "Order, each with a free straight way in:"]
+        lines += ["", say("Order, each with a free straight way in:")]
         lines += [
-            f"  {way.step}: {way.what}" + (f", from {way.comes_from}" if way.comes_from else "")
+            f"  {way.step}: {way.what}"
+            + (say(", from {comes_from}", comes_from=way.comes_from) if way.comes_from else "")
             for way in proof.ways
         ]
     else:
-        lines += ["", "Order: not looked at, for no step says what it adds."]
+        lines += ["", say("Order: not looked at, for no step says what it adds.")]
     if proof.amounts:
-        lines += ["", "For one unit:"]
+        lines += ["", say("For one unit:")]
         lines += [f"  {_amount_text(amount, display)}" for amount in proof.amounts]
     if proof.bare:
-        lines += ["", "Glue stays off, for something slides or comes off there:"]
+        lines += ["", say("Glue stays off, for something slides or comes off there:")]
         lines += [
-            f"  {each.stays}, for the {each.loose}: {_area_text(each.area_mm2, display)}"
+            say(
+                "  {stays}, for the {loose}: {area}",
+                stays=each.stays,
+                loose=each.loose,
+                area=_area_text(each.area_mm2, display),
+            )
             for each in proof.bare
         ]
     lines += _driven_lines(proof)
@@ -43,21 +56,32 @@ def _driven_lines(proof: Proof) -> list[str]:
     """Fasteners of one unit: where they hold least; then what was not looked at."""
     if not proof.driven:
         return []
-    lines = ["", "Fasteners of one unit, with the least way in the wood that holds them:"]
+    lines = ["", say("Fasteners of one unit, with the least way in the wood that holds them:")]
     for one in proof.driven:
         if not one.placed:
-            lines.append(f"  {one.step}: {one.count} × {one.title}: not looked at, for the build"
-                         " does not say where they go in")  # fmt: skip
+            lines.append(
+                say(
+                    "  {step}: {count} × {one_title}: not looked at, for the build"
+                    " does not say where they go in",
+                    step=one.step,
+                    count=one.count,
+                    one_title=one.title,
+                )
+            )
             continue
         least = format_length(Length(round(one.hold_mm * 1e6)), proof.display, 32)
-        guess = "; their places are a guess" if one.is_guessed else ""
+        guess = say("; their places are a guess") if one.is_guessed else ""
         lines.append(f"  {one.step}: {one.count} × {one.title}, {least}{guess}")
     light = sum(one.light for one in proof.driven)
     if light:
         all_placed = sum(one.placed for one in proof.driven)
         lines.append(
-            f"  {light} of {all_placed} have less wood than NDS asks (from memory) of joints that"
-            " carry by them alone: here glue holds, or little has to be held."
+            say(
+                "  {light} of {all_placed} have less wood than NDS asks (from memory) of joints "
+                "that carry by them alone: here glue holds, or little has to be held.",
+                light=light,
+                all_placed=all_placed,
+            )
         )
     return lines
 
@@ -67,38 +91,63 @@ def verdict_lines(proof: Proof) -> tuple[str, ...]:
     found = [f"{finding.level}: {finding.sentence}" for finding in proof.findings]
     stops = sum(finding.level is Level.STOP for finding in proof.findings)
     if stops:
-        return (*found, f"Not proved: {stops} finding{'s' if stops != 1 else ''}.")
-    held = ", fasteners stay inside" if any(one.placed for one in proof.driven) else ""
-    order = ", the order can be done" if proof.ways else "; the order was not looked at"
-    meets = ", every joint meets" if proof.contacts else ""
-    proved = f"Proved: nothing collides{meets}{order}{held}"
+        return (
+            *found,
+            say_count("Not proved: {n} finding.", "Not proved: {n} findings.", stops),
+        )
+    held = say(", fasteners stay inside") if any(one.placed for one in proof.driven) else ""
+    order = say(", the order can be done") if proof.ways else say("; the order was not looked at")
+    meets = say(", every joint meets") if proof.contacts else ""
+    proved = say(
+        "Proved: nothing collides{meets}{order}{held}", meets=meets, order=order, held=held
+    )
     warned = sum(finding.level is Level.WARN for finding in proof.findings)
     if warned:
-        count = "the warning above" if warned == 1 else f"the {warned} warnings above"
-        return (*found, f"{proved}; all but what {count} names.")
+        count = (
+            say("the warning above")
+            if warned == 1
+            else say("the {warned} warnings above", warned=warned)
+        )
+        return (*found, say("{proved}; all but what {count} names.", proved=proved, count=count))
     return (*found, f"{proved}.")
 
 
 def _contact_text(contact: Contact, display: str) -> str:
-    glue = f", {contact.glue}" if contact.glue else ", no glue"
+    glue = f", {contact.glue}" if contact.glue else say(", no glue")
     area = _area_text(contact.area_mm2, display)
-    return f"{contact.joint}: {contact.member} to {contact.into}, {area}{glue}"
+    return say(
+        "{joint}: {member} to {into}, {area}{glue}",
+        joint=contact.joint,
+        member=contact.member,
+        into=contact.into,
+        area=area,
+        glue=glue,
+    )
 
 
 def _area_text(area_mm2: float, display: str) -> str:
-    return f"{area_mm2 / _MM2[display]:.1f} {_AREA[display]}"
+    return f"{figure(area_mm2 / _MM2[display], '.1f')} {_AREA[display]}"
 
 
 def _amount_text(amount: Amount, display: str) -> str:
     if amount.kind == "glue":
-        return (
-            f"{amount.supply}: about {amount.grams:.0f} g, {amount.litres * 1000:.0f} mL, on "
-            f"{_area_text(amount.area_mm2, display)} ({amount.source})"
+        return say(
+            "{supply}: about {grams} g, {litres} mL, on {area} ({source})",
+            supply=amount.supply,
+            grams=figure(amount.grams, ".0f"),
+            litres=figure(amount.litres * 1000, ".0f"),
+            area=_area_text(amount.area_mm2, display),
+            source=amount.source,
         )
-    return (
-        f"{amount.supply}: about {amount.litres:.2f} L for {amount.coats} coats on "
-        f"{_area_text(amount.area_mm2, display)}, all that is seen from the six sides "
-        f"({amount.source})"
+    return say(
+        "{supply}: about {litres} L for {coats} coats on "
+        "{area}, all that is seen from the six sides "
+        "({source})",
+        supply=amount.supply,
+        litres=figure(amount.litres, ".2f"),
+        coats=amount.coats,
+        area=_area_text(amount.area_mm2, display),
+        source=amount.source,
     )
 
 

@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from shopstep.model.plan import Plan
 from shopstep.model.step import WaitKind
 from shopstep.present.moments import day_clock
+from shopstep.words import say
 
 
 def by_lines(plan: Plan, ends: Mapping[str, int], begin_s: int, end_s: int) -> list[str]:
@@ -22,5 +23,12 @@ def by_lines(plan: Plan, ends: Mapping[str, int], begin_s: int, end_s: int) -> l
     if not found:
         return []
     due_s, title = found[0]
-    more = f", and {len(found) - 1} more after it" if len(found) > 1 else ""
-    return [f"Begin by {day_clock(due_s, plan.zone)}: {title}{more}."]
+    more = say(", and {found} more after it", found=len(found) - 1) if len(found) > 1 else ""
+    return [
+        say(
+            "Begin by {day_clock}: {title}{more}.",
+            day_clock=day_clock(due_s, plan.zone),
+            title=title,
+            more=more,
+        )
+    ]

@@ -14,6 +14,7 @@ from shopstep.model.measure import MeasureQuestion, Reading
 from shopstep.present.moments import day_words, utc_text
 from shopstep.session.timers import zone_of
 from shopstep.units import Length, format_length
+from shopstep.words import say
 
 _PICKS: dict[str, Callable[[Sequence[Length]], Length]] = {
     "latest": lambda values: values[-1],
@@ -49,8 +50,8 @@ def measure_card(
         question=question,
         unit=unit,
         title=question.name.replace("_", " "),
-        usual=f"Usually {format_length(question.usual, unit)}",
-        allowed=f"{least} to {most}",
+        usual=say("Usually {usual}", usual=format_length(question.usual, unit)),
+        allowed=say("{least} to {most}", least=least, most=most),
         kept=kept_words(readings, question.several, unit, zone) if readings else "",
     )
 
@@ -71,7 +72,12 @@ def origin_words(readings: Sequence[Reading], several: str, unit: str) -> str:
     if len(readings) == 1:
         return "kept"
     spread = format_length(spread_of(readings), unit)
-    return f"kept ({several} of {len(readings)} readings, spread {spread})"
+    return say(
+        "kept ({several} of {readings} readings, spread {spread})",
+        several=several,
+        readings=len(readings),
+        spread=spread,
+    )
 
 
 def kept_words(readings: Sequence[Reading], several: str, unit: str, zone: str) -> str:
@@ -82,7 +88,15 @@ def kept_words(readings: Sequence[Reading], several: str, unit: str, zone: str) 
         return f"{counts}, {day}"
     each = ", ".join(format_length(reading.value, unit) for reading in readings)
     spread = format_length(spread_of(readings), unit)
-    return f"{counts}, {several} of {len(readings)} readings ({each}; spread {spread}), {day}"
+    return say(
+        "{counts}, {several} of {readings} readings ({each}; spread {spread}), {day}",
+        counts=counts,
+        several=several,
+        readings=len(readings),
+        each=each,
+        spread=spread,
+        day=day,
+    )
 
 
 def range_complaint(question: MeasureQuestion, value: Length, unit: str) -> str:
@@ -90,7 +104,12 @@ def range_complaint(question: MeasureQuestion, value: Length, unit: str) -> str:
     if question.least <= value <= question.most:
         return ""
     least, most = (format_length(end, unit) for end in (question.least, question.most))
-    return f"{format_length(value, unit)} lies outside {least} to {most}, the range of this build."
+    return say(
+        "{value} lies outside {least} to {most}, the range of this build.",
+        value=format_length(value, unit),
+        least=least,
+        most=most,
+    )
 
 
 def kept_lines(
@@ -132,9 +151,11 @@ def decides_words(question: MeasureQuestion) -> str:
         for names, word in ((question.shapes, "part"), (fits, "fit"))
         if names
     ]
-    return f" It decides {' and '.join(said)}." if said else ""
+    return say(" It decides {said}.", said=say(" and ").join(said)) if said else ""
 
 
 def _some(names: Sequence[str]) -> str:
-    more = f" and {len(names) - MOST_NAMED} more" if len(names) > MOST_NAMED else ""
+    more = (
+        say(" and {names} more", names=len(names) - MOST_NAMED) if len(names) > MOST_NAMED else ""
+    )
     return f"{', '.join(names[:MOST_NAMED])}{more}"

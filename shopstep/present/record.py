@@ -30,6 +30,7 @@ from shopstep.session.events import (
 from shopstep.session.evolve import OPEN_TIME, PUT_OFF
 from shopstep.session.flow import index_plan
 from shopstep.units import Length
+from shopstep.words import say
 
 ABSENT_S = 3 * 3600
 """Nobody stands at a step so much longer than planned without an entry: the lid was closed over it
@@ -297,7 +298,7 @@ def find_step(plan: Plan, step_id: str) -> tuple[Step, StepKind] | None:
 def note_about(plan: Plan, note: NoteTaken) -> str:
     """What a note is about: a unit in service, a step, or nothing (an empty string)."""
     if note.unit:
-        return f"unit {note.unit} in service"
+        return say("unit {note_unit} in service", note_unit=note.unit)
     return step_headline(plan, note.step) if note.step else ""
 
 

@@ -31,20 +31,21 @@ from shopstep.present.moments import day_words, local_date, local_time, utc_text
 from shopstep.present.record import MeasureRecord, Record, StepRecord, Times, add_times
 from shopstep.session.trials import say_where
 from shopstep.units import format_length, format_span
+from shopstep.words import say
 
 
 def record_lines(record: Record, width: int = 78) -> list[str]:
     """The record in lines of at most ``width`` characters, for a person."""
     notes = [
-        f"{_moment(n.at_s, record)}, {n.headline or 'no step'}: {n.text}" for n in record.notes
+        f"{_moment(n.at_s, record)}, {n.headline or say('no step')}: {n.text}" for n in record.notes
     ]
     sections = [
-        *_section("Stages", [f"{t.stage}: {_compare(t)}" for t in record.stages], width),
-        *_section("Steps", _step_words(record), width),
-        *_section("Measured", [_measure_line(m, record) for m in record.measures], width),
-        *_section("Closed late and kept", list(record.late_joints), width),
-        *_section("Put off too long and done", list(record.put_off), width),
-        *_section("Notes", notes, width),
+        *_section(say("Stages"), [f"{t.stage}: {_compare(t)}" for t in record.stages], width),
+        *_section(say("Steps"), _step_words(record), width),
+        *_section(say("Measured"), [_measure_line(m, record) for m in record.measures], width),
+        *_section(say("Closed late and kept"), list(record.late_joints), width),
+        *_section(say("Put off too long and done"), list(record.put_off), width),
+        *_section(say("Notes"), notes, width),
     ]
     return [*wrap_lines(title_lines(record), width), *sections]
 
@@ -61,30 +62,38 @@ def _moment(at_s: int, record: Record) -> str:
 
 def title_lines(record: Record) -> list[str]:
     """What was made, when, and how long it took against the plan."""
-    units = "1 unit" if record.units == 1 else f"{record.units} units"
-    lines = [f"Record of {record.title}, {units}"]
+    units = say("1 unit") if record.units == 1 else say("{units} units", units=record.units)
+    lines = [say("Record of {record_title}, {units}", record_title=record.title, units=units)]
     if record.started_s:
-        lines.append(f"Begun {_moment(record.started_s, record)}")
+        lines.append(say("Begun {moment}", moment=_moment(record.started_s, record)))
     if record.completed_s is not None:
-        lines.append(f"Complete {_moment(record.completed_s, record)}")
+        lines.append(say("Complete {moment}", moment=_moment(record.completed_s, record)))
     if not record.steps:
-        return [*lines, "No step is finished yet"]
-    lines.append(f"At the bench {_compare(record.total)}")
-    return lines + ([f"On hold {format_span(record.held_s)}"] if record.held_s else [])
+        return [*lines, say("No step is finished yet")]
+    lines.append(say("At the bench {compare}", compare=_compare(record.total)))
+    return lines + (
+        [say("On hold {held}", held=format_span(record.held_s))] if record.held_s else []
+    )
 
 
 def _compare(times: Times) -> str:
     """Actual against planned: "12 min, planned 10 min (2 min more)"."""
     if not times.known:
-        return "time not known"
+        return say("time not known")
     difference = times.spent_s - times.planned_s
-    missing = f", {times.unknown} not timed" if times.unknown else ""
+    missing = say(", {unknown} not timed", unknown=times.unknown) if times.unknown else ""
     if not difference:
-        return f"{format_span(times.spent_s)}, as planned{missing}"
-    word = "more" if difference > 0 else "less"
-    return (
-        f"{format_span(times.spent_s)}, planned {format_span(times.planned_s)} "
-        f"({format_span(abs(difference))} {word}){missing}"
+        return say(
+            "{spent}, as planned{missing}", spent=format_span(times.spent_s), missing=missing
+        )
+    word = say("more") if difference > 0 else say("less")
+    return say(
+        "{spent}, planned {planned} ({difference} {word}){missing}",
+        spent=format_span(times.spent_s),
+        planned=format_span(times.planned_s),
+        difference=format_span(abs(difference)),
+        word=word,
+        missing=missing,
     )
 
 
@@ -101,22 +110,30 @@ def _group_words(title: str, steps: list[StepRecord]) -> str:
     if len(steps) > 1:
         text += f"; {', '.join(_unit_words(step) for step in steps)}"
     again = sum(step.times - 1 for step in steps)
-    return f"{text}; done again {again} times" if again > 1 else text + "; done again" * again
+    return (
+        say("{text}; done again {again} times", text=text, again=again)
+        if again > 1
+        else text + say("; done again") * again
+    )
 
 
 def _unit_words(step: StepRecord) -> str:
-    span = "not timed" if step.spent_s is None else format_span(step.spent_s)
-    return f"unit {step.unit}: {span}"
+    span = say("not timed") if step.spent_s is None else format_span(step.spent_s)
+    return say("unit {step_unit}: {span}", step_unit=step.unit, span=span)
 
 
 def _measure_line(measure: MeasureRecord, record: Record) -> str:
     value = f"{format_length(measure.value, record.display)}{say_where(measure.where)}"
     wanted = ""
     if measure.expected is not None:
-        wanted = f", planned {format_length(measure.expected, record.display)}"
-    verdict = "good" if measure.within else "outside"
+        wanted = say(
+            ", planned {expected}", expected=format_length(measure.expected, record.display)
+        )
+    verdict = say("good") if measure.within else say("outside")
     if measure.accepted is not None:
-        verdict = f"outside, kept{f': {measure.accepted}' if measure.accepted else ''}"
+        verdict = say(
+            "outside, kept{rest}", rest=f": {measure.accepted}" if measure.accepted else ""
+        )
     what = measure.text or measure.name
     when = _moment(measure.at_s, record)
     return f"{when}, {measure.headline}: {what} {value}{wanted}, {verdict}"

@@ -15,6 +15,7 @@ from shopstep.model.estimate import LEAST_TIMED_S, PRIOR_WEIGHT, estimate_factor
 from shopstep.model.plan import Plan
 from shopstep.session.flow import index_plan
 from shopstep.session.state import State
+from shopstep.words import say, say_count
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,14 +68,24 @@ def _own_ratios(state: State, plan: Plan) -> list[float]:
 def rest_words(rest: Rest) -> str:
     """ "About 6 h of work left (5 h to 8 h), resting on guessed times."."""
     if not rest.about_s:
-        return "No work is left."
+        return say("No work is left.")
     unit_s = _unit_of(rest.about_s)
     about = _span(round(rest.about_s / unit_s) * unit_s or unit_s)
     low = _span(rest.low_s // unit_s * unit_s or unit_s)
     high = _span(-(-rest.high_s // unit_s) * unit_s)
     count = rest.own_times
-    times = f"{count} time{'' if count == 1 else 's'} of your own" if count else "guessed times"
-    return f"About {about} of work left ({low} to {high}), resting on {times}."
+    times = (
+        say_count("{n} time of your own", "{n} times of your own", count)
+        if count
+        else say("guessed times")
+    )
+    return say(
+        "About {about} of work left ({low} to {high}), resting on {times}.",
+        about=about,
+        low=low,
+        high=high,
+        times=times,
+    )
 
 
 def _unit_of(seconds: int) -> int:

@@ -12,6 +12,7 @@ from shopstep.present.card import CardCaution, CardCheck, CardMode, CardTimer, S
 from shopstep.present.moments import TimerStage, timer_stage, timer_words
 from shopstep.present.spoken_text import say_words
 from shopstep.session.trials import say_where
+from shopstep.words import say
 
 URGENT = frozenset({TimerStage.HALF, TimerStage.NEARLY, TimerStage.LATE, TimerStage.READY})
 """Stages that an alarm says."""
@@ -37,7 +38,11 @@ def card_sentences(card: StepCard) -> tuple[str, ...]:
         _headline(card),
         *_numbers(card),
     ]
-    fasteners = [f"Fasteners, each unit: {'; '.join(card.fasteners)}"] if card.fasteners else []
+    fasteners = (
+        [say("Fasteners, each unit: {fasteners}", fasteners="; ".join(card.fasteners))]
+        if card.fasteners
+        else []
+    )
     return _finish([*said, card.sentence, *fasteners, *_checks(card), card.notice])
 
 
@@ -61,7 +66,11 @@ def alarm_sentences(card: StepCard, now_s: int, zone: str) -> tuple[str, ...]:
 
 
 def _place(card: StepCard) -> str:
-    return f"{card.unit}, pencil mark {card.mark}" if card.mark else card.unit
+    return (
+        say("{card_unit}, pencil mark {mark}", card_unit=card.unit, mark=card.mark)
+        if card.mark
+        else card.unit
+    )
 
 
 def _headline(card: StepCard) -> str:
@@ -77,14 +86,18 @@ def _numbers(card: StepCard) -> list[str]:
 
 
 def _whole_caution(caution: CardCaution) -> list[str]:
-    hand = f"Other hand: {caution.hand}" if caution.hand else ""
-    return [f"{caution.signal}: {caution.harm}", f"How to avoid it: {caution.avoid}", hand]
+    hand = say("Other hand: {hand}", hand=caution.hand) if caution.hand else ""
+    return [
+        f"{say(caution.signal)}: {caution.harm}",
+        say("How to avoid it: {avoid}", avoid=caution.avoid),
+        hand,
+    ]
 
 
 def _short_caution(caution: CardCaution) -> str:
     """Before the step itself; the harm of one that was answered is not told over again."""
-    way = f"Other hand: {caution.hand}" if caution.hand else caution.avoid
-    return f"{caution.signal}: {way if caution.must_ack else f'{caution.harm} {way}'}"
+    way = say("Other hand: {hand}", hand=caution.hand) if caution.hand else caution.avoid
+    return f"{say(caution.signal)}: {way if caution.must_ack else f'{caution.harm} {way}'}"
 
 
 def _checks(card: StepCard) -> list[str]:
@@ -94,13 +107,22 @@ def _checks(card: StepCard) -> list[str]:
 
 
 def _check(check: CardCheck) -> str:
+    head = say("Check {place}", place=check.place).rstrip()
     if not check.expected:
-        return f"{f'Check {check.place}'.rstrip()}: {check.text}"
-    text = f"{f'Check {check.place}'.rstrip()}: {check.text}, {check.expected} {check.tolerance}"
+        return f"{head}: {check.text}"
+    text = f"{head}: {check.text}, {check.expected} {check.tolerance}"
     if not check.measured:
         return text
-    verdict = "good" if check.within else "kept as it is" if check.accepted else "outside"
-    return f"{text}. Measured {check.measured}{say_where(check.where)}: {verdict}"
+    verdict = (
+        say("good") if check.within else say("kept as it is") if check.accepted else say("outside")
+    )
+    return say(
+        "{text}. Measured {measured}{where}: {verdict}",
+        text=text,
+        measured=check.measured,
+        where=say_where(check.where),
+        verdict=verdict,
+    )
 
 
 def _finish(texts: list[str]) -> tuple[str, ...]:

@@ -6,6 +6,7 @@ from shopstep.model.naming import BUILD_MARK
 from shopstep.model.operation import Setup
 from shopstep.model.part import Hand
 from shopstep.model.plan import Plan
+from shopstep.words import say, say_count
 
 
 def setups_unit_by_unit(plan: Plan) -> int:
@@ -28,11 +29,14 @@ def _units_of(setup: Setup, plan: Plan, counts: dict[tuple[str, Hand | None], in
 def setup_count_words(plan: Plan) -> str:
     """ "23 setups for the whole batch, proved fewest; cutting unit by unit would take 138."."""
     count, apart = len(plan.setups), setups_unit_by_unit(plan)
-    said = f"{count} setup{'s' if count != 1 else ''}"
+    said = say_count("{n} setup", "{n} setups", count)
     if apart == count:
         return f"{said}{_fewest_words(plan)}."
-    return (
-        f"{said} for the whole batch{_fewest_words(plan)}; cutting unit by unit would take {apart}."
+    return say(
+        "{said} for the whole batch{fewest}; cutting unit by unit would take {apart}.",
+        said=said,
+        fewest=_fewest_words(plan),
+        apart=apart,
     )
 
 
@@ -41,4 +45,8 @@ def _fewest_words(plan: Plan) -> str:
     if not plan.least_setups:
         return ""
     over = len(plan.setups) - plan.least_setups
-    return f", at most {over} more than the fewest" if over > 0 else ", proved fewest"
+    return (
+        say(", at most {over} more than the fewest", over=over)
+        if over > 0
+        else say(", proved fewest")
+    )

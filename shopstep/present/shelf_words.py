@@ -19,6 +19,7 @@ from shopstep.present.summary import summary_of
 from shopstep.session.state import State
 from shopstep.session.statuses import BatchStatus, batch_status
 from shopstep.units import format_length
+from shopstep.words import say, say_count
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,8 +40,10 @@ def look_at_session(state: State, plan: Plan, now_s: int) -> SessionLook:
     told = summary_of(state, plan, now_s)
     status = batch_status(state, plan)
     done = sum(1 for step in plan.steps if step.id in state.finished)
-    far = f"{done} of {len(plan.steps)} steps done"
-    following = f"next: {told.following}" if told.following else str(status)
+    far = say("{done} of {steps} steps done", done=done, steps=len(plan.steps))
+    following = (
+        say("next: {following}", following=told.following) if told.following else str(status)
+    )
     day = day_words(local_date(state.last_s, plan.zone))
     return SessionLook(
         state.title or plan.build_title,
@@ -64,10 +67,12 @@ class MeasureLook:
     def words(self) -> str:
         """ "all 5 measured", "2 of 5 measured"."""
         if not self.total:
-            return "nothing to measure"
+            return say("nothing to measure")
         kept = self.total - len(self.missing)
         return (
-            f"all {self.total} measured" if not self.missing else f"{kept} of {self.total} measured"
+            say("all {total} measured", total=self.total)
+            if not self.missing
+            else say("{kept} of {total} measured", kept=kept, total=self.total)
         )
 
 
@@ -124,7 +129,11 @@ def _measure_row(
 ) -> str:
     if readings:
         return f"{_name(question)}: {kept_words(readings, question.several, unit, zone)}"
-    return f"{_name(question)}: not measured; usually {format_length(question.usual, unit)}"
+    return say(
+        "{question}: not measured; usually {usual}",
+        question=_name(question),
+        usual=format_length(question.usual, unit),
+    )
 
 
 _WOOD = ("board", "sheet", "roll")
@@ -134,20 +143,46 @@ _WOOD = ("board", "sheet", "roll")
 def outline_rows(plan: Plan) -> list[tuple[str, str]]:
     """The plan in one page: labels and words. Whole lists are in ``plan_text``."""
     evenings = plan_evenings(plan)
-    units = f"{plan.units} unit{'' if plan.units == 1 else 's'}"
+    units = say_count("{n} unit", "{n} units", plan.units)
     pieces = sum(part.count(plan.units) for part in plan.parts)
-    rows = [("makes", f"{plan.build_title}, {units}: {pieces} parts of {len(plan.parts)} kinds")]
+    rows = [
+        (
+            "makes",
+            say(
+                "{build_title}, {units}: {pieces} parts of {parts} kinds",
+                build_title=plan.build_title,
+                units=units,
+                pieces=pieces,
+                parts=len(plan.parts),
+            ),
+        )
+    ]
     if evenings:
         first, last = evenings[0], evenings[-1]
         begin = f"{day_words(first.day)}, {local_time(first.start_s, plan.zone)}"
-        count = f"{len(evenings)} evening{'' if len(evenings) == 1 else 's'}"
-        rows.append(("takes", f"{count}; the first {begin}, done on {day_words(last.day)}"))
+        count = say_count("{n} evening", "{n} evenings", len(evenings))
+        rows.append(
+            (
+                "takes",
+                say(
+                    "{count}; the first {begin}, done on {day}",
+                    count=count,
+                    begin=begin,
+                    day=day_words(last.day),
+                ),
+            )
+        )
     rows.append(("work", rest_words(rest_of(State(), plan))))
     rows += [("air", text) for text in air_sentences(plan.findings)]
     rows.append(("buy", _buy_words(plan)))
     usual = [each.name.replace("_", " ") for each in plan.measured if each.usual]
     if usual:
-        rows.append(("usual", f"not measured, the usual values stand in: {', '.join(usual)}"))
+        rows.append(
+            (
+                "usual",
+                say("not measured, the usual values stand in: {usual}", usual=", ".join(usual)),
+            )
+        )
     return rows
 
 
@@ -155,5 +190,9 @@ def _buy_words(plan: Plan) -> str:
     """Boards and sheets by name, all else as a number of lines."""
     wood = [line.text for line in plan.buy if line.unit in _WOOD]
     others = len(plan.buy) - len(wood)
-    more = f"{others} line{'' if others == 1 else 's'} more on the list" if others else ""
-    return "; ".join(text for text in (*wood, more) if text) or "nothing"
+    more = (
+        say_count("{n} line more on the list", "{n} lines more on the list", others)
+        if others
+        else ""
+    )
+    return "; ".join(text for text in (*wood, more) if text) or say("nothing")

@@ -14,9 +14,9 @@ from shopstep.units import (
     Length,
     UnitError,
     format_angle,
-    format_mm,
     inch_fraction,
     parse_length,
+    plain_mm,
 )
 
 LARGEST = 999_999
@@ -85,7 +85,7 @@ def say_fraction(numerator: int, denominator: int) -> str:
 
 def say_mm(length: Length, decimals: int = 1) -> str:
     """Millimetres in words: "four hundred twelve point eight millimetres"."""
-    number = format_mm(length, decimals).removesuffix(" mm")
+    number = plain_mm(length, decimals).removesuffix(" mm")
     return f"{say_decimal(number)} {'millimetre' if number == '1' else 'millimetres'}"
 
 
@@ -96,7 +96,7 @@ def say_length(length: Length, display: str = "in") -> str:
 
 def say_angle(angle: Angle) -> str:
     """An angle in words: "twenty-two point five degrees"."""
-    number = format_angle(angle).removesuffix("°")
+    number = format_angle(angle).removesuffix("°").replace(",", ".")
     return f"{say_decimal(number)} {'degree' if number == '1' else 'degrees'}"
 
 

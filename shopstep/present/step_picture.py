@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from shopstep.model.plan import Plan
+from shopstep.words import to_say
 
-NO_PICTURE = "There is no picture of this."
+NO_PICTURE = to_say("There is no picture of this.")
 
 
 def pictured_kind(plan: Plan, step_id: str) -> str:

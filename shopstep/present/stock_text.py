@@ -16,6 +16,7 @@ from shopstep.model.price import Price
 from shopstep.model.stock import LeastBought, Measure, StockPiece
 from shopstep.stock.buying import sold_length_words
 from shopstep.units import Length, format_length
+from shopstep.words import say
 
 
 def plane_words(piece: StockPiece, plan: Plan) -> str:
@@ -24,10 +25,14 @@ def plane_words(piece: StockPiece, plan: Plan) -> str:
         return ""
     material = next(m for m in plan.materials if m.id == piece.material)
     thick, thin = (format_length(n, plan.display) for n in (piece.planed_from, material.thickness))
-    said = f"plane to {thin} first (it is {thick} thick)"
+    said = say("plane to {thin} first (it is {thick} thick)", thin=thin, thick=thick)
     if not piece.snipe:
         return said
-    return f"{said}, then {format_length(piece.snipe, plan.display)} off each end"
+    return say(
+        "{said}, then {snipe} off each end",
+        said=said,
+        snipe=format_length(piece.snipe, plan.display),
+    )
 
 
 def planed_boards(setup: Setup, plan: Plan) -> list[str]:
@@ -52,7 +57,7 @@ def total_lines(plan: Plan) -> list[str]:
     costs = [line.cost for line in plan.buy if line.cost is not None]
     if len(costs) < 2:
         return []
-    return [f"together, of what has a price: {reduce(Price.plus, costs).words}"]
+    return [say("together, of what has a price: {words}", words=reduce(Price.plus, costs).words)]
 
 
 def spent_price(least: LeastBought, hundredths: int, plan: Plan) -> Price:
@@ -75,14 +80,19 @@ def _least_words(least: LeastBought, plan: Plan) -> str:
         return str(number)
 
     if not least.bought:
-        return f"{material.title}: all from the rack, nothing to buy."
-    to_do = "to spend" if least.measure is Measure.MONEY else "to buy"
+        return say(
+            "{material_title}: all from the rack, nothing to buy.", material_title=material.title
+        )
+    to_do = say("to spend") if least.measure is Measure.MONEY else say("to buy")
     head = f"{material.title}: {amount(least.bought)} {to_do}, "
     if least.is_proved:
-        return f"{head}proved least."
+        return say("{head}proved least.", head=head)
     if not least.least:
-        return f"{head}it is not proved that the rack alone would not do."
-    return (
-        f"{head}at most {least.percent_over} % above the least (no layout within the rules of"
-        f" cutting needs less than {amount(least.least)})."
+        return say("{head}it is not proved that the rack alone would not do.", head=head)
+    return say(
+        "{head}at most {percent_over} % above the least (no layout within the rules of"
+        " cutting needs less than {amount}).",
+        head=head,
+        percent_over=least.percent_over,
+        amount=amount(least.least),
     )

@@ -18,11 +18,12 @@ from shopstep.session.state import State
 from shopstep.session.statuses import BatchStatus, Status, batch_status, step_standing
 from shopstep.session.timers import local_clock
 from shopstep.units import format_span
+from shopstep.words import say, to_say
 
 INTERRUPTED_S = 600
 """A longer pause with a step at the bench is an interruption (common practice, no source)."""
-NOTHING_DONE = "Nothing is finished yet"
-NOT_BEGUN = "not begun yet."
+NOTHING_DONE = to_say("Nothing is finished yet")
+NOT_BEGUN = to_say("not begun yet.")
 """Of a unit of which nothing is done, while its first step is still ahead."""
 
 
@@ -80,12 +81,29 @@ def summary_of(state: State, plan: Plan, now_s: int) -> Summary:
 def summary_lines(state: State, plan: Plan, now_s: int, width: int = 78) -> list[str]:
     """Last confirmed and next step, what dries since when and until when, what was put off."""
     told = summary_of(state, plan, now_s)
-    last = f"Last done: {told.last}, at {told.last_at}." if told.last else f"{NOTHING_DONE}."
+    last = (
+        say("Last done: {last}, at {last_at}.", last=told.last, last_at=told.last_at)
+        if told.last
+        else f"{say(NOTHING_DONE)}."
+    )
     lines = [told.standing, last]
-    lines += [f"Since {each.since}: {each.words}" for each in (*told.joints, *told.waits)]
-    lines += [f"Set aside: {words}." for words in told.aside]
+    lines += [
+        say("Since {since}: {words}", since=each.since, words=each.words)
+        for each in (*told.joints, *told.waits)
+    ]
+    lines += [say("Set aside: {words}.", words=words) for words in told.aside]
     lines += told.units
-    lines += [f"Next: {told.following}, {told.following_note}."] if told.following else []
+    lines += (
+        [
+            say(
+                "Next: {following}, {following_note}.",
+                following=told.following,
+                following_note=told.following_note,
+            )
+        ]
+        if told.following
+        else []
+    )
     return wrap_lines(lines, width)
 
 
@@ -98,9 +116,15 @@ def _standing_words(state: State, plan: Plan, now_s: int) -> str:
     done = sum(1 for step in plan.steps if step.id in state.finished)
     status = batch_status(state, plan)
     pause = format_span(max(0, now_s - state.last_s) // 60 * 60)
-    said = f"{state.title}: {status}, {done} of {len(plan.steps)} steps done"
+    said = say(
+        "{state_title}: {status}, {done} of {steps} steps done",
+        state_title=state.title,
+        status=status,
+        done=done,
+        steps=len(plan.steps),
+    )
     if status in (BatchStatus.RUNNING, BatchStatus.HELD) and was_interrupted(state, now_s):
-        return f"{said}; the last entry was {pause} ago."
+        return say("{said}; the last entry was {pause} ago.", said=said, pause=pause)
     return f"{said}."
 
 
@@ -131,7 +155,11 @@ def _unit_words(state: State, plan: Plan, now_s: int) -> tuple[str, ...]:
     lines, first = [], 1
     for said, alike in groupby(words):
         last = first + len(list(alike)) - 1
-        who = f"Unit {first}" if first == last else f"Units {first} to {last}"
+        who = (
+            say("Unit {first}", first=first)
+            if first == last
+            else say("Units {first} to {last}", first=first, last=last)
+        )
         lines.append(f"{who}: {said}")
         first = last + 1
     return tuple(lines)
@@ -140,18 +168,18 @@ def _unit_words(state: State, plan: Plan, now_s: int) -> tuple[str, ...]:
 def _one_unit(state: State, plan: Plan, now_s: int, unit: int) -> str:
     step = next((s for s in plan.steps if s.unit == unit and s.id not in state.finished), None)
     if step is None:
-        return "all steps are done."
+        return say("all steps are done.")
     standing = step_standing(state, plan, step.id, now_s)
     is_begun = any(s.unit == unit and s.id in state.finished for s in plan.steps)
     if standing.status is Status.AHEAD and not is_begun:
-        return NOT_BEGUN
+        return say(NOT_BEGUN)
     until = (
-        f" until {local_clock(standing.until_s, now_s, plan.zone)}"
+        say(" until {clock}", clock=local_clock(standing.until_s, now_s, plan.zone))
         if standing.status is Status.WAITING and standing.until_s is not None
         else ""
     )
     title = index_plan(plan).kind_of(step).title
-    return f"at '{title}', {standing.status}{until}."
+    return say("at '{title}', {status}{until}.", title=title, status=standing.status, until=until)
 
 
 def _following(state: State, plan: Plan, now_s: int) -> tuple[str, str]:
@@ -164,7 +192,7 @@ def _following(state: State, plan: Plan, now_s: int) -> tuple[str, str]:
         if until_s is None:
             return "", ""
         step = current_step(state, plan, until_s)
-        until = f", not before {local_clock(until_s, now_s, plan.zone)}"
+        until = say(", not before {clock}", clock=local_clock(until_s, now_s, plan.zone))
     return (_name(plan, step.id), f"{unit_words(step, plan)}{until}") if step else ("", "")
 
 

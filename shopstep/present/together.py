@@ -30,6 +30,7 @@ from shopstep.present.document import findings_document
 from shopstep.present.document_values import length_entry, optional_length
 from shopstep.present.plan_text import finding_lines
 from shopstep.units import format_length
+from shopstep.words import say
 
 VERSION = 1
 
@@ -45,10 +46,10 @@ def together_lines(report: FitReport, width: int = 78) -> list[str]:
     values = [f"{name}: {format_length(size, show)}" for name, size in report.measured]
     return [
         *fold_item(_answer(report), width, ""),
-        *title_section("Made for", _fold(values, width), width),
-        *title_section("Where they meet", _fold(_meeting_texts(report), width), width),
-        *title_section("To know", finding_lines(report.findings, width), width),
-        *title_section("What a measurement does", _fold(_shift_texts(report), width), width),
+        *title_section(say("Made for"), _fold(values, width), width),
+        *title_section(say("Where they meet"), _fold(_meeting_texts(report), width), width),
+        *title_section(say("To know"), finding_lines(report.findings, width), width),
+        *title_section(say("What a measurement does"), _fold(_shift_texts(report), width), width),
     ]
 
 
@@ -59,11 +60,15 @@ def _fold(texts: Iterable[str], width: int) -> list[str]:
 def _answer(report: FitReport) -> str:
     names = ", ".join(report.builds)
     if not is_together(report):
-        return f"{names}: they do not go together."
+        return say("{names}: they do not go together.", names=names)
     if not report.meetings:
-        return f"{names}: nothing was compared."
+        return say("{names}: nothing was compared.", names=names)
     missed = sum(not meeting.ok for meeting in report.meetings)
-    return f"{names}: they go together{f', but not as they should in {missed}' if missed else ''}."
+    return say(
+        "{names}: they go together{rest}.",
+        names=names,
+        rest=say(", but not as they should in {missed}", missed=missed) if missed else "",
+    )
 
 
 def _meeting_texts(report: FitReport) -> list[str]:
@@ -73,10 +78,21 @@ def _meeting_texts(report: FitReport) -> list[str]:
 def _meeting_words(meeting: Meeting, display: str) -> str:
     mine, theirs = (format_length(size, display) for size in (meeting.mine, meeting.theirs))
     wanted = format_difference_range(meeting.least, meeting.most, display)
-    return (
-        f"{'good' if meeting.ok else 'MISSED'}: {meeting.size}: {meeting.other} {theirs},"
-        f" {meeting.asking} {mine}, {format_difference(meeting.difference, display)}; it"
-        f" {meeting.level} be {wanted}. {meeting.text} Source: {meeting.source}"
+    return say(
+        "{ok}: {size}: {other} {theirs},"
+        " {asking} {mine}, {difference}; it"
+        " {level} be {wanted}. {meeting} Source: {source}",
+        ok=say("good") if meeting.ok else say("MISSED"),
+        size=meeting.size,
+        other=meeting.other,
+        theirs=theirs,
+        asking=meeting.asking,
+        mine=mine,
+        difference=format_difference(meeting.difference, display),
+        level=meeting.level,
+        wanted=wanted,
+        meeting=meeting.text,
+        source=meeting.source,
     )
 
 
@@ -95,17 +111,23 @@ def _shift_texts(report: FitReport) -> list[str]:
 
 def _shift_head(shift: Shift, display: str) -> str:
     if not shift.by:
-        return "a little more or less: out of the range of a build"
-    return f"{format_difference(shift.by, display)}: they meet as before"
+        return say("a little more or less: out of the range of a build")
+    return say("{difference}: they meet as before", difference=format_difference(shift.by, display))
 
 
 def _shift_words(shift: Shift, display: str) -> str:
     head = f"{shift.measurement} {format_difference(shift.by, display)}"
     if len(shift.builds) == 1:
-        head += f" (only {shift.builds[0]} asks for it)"
+        head += say(" (only {builds} asks for it)", builds=shift.builds[0])
     said = [
-        f"{m.size} of {m.other} on {m.asking} becomes {format_difference(m.difference, display)},"
-        f" {'still good' if m.ok else 'NOT GOOD'}"
+        say(
+            "{size} of {other} on {asking} becomes {difference}, {ok}",
+            size=m.size,
+            other=m.other,
+            asking=m.asking,
+            difference=format_difference(m.difference, display),
+            ok=say("still good") if m.ok else say("NOT GOOD"),
+        )
         for m in shift.changed
     ]
     return f"{head}: {'; '.join(said)}"

@@ -18,6 +18,7 @@ from shopstep.session.flow import index_plan
 from shopstep.session.state import State
 from shopstep.session.timers import local_clock
 from shopstep.units import format_span
+from shopstep.words import say, say_count
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,14 +46,16 @@ def tonight_lines(found: Tonight, plan: Plan, width: int = 78) -> list[str]:
     """What is to be done when, what then waits over night, and what makes the shop safe."""
     zone = plan.zone
     left = format_span(max(0, found.until_s - found.now_s))
-    head = f"Until {local_time(found.until_s, zone)}, {left}"
+    head = say("Until {time}, {left}", time=local_time(found.until_s, zone), left=left)
     if not found.steps:
-        said = f"{head}: nothing can be finished or safely left in that time."
+        said = say("{head}: nothing can be finished or safely left in that time.", head=head)
         return fold_item(f"{said}{_first_after(plan, found)}", width, "")
     evening = EveningPlan(local_date(found.now_s, zone), found.steps)
     work = format_span(evening.hands_on_s)
-    count = f"{len(found.steps)} step{'' if len(found.steps) == 1 else 's'}"
-    lines = fold_item(f"{head}: {count}, {work} of work.", width, "")
+    count = say_count("{n} step", "{n} steps", len(found.steps))
+    lines = fold_item(
+        say("{head}: {count}, {work} of work.", head=head, count=count, work=work), width, ""
+    )
     index = index_plan(plan)
     rows = [
         [local_time(run[0].start_s, zone), index.kind_of(run[0]).title, name_units(run)]
@@ -63,7 +66,7 @@ def tonight_lines(found: Tonight, plan: Plan, width: int = 78) -> list[str]:
         lines += fold_item(words, width, "")
     safe = make_safe_after(plan, (step.id for step in found.steps))
     if safe:
-        lines += fold_item("Then make safe: " + " ".join(row.text for row in safe), width, "")
+        lines += fold_item(say("Then make safe: ") + " ".join(row.text for row in safe), width, "")
     return lines
 
 
@@ -71,8 +74,12 @@ def _waits_after(found: Tonight, plan: Plan) -> list[str]:
     """What dries or cures when tonight's work is done."""
     done = {step.id: step.end_s for step in found.steps}
     words = [
-        f"Over night: {wait.title}, {wait.kind.replace('_', ' ')} time until "
-        f"{local_clock(done[wait.after] + wait.seconds, found.now_s, plan.zone)}."
+        say(
+            "Over night: {wait_title}, {kind} time until {clock}.",
+            wait_title=wait.title,
+            kind=say(wait.kind.replace("_", " ")),
+            clock=local_clock(done[wait.after] + wait.seconds, found.now_s, plan.zone),
+        )
         for wait in plan.waits
         if wait.after in done
         and wait.before not in done
@@ -89,4 +96,8 @@ def _first_after(plan: Plan, found: Tonight) -> str:
         return ""
     first = min(later, key=lambda step: step.start_s)
     title = index_plan(plan).kind_of(first).title
-    return f" Next: {title}, {local_clock(first.start_s, found.now_s, plan.zone)}."
+    return say(
+        " Next: {title}, {clock}.",
+        title=title,
+        clock=local_clock(first.start_s, found.now_s, plan.zone),
+    )

@@ -19,13 +19,13 @@ from dataclasses import dataclass
 
 from shopstep.model.plan import Plan
 from shopstep.present.columns import fold_item
+from shopstep.present.facts import SIDES
 from shopstep.present.lines import wrap_lines
 from shopstep.present.moments import day_words, local_date, utc_text
 from shopstep.present.record import MeasureRecord, NoteRecord, Record, note_about, record
 from shopstep.session.events import Envelope, NoteTaken, PartSpoiled
 from shopstep.units import Length, format_length
-
-SIDES = ("front to back", "left to right", "bottom to top")
+from shopstep.words import say
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,21 +93,45 @@ def _notes(
 def unit_lines(log: UnitLog, width: int = 78) -> list[str]:
     """The log of a unit for a person."""
     plan = log.plan
-    made = f"build {plan.build_id}, revision {plan.revision}"
-    lines = [f"{log.code}: {log.title}, unit {log.unit} of {plan.units} ({made})"]
-    done = f", finished {_day(log.finished_s, plan)}" if log.finished_s else ", not finished"
-    lines.append(f"Begun {_day(log.begun_s, plan)}{done}. Session: {log.session}")
+    made = say(
+        "build {build_id}, revision {revision}", build_id=plan.build_id, revision=plan.revision
+    )
+    lines = [
+        say(
+            "{code}: {log_title}, unit {log_unit} of {units} ({made})",
+            code=log.code,
+            log_title=log.title,
+            log_unit=log.unit,
+            units=plan.units,
+            made=made,
+        )
+    ]
+    done = (
+        say(", finished {day}", day=_day(log.finished_s, plan))
+        if log.finished_s
+        else say(", not finished")
+    )
+    lines.append(
+        say(
+            "Begun {day}{done}. Session: {session}",
+            day=_day(log.begun_s, plan),
+            done=done,
+            session=log.session,
+        )
+    )
     sizes = [
         f"{format_length(size, plan.display)} {side}"
-        for side, size in zip(SIDES, plan.overall, strict=True)
+        for side, size in zip(map(say, SIDES), plan.overall, strict=True)
     ]
-    lines.append(f"Overall: {', '.join(sizes)}")
+    lines.append(say("Overall: {sizes}", sizes=", ".join(sizes)))
     return [
         *wrap_lines(lines, width),
-        *_section("Made for", [_measured(m.prompt, m.value, plan) for m in plan.measured], width),
-        *_section("Measured while it was built", [_check(c, plan) for c in log.checks], width),
-        *_section("Made again", log.made_again, width),
-        *_section("Notes", [_note(n, plan) for n in log.notes], width),
+        *_section(
+            say("Made for"), [_measured(m.prompt, m.value, plan) for m in plan.measured], width
+        ),
+        *_section(say("Measured while it was built"), [_check(c, plan) for c in log.checks], width),
+        *_section(say("Made again"), log.made_again, width),
+        *_section(say("Notes"), [_note(n, plan) for n in log.notes], width),
     ]
 
 
@@ -126,13 +150,17 @@ def _measured(prompt: str, value: Length, plan: Plan) -> str:
 
 def _verdict(check: MeasureRecord) -> str:
     if check.within:
-        return "good"
-    return "outside" if check.accepted is None else f"kept: {check.accepted}".rstrip(": ")
+        return say("good")
+    return (
+        say("outside")
+        if check.accepted is None
+        else say("kept: {accepted}", accepted=check.accepted).rstrip(": ")
+    )
 
 
 def _check(check: MeasureRecord, plan: Plan) -> str:
     wanted = (
-        f", planned {format_length(check.expected, plan.display)}"
+        say(", planned {expected}", expected=format_length(check.expected, plan.display))
         if check.expected is not None
         else ""
     )

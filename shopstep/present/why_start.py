@@ -15,6 +15,7 @@ from shopstep.present.moments import day_words, local_date, local_time
 from shopstep.present.plan_text import promise_words
 from shopstep.session.flow import index_plan
 from shopstep.units import format_length, format_span
+from shopstep.words import say, say_count
 
 
 def why_lines(plan: Plan, chain: tuple[Reason, ...]) -> list[str]:
@@ -28,8 +29,13 @@ def why_lines(plan: Plan, chain: tuple[Reason, ...]) -> list[str]:
         if is_hands and len(reasons) > 1:
             first, last = reasons[0], reasons[-1]
             lines.append(
-                f"{_when(plan, first.step)}: two hands are busy with {len(reasons)} steps, one "
-                f"after the other, from {_name(plan, last.other)} on."
+                say(
+                    "{when}: two hands are busy with {reasons} steps, one "
+                    "after the other, from {plan} on.",
+                    when=_when(plan, first.step),
+                    reasons=len(reasons),
+                    plan=_name(plan, last.other),
+                )
             )
         else:
             lines += [f"{_when(plan, r.step)}: {why_sentence(plan, r)}" for r in reasons]
@@ -42,33 +48,52 @@ def why_sentence(plan: Plan, reason: Reason) -> str:
     waited = _wait_words(plan, reason.wait, other) if reason.wait else ""
     if reason.binds in (Binds.WAIT, Binds.LIMIT):
         return f"{waited}."
-    after = waited or (f"it needs {other}" if other else "what stands before it takes the evening")
-    told = f"{after}, and then " if other else ""
+    after = waited or (
+        say("it needs {other}", other=other)
+        if other
+        else say("what stands before it takes the evening")
+    )
+    told = say("{after}, and then ", after=after) if other else ""
     return {
-        Binds.BEGIN: "the plan begins here.",
-        Binds.NEED: f"it needs {other}.",
-        Binds.HOURS: f"{after}, and then it does not fit before closing time.",
-        Binds.DAYLIGHT: f"{after}, and then it has to be light outdoors.",
-        Binds.MACHINES: f"{after}, and then machines must be quiet.",
-        Binds.PERSON: f"two hands are at {other} until then.",
-        Binds.RESOURCE: f"{_resource(plan, reason)} come free with {other}.",
-        Binds.HELPER: f"{told}it waits for the helper: it needs a second pair of hands.",
+        Binds.BEGIN: say("the plan begins here."),
+        Binds.NEED: say("it needs {other}.", other=other),
+        Binds.HOURS: say("{after}, and then it does not fit before closing time.", after=after),
+        Binds.DAYLIGHT: say("{after}, and then it has to be light outdoors.", after=after),
+        Binds.MACHINES: say("{after}, and then machines must be quiet.", after=after),
+        Binds.PERSON: say("two hands are at {other} until then.", other=other),
+        Binds.RESOURCE: say(
+            "{resource} come free with {other}.", resource=_resource(plan, reason), other=other
+        ),
+        Binds.HELPER: say(
+            "{told}it waits for the helper: it needs a second pair of hands.", told=told
+        ),
     }[reason.binds]
 
 
 def _resource(plan: Plan, reason: Reason) -> str:
     """``drying places``, ``clamps of 48 in reach``."""
-    reach = f" of {format_length(reason.reach, plan.display)} reach" if reason.reach else ""
+    reach = (
+        say(" of {reach} reach", reach=format_length(reason.reach, plan.display))
+        if reason.reach
+        else ""
+    )
     return f"{reason.resource.replace('_', ' ')}{reach}"
 
 
 def _wait_words(plan: Plan, wait_id: str, other: str) -> str:
     wait = next(wait for wait in plan.waits if wait.id == wait_id)
     if wait.kind is WaitKind.WITHIN:
-        return f"started earlier, {other} would come more than {format_span(wait.seconds)} after it"
-    return (
-        f"after {other} the {wait.title} takes {format_span(wait.seconds)} "
-        f"({wait.kind.replace('_', ' ')} time)"
+        return say(
+            "started earlier, {other} would come more than {seconds} after it",
+            other=other,
+            seconds=format_span(wait.seconds),
+        )
+    return say(
+        "after {other} the {wait_title} takes {seconds} ({kind} time)",
+        other=other,
+        wait_title=wait.title,
+        seconds=format_span(wait.seconds),
+        kind=say(wait.kind.replace("_", " ")),
     )
 
 
@@ -79,16 +104,24 @@ def what_if_lines(plan: Plan, found: Iterable[tuple[str, Plan | None]]) -> list[
 
 def _varied(plan: Plan, words: str, other: Plan | None) -> str:
     if other is None:
-        return f"{words}: no plan can be made so."
+        return say("{words}: no plan can be made so.", words=words)
     was, now = len(plan_evenings(plan)), len(plan_evenings(other))
     last = _last_day(other)
     saved = was - now
     if saved > 0:
-        said = f"saves {_evenings(saved)}"
+        said = say("saves {evenings}", evenings=_evenings(saved))
     else:
-        said = "saves none" if saved == 0 else f"{_evenings(-saved)} more"
+        said = (
+            say("saves none") if saved == 0 else say("{evenings} more", evenings=_evenings(-saved))
+        )
     ends = f"{day_words(last)}{_shift(_last_day(plan), last)}"
-    return f"{words}: {_evenings(now)}, {said}; done on {ends}."
+    return say(
+        "{words}: {evenings}, {said}; done on {ends}.",
+        words=words,
+        evenings=_evenings(now),
+        said=said,
+        ends=ends,
+    )
 
 
 def _last_day(plan: Plan) -> date:
@@ -99,12 +132,14 @@ def _shift(was: date, now: date) -> str:
     """ ", a day earlier"; ", as now"."""
     days = abs((was - now).days)
     if not days:
-        return ", as now"
-    return f", {'a day' if days == 1 else f'{days} days'} {'earlier' if now < was else 'later'}"
+        return say(", as now")
+    if now < was:
+        return say_count(", a day earlier", ", {n} days earlier", days)
+    return say_count(", a day later", ", {n} days later", days)
 
 
 def _evenings(count: int) -> str:
-    return f"{count} evening{'' if count == 1 else 's'}"
+    return say_count("{n} evening", "{n} evenings", count)
 
 
 def _when(plan: Plan, step_id: str) -> str:

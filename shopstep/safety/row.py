@@ -6,8 +6,9 @@ from dataclasses import dataclass
 
 from shopstep.model.step import Caution
 from shopstep.units import Length
+from shopstep.words import to_say
 
-SIGNALS = ("DANGER", "WARNING", "CAUTION", "NOTICE")
+SIGNALS = to_say(("DANGER", "WARNING", "CAUTION", "NOTICE"))
 """Most serious first. ANSI Z535.4: DANGER only where death or serious injury *will* follow,
 WARNING where it could, CAUTION for minor or moderate injury, NOTICE for none."""
 

@@ -8,10 +8,11 @@ from __future__ import annotations
 from shopstep.model.step import Caution
 from shopstep.safety.row import Below, SafetyRow
 from shopstep.units import Length
+from shopstep.words import to_say
 
 _GOVERNS = "the saw's manual governs"
-_CUT = "Switch the saw off. Press a clean cloth on the wound, hold it high, call for help."
-_HIT = "Switch the saw off. Sit down, do not pull anything out of a wound, call for help."
+_CUT = to_say("Switch the saw off. Press a clean cloth on the wound, hold it high, call for help.")
+_HIT = to_say("Switch the saw off. Sit down, do not pull anything out of a wound, call for help.")
 _CHANNELS = ("groove", "rabbet")
 _ON_GAUGE = ("rabbet_end", "dado", "fingers")
 """Cuts that do not go through, past the blade on the mitre gauge."""

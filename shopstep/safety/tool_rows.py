@@ -8,11 +8,14 @@ from __future__ import annotations
 from shopstep.model.step import Caution
 from shopstep.safety.row import Below, SafetyRow
 from shopstep.units import Length
+from shopstep.words import to_say
 
 _GOVERNS = "the tool's manual governs"
-_SPINNING = "Switch off, wait until it stands still. Press a cloth on the wound, call for help."
-_NAILED = "Air off. Do not pull the brad out. Cover the wound, see a doctor now."
-_CUT = "Press a clean cloth on the cut, hold it high. A deep cut: see a doctor now."
+_SPINNING = to_say(
+    "Switch off, wait until it stands still. Press a cloth on the wound, call for help."
+)
+_NAILED = to_say("Air off. Do not pull the brad out. Cover the wound, see a doctor now.")
+_CUT = to_say("Press a clean cloth on the cut, hold it high. A deep cut: see a doctor now.")
 _SHORT = Below("shortest", Length.inches(12))
 _SAW_GOVERNS = "the saw's manual governs"
 _PLANER_GOVERNS = "the planer's manual governs"

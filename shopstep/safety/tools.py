@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from difflib import get_close_matches
 
+from shopstep.words import say
+
 
 @dataclass(frozen=True, slots=True)
 class Tool:
@@ -60,7 +62,14 @@ def find_tool(tool_id: str) -> Tool:
     if tool_id not in TOOLS:
         near = get_close_matches(tool_id, TOOLS, n=1, cutoff=0.0)
         known = ", ".join(sorted(TOOLS))
-        raise ValueError(f"there is no tool '{tool_id}'; nearest is '{near[0]}', known: {known}")
+        raise ValueError(
+            say(
+                "there is no tool '{tool_id}'; nearest is '{near}', known: {known}",
+                tool_id=tool_id,
+                near=near[0],
+                known=known,
+            )
+        )
     return TOOLS[tool_id]
 
 

@@ -19,6 +19,7 @@ from shopstep.sequence.improving import Order, Shaker, lay, order_of, ranks_of
 from shopstep.sequence.keeping import keeps_rules
 from shopstep.sequence.placing import Problem, Rule
 from shopstep.sequence.rules import Figures, Score, judge_starts, make_rules
+from shopstep.words import say
 
 ROUNDS = 4_000
 """Orders that are tried, where no deadline cuts them off."""
@@ -99,7 +100,7 @@ def score_plan(plan: Plan, shop: Shop) -> Score:
     """What a plan is judged by in a shop, in the order that the keeper prefers; less is better."""
     formed = form_problem(plan.steps, plan.waits, plan.holds, shop, plan.begin_s, {})
     if not isinstance(formed, Formed):
-        raise ValueError(f"no plan can be made of these steps: {formed[0].text}")
+        raise ValueError(say("no plan can be made of these steps: {formed}", formed=formed[0].text))
     planned = {step.id: step.start_s for step in plan.steps}
     starts = [planned[block.steps[0].id] for block in formed.problem.blocks]
     return judge_starts(formed.problem, starts).score(shop.prefer)

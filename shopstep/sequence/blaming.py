@@ -8,6 +8,7 @@ from shopstep.model.plan import Finding, Level, Where
 from shopstep.sequence.blocks import Block
 from shopstep.sequence.supplies import Resource
 from shopstep.sequence.taking import find_safe_order
+from shopstep.words import say
 
 
 def never_enough(blocks: tuple[Block, ...], have: Mapping[Resource, int], display: str) -> Finding:
@@ -36,9 +37,9 @@ def never_enough(blocks: tuple[Block, ...], have: Mapping[Resource, int], displa
         if other.name != one.name and is_possible([r for r in blamed if r != one] + [other])
     ]
     short = [r for r in have if r in blamed or r in instead]
-    words = " and ".join(f"{have[r]} {r.words(display)}" for r in short)
-    text = f"No order of the steps was found in which {words} are enough."
-    remedy = "Get more, or let each be given back earlier."
+    words = say(" and ").join(f"{have[r]} {r.words(display)}" for r in short)
+    text = say("No order of the steps was found in which {words} are enough.", words=words)
+    remedy = say("Get more, or let each be given back earlier.")
     return Finding(Level.STOP, "resource_deadlock", text, Where(name=short[0].name), remedy)
 
 

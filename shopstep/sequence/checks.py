@@ -17,6 +17,7 @@ from shopstep.sequence.helping import helper_words
 from shopstep.sequence.hours import check_calendar, longest_opening_s
 from shopstep.sequence.supplies import KNOWN, Resource, capacities
 from shopstep.units import ZERO, format_length, format_span
+from shopstep.words import say
 
 
 def check_problem(
@@ -59,35 +60,60 @@ def _check_names(
     for step in steps:
         known[step.id] = known.get(step.id, 0) + 1
     found = [
-        _stop("step_twice", f"Step '{name}' stands twice in the plan.", name, "Give it one id.")
+        _stop(
+            "step_twice",
+            say("Step '{name}' stands twice in the plan.", name=name),
+            name,
+            say("Give it one id."),
+        )
         for name, count in known.items()
         if count > 1
     ]
     for step in steps:
         found += [
-            _unknown(f"Step '{step.id}' needs", n, known) for n in step.needs if n not in known
+            _unknown(say("Step '{step_id}' needs", step_id=step.id), n, known)
+            for n in step.needs
+            if n not in known
         ]
         if step.behind is not None and step.behind not in known:
-            found.append(_unknown(f"Step '{step.id}' follows", step.behind, known))
+            found.append(
+                _unknown(say("Step '{step_id}' follows", step_id=step.id), step.behind, known)
+            )
     for wait in waits:
         ends = (wait.after, wait.before)
-        found += [_unknown(f"Wait '{wait.id}' names", n, known) for n in ends if n not in known]
+        found += [
+            _unknown(say("Wait '{wait_id}' names", wait_id=wait.id), n, known)
+            for n in ends
+            if n not in known
+        ]
     for hold in holds:
         ends = (hold.first, hold.last)
-        text = f"The hold of {hold.resource} names"
+        text = say("The hold of {resource} names", resource=hold.resource)
         found += [_unknown(text, n, known) for n in ends if n not in known]
     return found
 
 
 def _unknown(lead: str, name: str, known: Mapping[str, int]) -> Finding:
     near = get_close_matches(name, known, n=1, cutoff=0.0)
-    remedy = f"Nearest is '{near[0]}'." if near else "There are no steps at all."
-    return _stop("step_unknown", f"{lead} '{name}', and there is no such step.", name, remedy)
+    remedy = (
+        say("Nearest is '{near}'.", near=near[0]) if near else say("There are no steps at all.")
+    )
+    return _stop(
+        "step_unknown",
+        say("{lead} '{name}', and there is no such step.", lead=lead, name=name),
+        name,
+        remedy,
+    )
 
 
 def _check_times(steps: tuple[Step, ...], waits: tuple[Wait, ...]) -> list[Finding]:
     return [
-        _stop("time_negative", f"'{name}' takes less than no time.", name, "Give it a time.")
+        _stop(
+            "time_negative",
+            say("'{name}' takes less than no time.", name=name),
+            name,
+            say("Give it a time."),
+        )
         for name, seconds in [(s.id, s.duration_s) for s in steps]
         + [(w.id, w.seconds) for w in waits]
         if seconds < 0
@@ -99,11 +125,27 @@ def _check_amounts(holds: tuple[Hold, ...], shop: Shop, display: str) -> list[Fi
     have = capacities(shop, holds)
     for hold in holds:
         if hold.resource not in KNOWN:
-            text = f"Step '{hold.first}' takes '{hold.resource}', which no shop profile counts."
-            found.append(_stop("resource_unknown", text, hold.first, f"Known: {', '.join(KNOWN)}."))
+            text = say(
+                "Step '{first}' takes '{resource}', which no shop profile counts.",
+                first=hold.first,
+                resource=hold.resource,
+            )
+            found.append(
+                _stop(
+                    "resource_unknown",
+                    text,
+                    hold.first,
+                    say("Known: {known}.", known=", ".join(KNOWN)),
+                )
+            )
         elif hold.amount < 0:
-            text = f"Step '{hold.first}' takes {hold.amount} {hold.resource.replace('_', ' ')}."
-            found.append(_stop("resource_negative", text, hold.first, "Take 0 or more."))
+            text = say(
+                "Step '{first}' takes {amount} {resource}.",
+                first=hold.first,
+                amount=hold.amount,
+                resource=hold.resource.replace("_", " "),
+            )
+            found.append(_stop("resource_negative", text, hold.first, say("Take 0 or more.")))
         else:
             # the furthest reach that has too few says the most
             short = [r for r in have if r.serves(hold) and hold.amount > have[r]]
@@ -115,14 +157,28 @@ def _too_few(hold: Hold, resource: Resource, have: int, shop: Shop, display: str
     kind = hold.first.split("/", 1)[-1]
     lack = hold.amount - have
     wanted = replace(resource, reach=hold.reach if resource.reach else ZERO)
-    text = f"'{kind}' takes {hold.amount} {wanted.words(display)} at once, and the shop has {have}."
+    text = say(
+        "'{kind}' takes {amount} {words} at once, and the shop has {have}.",
+        kind=kind,
+        amount=hold.amount,
+        words=wanted.words(display),
+        have=have,
+    )
     if resource.reach and not have:
         longest = max(each.reach for each in shop.clamp_sets)
-        text = (
-            f"'{kind}' takes {hold.amount} {wanted.words(display, hold.amount)}, and the longest "
-            f"clamp of the shop reaches {format_length(longest, display)}."
+        text = say(
+            "'{kind}' takes {amount} {words}, and the longest clamp of the shop reaches {longest}.",
+            kind=kind,
+            amount=hold.amount,
+            words=wanted.words(display, hold.amount),
+            longest=format_length(longest, display),
         )
-    more = f"Get {lack}{' more' if have else ''} {wanted.words(display, lack)}."
+    more = say(
+        "Get {lack}{rest} {words}.",
+        lack=lack,
+        rest=say(" more") if have else "",
+        words=wanted.words(display, lack),
+    )
     return _stop("resource_short", text, hold.first, more)
 
 
@@ -136,8 +192,8 @@ def _check_cycle(
     cycle = [steps[i].id for i in find_cycle(after)]
     if not cycle:
         return []
-    text = f"These steps wait for each other: {' → '.join([*cycle, cycle[0]])}."
-    remedy = "Take out one of these needs, waits or holds."
+    text = say("These steps wait for each other: {names}.", names=" → ".join([*cycle, cycle[0]]))
+    remedy = say("Take out one of these needs, waits or holds.")
     return [_stop("needs_cycle", text, cycle[0], remedy)]
 
 
@@ -149,30 +205,43 @@ def _check_lengths(steps: tuple[Step, ...], shop: Shop, fixed: frozenset[str]) -
 
 def too_long(first: str, last: str, seconds: int, longest_s: int) -> Finding:
     """A STOP for what has to be done at a stretch and does not fit into any opening."""
-    subject = f"'{first}' takes"
+    subject = say("'{first}' takes", first=first)
     if first != last:
-        subject = f"From '{first}' to '{last}' no break is allowed, and it takes"
-    text = f"{subject} {format_span(seconds)}; the shop is open {format_span(longest_s)}."
-    return _stop("step_too_long", text, first, "Open the shop longer, or divide the step.")
+        subject = say(
+            "From '{first}' to '{last}' no break is allowed, and it takes", first=first, last=last
+        )
+    text = say(
+        "{subject} {seconds}; the shop is open {longest}.",
+        subject=subject,
+        seconds=format_span(seconds),
+        longest=format_span(longest_s),
+    )
+    return _stop("step_too_long", text, first, say("Open the shop longer, or divide the step."))
 
 
 def too_loud(name: str, seconds: int) -> Finding:
     """A STOP for machine work that fits into no opening, because machines stop before closing."""
-    text = (
-        f"'{name}' runs a machine and takes {format_span(seconds)}; between opening and the time "
-        "when machines must stop there is not so much."
+    text = say(
+        "'{name}' runs a machine and takes {seconds}; between opening and the time "
+        "when machines must stop there is not so much.",
+        name=name,
+        seconds=format_span(seconds),
     )
-    return _stop("step_too_loud", text, name, "Let machines run later, or divide the step.")
+    return _stop("step_too_loud", text, name, say("Let machines run later, or divide the step."))
 
 
 def never_helped(name: str, alone: bool, seconds: int, helper: tuple[HelperTime, ...]) -> Finding:
     """A STOP for what needs two people, and lies inside no helper's time of any week."""
-    block = "" if alone else ", with what is bound to it at once,"
-    text = (
-        f"'{name}'{block} needs a second pair of hands for {format_span(seconds)}; a helper is "
-        f"there {helper_words(helper)}, and inside the shop's hours that never holds it."
+    block = "" if alone else say(", with what is bound to it at once,")
+    text = say(
+        "'{name}'{block} needs a second pair of hands for {seconds}; a helper is "
+        "there {helper}, and inside the shop's hours that never holds it.",
+        name=name,
+        block=block,
+        seconds=format_span(seconds),
+        helper=helper_words(helper),
     )
-    remedy = "Name longer helper times inside the shop's hours, or divide the step."
+    remedy = say("Name longer helper times inside the shop's hours, or divide the step.")
     return _stop("helper_never", text, name, remedy)
 
 

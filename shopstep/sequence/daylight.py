@@ -9,10 +9,12 @@ from __future__ import annotations
 from collections.abc import Container, Iterable
 from dataclasses import dataclass
 
+from shopstep.days import minute_text
 from shopstep.model.plan import Calendar, Finding, Level, Shop, Where
 from shopstep.model.step import Step
 from shopstep.sequence.openings import Opening, local_date, work_on
 from shopstep.units import format_span
+from shopstep.words import say
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,10 +52,14 @@ def ask_daylight(steps: Iterable[Step], shop: Shop) -> tuple[Finding, ...]:
     outside = next((step for step in steps if step.outdoors), None)
     if outside is None or shop.calendar.daylight is not None:
         return ()
-    text = f"'{outside.id}' is done outdoors, and the settings do not say when it is light."
-    remedy = (
+    text = say(
+        "'{outside_id}' is done outdoors, and the settings do not say when it is light.",
+        outside_id=outside.id,
+    )
+    remedy = say(
         'It is planned for any hour. Write daylight = "08:00-16:00" under '
-        f"[shops.{shop.name}], with your own hours."
+        "[shops.{shop_name}], with your own hours.",
+        shop_name=shop.name,
     )
     return (Finding(Level.WARN, "daylight_unknown", text, Where(name=outside.id), remedy),)
 
@@ -76,17 +82,19 @@ def first_in_the_dark(steps: Iterable[Step], calendar: Calendar, fixed: Containe
 def never_light(step: Step, calendar: Calendar, level: Level) -> Finding:
     """Work outdoors and the shop's hours do not meet: step, daylight, hours, and what to do."""
     dawn, dusk = calendar.daylight or (0, 0)
-    text = (
-        f"'{step.id}' is done outdoors and takes {format_span(step.duration_s)}; it is light from "
-        f"{_clock(dawn)} to {_clock(dusk)}, and the shop is open from {_clock(calendar.opens_min)} "
-        f"to {_clock(calendar.closes_min)}."
+    text = say(
+        "'{step_id}' is done outdoors and takes {duration}; it is light from "
+        "{clock} to {clock_2}, and the shop is open from {clock_3} "
+        "to {clock_4}.",
+        step_id=step.id,
+        duration=format_span(step.duration_s),
+        clock=minute_text(dawn),
+        clock_2=minute_text(dusk),
+        clock_3=minute_text(calendar.opens_min),
+        clock_4=minute_text(calendar.closes_min),
     )
-    remedy = (
+    remedy = say(
         "Open the shop while it is light, for example on a Saturday morning: own_days in the "
         "settings. Or do it indoors."
     )
     return Finding(level, "daylight", text, Where(name=step.id), remedy)
-
-
-def _clock(minute: int) -> str:
-    return f"{minute // 60:02d}:{minute % 60:02d}"

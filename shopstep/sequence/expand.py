@@ -20,6 +20,7 @@ from shopstep.model.step import (
     WaitKind,
     WaitRule,
 )
+from shopstep.words import say
 
 WaitTimes = Mapping[tuple[str, WaitKind], tuple[int, str]]
 """Seconds and source by (supply id, kind of wait)."""
@@ -119,6 +120,10 @@ def _related(need: str, unit: int | None, of: Mapping[str, Units]) -> list[str]:
     return [step_id(need, unit)]
 
 
+def _whose(unit: int | None) -> str:
+    return say("whole batch") if unit is None else say("unit {unit}", unit=unit)
+
+
 def _wait_instances(rule: WaitRule, of: Mapping[str, Units], times: WaitTimes) -> list[Wait]:
     if rule.kind is WaitKind.WITHIN:
         seconds, source = rule.seconds, rule.source
@@ -132,7 +137,7 @@ def _wait_instances(rule: WaitRule, of: Mapping[str, Units], times: WaitTimes) -
         Wait(
             id=f"{after}:{rule.kind}:{before.split('/', 1)[1]}",
             kind=rule.kind,
-            title=f"{rule.title}, {'whole batch' if unit is None else f'unit {unit}'}",
+            title=f"{rule.title}, {_whose(unit)}",
             after=after,
             before=before,
             seconds=seconds,

@@ -13,6 +13,7 @@ from shopstep.sequence.deciding import decide_inside
 from shopstep.sequence.graph import reaching_groups
 from shopstep.sequence.layout import Inside, lay_inside
 from shopstep.units import format_span
+from shopstep.words import say
 
 
 def group_steps(bonds: Bonds, deadlines: dict[int, int]) -> list[list[int]]:
@@ -90,23 +91,39 @@ def cannot_close(bonds: Bonds, group: list[int]) -> Finding:
             between = bonds.between(spread, close) & inside
             labour = sum(bonds.steps[step].duration_s for step in between)
             if labour > most:
-                text = (
-                    f"Spreading and closing takes {format_span(labour)}, "
-                    f"the glue is open {format_span(most)}: spread fewer joints at a time."
+                text = say(
+                    "Spreading and closing takes {labour}, "
+                    "the glue is open {most}: spread fewer joints at a time.",
+                    labour=format_span(labour),
+                    most=format_span(most),
                 )
                 return _stop(text, bonds.steps[spread].id)
     for (earlier, later), most in bonds.put_off.items():
         if earlier in inside and later in inside:
             one, other = bonds.steps[earlier].id, bonds.steps[later].id
-            text = f"No order was found in which '{other}' begins within {format_span(most)} of"
-            remedy = "Allow more time there, or let nothing follow at once."
+            text = say(
+                "No order was found in which '{other}' begins within {most} of",
+                other=other,
+                most=format_span(most),
+            )
+            remedy = say("Allow more time there, or let nothing follow at once.")
             where = Where(name=other)
-            return Finding(Level.STOP, "put_off", f"{text} the end of '{one}'.", where, remedy)
+            return Finding(
+                Level.STOP,
+                "put_off",
+                say("{text} the end of '{one}'.", text=text, one=one),
+                where,
+                remedy,
+            )
     first, last = bonds.steps[group[0]].id, bonds.steps[group[-1]].id
-    text = f"No order of the steps from '{first}' to '{last}' closes every joint in its open time."
+    text = say(
+        "No order of the steps from '{first}' to '{last}' closes every joint in its open time.",
+        first=first,
+        last=last,
+    )
     return _stop(text, first)
 
 
 def _stop(text: str, name: str) -> Finding:
-    remedy = "Divide the glue-up, or take a glue with a longer open time."
+    remedy = say("Divide the glue-up, or take a glue with a longer open time.")
     return Finding(Level.STOP, "open_time", text, Where(name=name), remedy)

@@ -9,6 +9,7 @@ from collections.abc import Iterable, Sequence
 from datetime import date
 from zoneinfo import ZoneInfo
 
+from shopstep.days import minute_text, weekday_name
 from shopstep.model.plan import Calendar
 from shopstep.model.resources import HelperTime
 from shopstep.model.step import Step
@@ -16,8 +17,6 @@ from shopstep.sequence.openings import at_minute
 
 Spans = tuple[tuple[int, int], ...]
 """Starts and ends in seconds, in order."""
-
-DAY_NAMES = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 
 
 def helper_on(helper: Iterable[HelperTime], zone: str, day: date) -> Spans:
@@ -80,11 +79,7 @@ def helped_spans(steps: Sequence[Step], offsets: Sequence[int]) -> Spans:
 def helper_words(helper: Iterable[HelperTime]) -> str:
     """``Sat 14:00–17:00, Sun 10:00–12:00``."""
     return ", ".join(
-        f"{' '.join(DAY_NAMES[day] for day in time.days)} "
-        f"{_clock(time.from_min)}–{_clock(time.to_min)}"
+        f"{' '.join(map(weekday_name, time.days))} "
+        f"{minute_text(time.from_min)}–{minute_text(time.to_min)}"
         for time in helper
     )
-
-
-def _clock(minute: int) -> str:
-    return f"{minute // 60:02d}:{minute % 60:02d}"

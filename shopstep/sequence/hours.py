@@ -11,6 +11,7 @@ from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
+from shopstep.days import minute_text
 from shopstep.model.plan import Calendar, Finding, Level, Where
 from shopstep.model.resources import HelperTime
 from shopstep.model.step import Step
@@ -27,6 +28,7 @@ from shopstep.sequence.openings import (
     ordinary,
     work_on,
 )
+from shopstep.words import say
 
 _DAY_MIN = 24 * 60
 
@@ -50,16 +52,19 @@ def check_calendar(calendar: Calendar) -> tuple[Finding, ...]:
     except (ZoneInfoNotFoundError, ValueError, OSError):
         return (
             _stop(
-                f"There is no time zone '{calendar.zone}'.",
-                "Write an IANA name, for example Europe/Dublin or America/Denver.",
+                say("There is no time zone '{zone}'.", zone=calendar.zone),
+                say("Write an IANA name, for example Europe/Dublin or America/Denver."),
             ),
         )
     if not 0 <= calendar.opens_min < calendar.closes_min <= _DAY_MIN:
         return (
             _stop(
-                f"The shop opens at {_clock(calendar.opens_min)} and closes at "
-                f"{_clock(calendar.closes_min)}.",
-                "Closing must come after opening, on the same day.",
+                say(
+                    "The shop opens at {clock} and closes at {clock_2}.",
+                    clock=minute_text(calendar.opens_min),
+                    clock_2=minute_text(calendar.closes_min),
+                ),
+                say("Closing must come after opening, on the same day."),
             ),
         )
     found = _check_margins(calendar)
@@ -68,8 +73,8 @@ def check_calendar(calendar: Calendar) -> tuple[Finding, ...]:
     if not calendar.days or not set(calendar.days) <= set(range(7)):
         return (
             _stop(
-                "The shop has no day on which it is open.",
-                "Name at least one weekday, Monday = 0 to Sunday = 6.",
+                say("The shop has no day on which it is open."),
+                say("Name at least one weekday, Monday = 0 to Sunday = 6."),
             ),
         )
     return ()
@@ -103,12 +108,19 @@ def _check_margins(calendar: Calendar) -> tuple[Finding, ...]:
     """Start-up, clean-up and quiet hours must leave time to work."""
     margins = (calendar.start_up_min, calendar.clean_up_min)
     if min(margins) < 0 or longest_opening_s(calendar) <= 0:
-        text = f"Start-up of {margins[0]} min and clean-up of {margins[1]} min leave no time."
-        return (_stop(text, "Open the shop longer, or take less time for them."),)
+        text = say(
+            "Start-up of {margins} min and clean-up of {margins_2} min leave no time.",
+            margins=margins[0],
+            margins_2=margins[1],
+        )
+        return (_stop(text, say("Open the shop longer, or take less time for them.")),)
     quiet = calendar.quiet_from_min
     if quiet is not None and not calendar.opens_min < quiet <= _DAY_MIN:
-        text = f"Machines are to be quiet from {_clock(quiet)}, before the shop opens."
-        return (_stop(text, "Choose a time after opening, or leave it out."),)
+        text = say(
+            "Machines are to be quiet from {clock}, before the shop opens.",
+            clock=minute_text(quiet),
+        )
+        return (_stop(text, say("Choose a time after opening, or leave it out.")),)
     return ()
 
 
@@ -235,10 +247,6 @@ def evenings(steps: Iterable[Step], calendar: Calendar) -> tuple[Evening, ...]:
     return tuple(
         Evening(day, *opening_on(calendar, day), tuple(found)) for day, found in by_day.items()
     )
-
-
-def _clock(minute: int) -> str:
-    return f"{minute // 60:02d}:{minute % 60:02d}"
 
 
 def _stop(text: str, remedy: str) -> Finding:

@@ -15,6 +15,7 @@ from shopstep.sequence.blocks import Block
 from shopstep.sequence.bonds import Bonds
 from shopstep.sequence.hours import Hours
 from shopstep.units import format_span
+from shopstep.words import say
 
 _ROUNDS = 16
 """How often the earlier blocks are put off before another order is tried."""
@@ -260,24 +261,35 @@ def cannot_keep(
     most = format_span(wait.seconds)
     least_s = least_between(steps, waits, wait)
     if least_s > wait.seconds:
-        text = (
-            f"'{wait.before}' has to begin within {most} after '{wait.after}', and what stands "
-            f"between them takes at least {format_span(least_s)}."
+        text = say(
+            "'{before}' has to begin within {most} after '{after}', and what stands "
+            "between them takes at least {least}.",
+            before=wait.before,
+            most=most,
+            after=wait.after,
+            least=format_span(least_s),
         )
-        remedy = "Allow more time there, or let what is between come before the first of them."
+        remedy = say("Allow more time there, or let what is between come before the first of them.")
         return Finding(Level.STOP, "put_off", text, Where(name=wait.before), remedy)
-    text = (
-        f"No order of the steps was found in which '{wait.before}' begins within {most} after "
-        f"'{wait.after}'; the nearest comes {format_span(over_s)} too late."
+    text = say(
+        "No order of the steps was found in which '{before}' begins within {most} after "
+        "'{after}'; the nearest comes {over} too late.",
+        before=wait.before,
+        most=most,
+        after=wait.after,
+        over=format_span(over_s),
     )
-    remedy = "Allow more time there, make fewer units at a time, or open the shop more often."
+    remedy = say("Allow more time there, make fewer units at a time, or open the shop more often.")
     return Finding(Level.STOP, "put_off", text, Where(name=wait.before), remedy)
 
 
 def say_late(over_s: int, wait: Wait) -> Finding:
     """A WARN for a step that comes too late in a batch that is under way."""
-    text = (
-        f"'{wait.before}' begins {format_span(over_s)} later than the {format_span(wait.seconds)} "
-        f"after '{wait.after}' that are good for it."
+    text = say(
+        "'{before}' begins {over} later than the {seconds} after '{after}' that are good for it.",
+        before=wait.before,
+        over=format_span(over_s),
+        seconds=format_span(wait.seconds),
+        after=wait.after,
     )
     return Finding(Level.WARN, "put_off_late", text, Where(name=wait.before), wait.late)

@@ -31,6 +31,7 @@ from shopstep.sequence.placing import Problem, Rule
 from shopstep.sequence.putting_off import cannot_keep, say_late, too_late
 from shopstep.sequence.rules import BROKEN, judge_starts, make_rules
 from shopstep.units import format_span
+from shopstep.words import say
 
 _NONE_FIXED: Mapping[str, Span] = MappingProxyType({})
 _AS_NOTHING: Mapping[str, int] = MappingProxyType({})
@@ -154,10 +155,13 @@ def _late_joints(
             continue
         opened_s = by_id[wait.before].end_s - by_id[wait.after].start_s
         if opened_s > wait.seconds:
-            text = (
-                f"The glue of '{wait.after}' will have been open {format_span(opened_s)} when the "
-                f"joint is closed; {format_span(wait.seconds)} is the most."
+            text = say(
+                "The glue of '{after}' will have been open {opened} when the "
+                "joint is closed; {seconds} is the most.",
+                after=wait.after,
+                opened=format_span(opened_s),
+                seconds=format_span(wait.seconds),
             )
-            remedy = "If it has skinned over, scrape both faces clean and spread again."
+            remedy = say("If it has skinned over, scrape both faces clean and spread again.")
             found.append(Finding(Level.WARN, "glue_late", text, Where(name=wait.after), remedy))
     return tuple(found)

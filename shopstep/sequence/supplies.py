@@ -15,6 +15,7 @@ from shopstep.model.plan import Shop
 from shopstep.model.resources import count_reaching
 from shopstep.model.step import Hold
 from shopstep.units import ZERO, Length, format_length
+from shopstep.words import say
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,7 +35,11 @@ class Resource:
         """``drying places``, ``clamps of 48 in reach``, ``clamp``."""
         name = self.name.replace("_", " ")
         told = name if count != 1 else name.removesuffix("s")
-        return f"{told} of {format_length(self.reach, display)} reach" if self.reach else told
+        return (
+            say("{told} of {reach} reach", told=told, reach=format_length(self.reach, display))
+            if self.reach
+            else told
+        )
 
 
 KNOWN = ("clamps", "drying_places", "bench_places")

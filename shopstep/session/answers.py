@@ -33,6 +33,7 @@ from shopstep.session.refusals import (
 from shopstep.session.situation import Situation
 from shopstep.session.trials import EVEN, PLACES, asks_where
 from shopstep.units import LONGEST_NM
+from shopstep.words import say
 
 
 def acknowledge_caution(situation: Situation, command: c.AcknowledgeCaution) -> Verdict:
@@ -65,7 +66,7 @@ def take_measure(situation: Situation, command: c.TakeMeasure) -> Verdict:
         return refusal
     check, expected = found
     if abs(command.value.nm) > LONGEST_NM or command.value.nm < 0:
-        text = f"That is no likely {check.text}; give a length such as 14 3/8 in."
+        text = say("That is no likely {check}; give a length such as 14 3/8 in.", check=check.text)
         return c.Refusal(text, "bad_value")
     within = abs(command.value - expected) <= check.tolerance
     unplaced = _check_place(situation, check, command, within)
@@ -114,7 +115,9 @@ def _nothing_to_accept(situation: Situation, step: Step, name: str) -> Verdict |
     if name in LATE:
         if _is_late(situation, step, name):
             return None
-        text = f"{name_step(situation, step.id)} is not late: there is nothing to accept."
+        text = say(
+            "{step} is not late: there is nothing to accept.", step=name_step(situation, step.id)
+        )
         return c.Refusal(text, "not_late")
     found = find_check(situation, step, name)
     if isinstance(found, c.Refusal):

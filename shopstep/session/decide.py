@@ -36,6 +36,7 @@ from shopstep.session.remakes import spoil_part
 from shopstep.session.room import count_clamps, stay_until
 from shopstep.session.situation import Situation
 from shopstep.session.state import State
+from shopstep.words import figure, say
 
 SERVICE = "service"
 NOTE_KINDS = ("", "next_time", "to_get", SERVICE)
@@ -91,15 +92,21 @@ def _resume_batch(situation: Situation, command: c.ResumeBatch) -> Verdict:
 def _take_note(situation: Situation, command: c.TakeNote) -> Verdict:
     text = command.text.strip()
     if not text or len(text) > LONGEST_NOTE:
-        return c.Refusal(f"A note has 1 to {LONGEST_NOTE} characters.", "bad_value")
+        return c.Refusal(
+            say("A note has 1 to {longest_note} characters.", longest_note=LONGEST_NOTE),
+            "bad_value",
+        )
     if command.step is not None and command.step not in situation.index.steps:
         return refuse_unknown_step(situation, command.step)
     current = situation.current()
     if command.kind not in NOTE_KINDS:
-        return c.Refusal(f"'{command.kind}' is no kind of note.", "bad_value")
+        return c.Refusal(say("'{kind}' is no kind of note.", kind=command.kind), "bad_value")
     if command.kind == SERVICE:
         if not 1 <= command.unit <= situation.plan.units:
-            return c.Refusal(f"This batch has no unit {command.unit}.", "bad_value")
+            return c.Refusal(
+                say("This batch has no unit {command_unit}.", command_unit=command.unit),
+                "bad_value",
+            )
         return (e.NoteTaken("", text, SERVICE, command.unit),)
     step = command.step or (current.id if current is not None else "")
     return (e.NoteTaken(step, text, command.kind),)
@@ -108,10 +115,18 @@ def _take_note(situation: Situation, command: c.TakeNote) -> Verdict:
 def _note_conditions(situation: Situation, command: c.NoteConditions) -> Verdict:
     celsius, humidity = command.temperature_c, command.humidity_percent
     if not (math.isfinite(celsius) and COLDEST_C <= celsius <= HOTTEST_C):
-        text = f"{celsius:g} °C is no shop air; give {COLDEST_C:g} to {HOTTEST_C:g} °C."
+        text = say(
+            "{celsius} °C is no shop air; give {coldest_c} to {hottest_c} °C.",
+            celsius=figure(celsius, "g"),
+            coldest_c=figure(COLDEST_C, "g"),
+            hottest_c=figure(HOTTEST_C, "g"),
+        )
         return c.Refusal(text, "bad_value")
     if not (math.isfinite(humidity) and 1 <= humidity <= 100):
-        return c.Refusal(f"{humidity:g} % is no humidity; give 1 to 100 %.", "bad_value")
+        return c.Refusal(
+            say("{humidity} % is no humidity; give 1 to 100 %.", humidity=figure(humidity, "g")),
+            "bad_value",
+        )
     return (e.ConditionsNoted(float(celsius), float(humidity)),)
 
 

@@ -18,6 +18,7 @@ from shopstep.session.moves import bring_next
 from shopstep.session.refusals import name_step, refuse_complete, refuse_finished, refuse_joint
 from shopstep.session.situation import Situation
 from shopstep.session.timers import local_clock, zone_of
+from shopstep.words import say
 
 LONGEST_REASON = 200
 """Characters."""
@@ -48,7 +49,11 @@ def _cannot_wait(situation: Situation, step: Step) -> c.Refusal | None:
         return refuse_joint(situation, joints[0])
     if step.behind is not None and step.behind in situation.state.finished:
         name, before = name_step(situation, step.id), name_step(situation, step.behind)
-        text = f"{name} follows {before} at once and cannot be set aside. Do it, or hold."
+        text = say(
+            "{name} follows {before} at once and cannot be set aside. Do it, or hold.",
+            name=name,
+            before=before,
+        )
         return c.Refusal(text, "at_once")
     return None
 
@@ -66,10 +71,13 @@ def stop_batch(situation: Situation, command: c.StopBatch) -> Verdict:
     if not command.sure:
         left = sum(1 for step in situation.plan.steps if step.id not in state.finished)
         return c.Refusal(
-            f"Stopping ends this batch for good with {left} steps left; a hold keeps them. Say it "
-            "again to stop.",
+            say(
+                "Stopping ends this batch for good with {left} steps left; a hold keeps them. Say "
+                "it again to stop.",
+                left=left,
+            ),
             "sure",
-            "In words: `stop yes [REASON]`.",
+            say("In words: `stop yes [REASON]`."),
         )
     return (e.BatchStopped(command.reason.strip()[:LONGEST_REASON]),)
 
@@ -78,7 +86,10 @@ def refuse_stopped(situation: Situation) -> c.Refusal:
     """When anything but a note is asked of a batch that was stopped."""
     reason = situation.state.stopped_reason
     because = f" ({reason})" if reason else ""
-    text = f"This batch was stopped{because}. The log holds what was done; begin a new one."
+    text = say(
+        "This batch was stopped{because}. The log holds what was done; begin a new one.",
+        because=because,
+    )
     return c.Refusal(text, "stopped")
 
 
@@ -91,7 +102,7 @@ def spread_again(situation: Situation, command: c.SpreadAgain) -> Verdict:
     meant = [j for j in joints if command.step in (None, j.wait.after, j.wait.before)]
     joint = next(iter(meant or joints), None)
     if joint is None:
-        return c.Refusal("No glue is open, so there is none to scrape off.", "no_glue")
+        return c.Refusal(say("No glue is open, so there is none to scrape off."), "no_glue")
     spread = joint.wait.after
     index = situation.index
     since = [
@@ -112,16 +123,26 @@ def closed_in_time(situation: Situation, command: c.ClosedInTime) -> Verdict:
         return refuse_finished(situation, step)
     joint = late_joint(situation, step)
     if joint is None or situation.kind_of(step).role is not GlueRole.CLOSE:
-        return c.Refusal(f"{name_step(situation, step.id)} closes no glue late.", "no_glue")
+        return c.Refusal(
+            say("{step} closes no glue late.", step=name_step(situation, step.id)), "no_glue"
+        )
     at_s = moment_of(command.clock, situation.now_s, situation.plan.zone)
     if at_s is None or not joint.started_s // 60 * 60 <= at_s <= joint.due_s:
         first, last = (
             local_clock(moment_s // 60 * 60, situation.now_s, situation.plan.zone)
             for moment_s in (joint.started_s, joint.due_s)
         )
-        text = f"The glue was spread at {first} and good until {last}; name a time between them."
+        text = say(
+            "The glue was spread at {first} and good until {last}; name a time between them.",
+            first=first,
+            last=last,
+        )
         return c.Refusal(text, "bad_value")
-    return (e.DeviationAccepted(step.id, OPEN_TIME, f"closed in time, at {command.clock}"),)
+    return (
+        e.DeviationAccepted(
+            step.id, OPEN_TIME, say("closed in time, at {clock}", clock=command.clock)
+        ),
+    )
 
 
 def moment_of(clock: str, now_s: int, zone: str) -> int | None:

@@ -38,6 +38,7 @@ from shopstep.session.room import check_room
 from shopstep.session.situation import Situation
 from shopstep.session.timers import Timer, timer_of
 from shopstep.units import Length
+from shopstep.words import figure, say
 
 Gate = Callable[[Situation, Step], Refusal | None]
 Verdict = tuple[Event, ...] | Refusal
@@ -164,11 +165,15 @@ def check_air(situation: Situation, step: Step) -> Refusal | None:
     ):
         return None
     return Refusal(
-        f"The air was noted as {state.temperature_c:g} °C and {state.humidity_percent:g} %, and "
-        "the plan is not made for it: spread no glue. Warm the shop, the wood and the glue, then "
-        "note the air again.",
+        say(
+            "The air was noted as {temperature_c} °C and {humidity_percent} %, and "
+            "the plan is not made for it: spread no glue. Warm the shop, the wood and the glue, "
+            "then note the air again.",
+            temperature_c=figure(state.temperature_c or 0, "g"),
+            humidity_percent=figure(state.humidity_percent or 0, "g"),
+        ),
         "wrong_air",
-        "In words: `conditions 18C 55%`.",
+        say("In words: `conditions 18C 55%`."),
     )
 
 

@@ -12,6 +12,7 @@ from shopstep.session import events as e
 from shopstep.session.becoming import told_of
 from shopstep.session.situation import Situation
 from shopstep.units import format_span
+from shopstep.words import say
 
 LONGEST_S = 4 * 3600
 """No wood glue is open for longer (common practice, no source)."""
@@ -32,10 +33,13 @@ def check_label(situation: Situation, step: Step) -> c.Refusal | None:
     told_s = situation.state.labels.get(glue, 0)
     if told_s and told_of(glue, told_s) not in situation.plan.read_labels:
         return c.Refusal(
-            f"The label gives {format_span(told_s)} open time, and the plan is not made for it: "
-            "spread no glue. Take a slower glue, or divide the glue-up in the build.",
+            say(
+                "The label gives {told} open time, and the plan is not made for it: "
+                "spread no glue. Take a slower glue, or divide the glue-up in the build.",
+                told=format_span(told_s),
+            ),
             "wrong_label",
-            "In words: `label 8 min`, when another bottle gives more.",
+            say("In words: `label 8 min`, when another bottle gives more."),
         )
     if known is None or glue in known or glue in situation.state.labels:
         return None
@@ -45,10 +49,14 @@ def check_label(situation: Situation, step: Step) -> c.Refusal | None:
         default=0,
     )  # fmt: skip
     return c.Refusal(
-        f"What does the label of your {glue.replace('_', ' ')} give for open time? The table says "
-        f"{format_span(table_s)}; the label knows your bottle.",
+        say(
+            "What does the label of your {glue} give for open time? The table says "
+            "{table}; the label knows your bottle.",
+            glue=glue.replace("_", " "),
+            table=format_span(table_s),
+        ),
         "label",
-        "In words: `label 8 min`, or `label none`.",
+        say("In words: `label 8 min`, or `label none`."),
     )
 
 
@@ -57,9 +65,11 @@ def read_label(situation: Situation, command: c.ReadLabel) -> tuple[e.Event, ...
     step = situation.index.steps.get(command.step or "") or situation.current()
     glue = glue_of(situation, step) if step is not None else ""
     if not glue:
-        return c.Refusal("This step uses no glue, so it has no label to read.", "no_glue")
+        return c.Refusal(say("This step uses no glue, so it has no label to read."), "no_glue")
     if not 0 <= command.seconds <= LONGEST_S:
-        text = f"{format_span(command.seconds)} is no open time; give 1 s to 4 h."
+        text = say(
+            "{seconds} is no open time; give 1 s to 4 h.", seconds=format_span(command.seconds)
+        )
         return c.Refusal(text, "bad_value")
     if situation.state.labels.get(glue) == command.seconds:
         return ()

@@ -32,6 +32,7 @@ from shopstep.session.refusals import (
 )
 from shopstep.session.room import check_room
 from shopstep.session.situation import Situation
+from shopstep.words import say
 
 
 def bring_next(situation: Situation) -> tuple[e.Event, ...]:
@@ -122,7 +123,9 @@ def start_spreading(situation: Situation, command: c.StartSpreading) -> Verdict:
     if isinstance(step, c.Refusal):
         return step
     if situation.kind_of(step).role is not GlueRole.SPREAD:
-        return c.Refusal(f"{name_step(situation, step.id)} spreads no glue.", "no_glue")
+        return c.Refusal(
+            say("{step} spreads no glue.", step=name_step(situation, step.id)), "no_glue"
+        )
     state = situation.state
     if step.id in state.finished or (step.id in state.spread and step.id not in state.reopened):
         return ()
@@ -142,11 +145,15 @@ def go_back(situation: Situation, command: c.GoBack) -> Verdict:
     if is_stale(situation, command) or command.step not in meant:
         return refuse_stale()
     if not done:
-        return c.Refusal("Nothing is finished yet, so there is no way back.", "nothing_back")
+        return c.Refusal(say("Nothing is finished yet, so there is no way back."), "nothing_back")
     later = [d for d in index.dependents.get(done[-1], ()) if d in situation.state.finished]
     if later:
         name, after = name_step(situation, done[-1]), name_step(situation, later[0])
-        text = f"{name} cannot be opened again: {after} builds on it and is finished."
+        text = say(
+            "{name} cannot be opened again: {after} builds on it and is finished.",
+            name=name,
+            after=after,
+        )
         return c.Refusal(text, "needs_open")
     return (e.StepReopened(done[-1]),)
 

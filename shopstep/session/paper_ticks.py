@@ -36,6 +36,7 @@ from shopstep.session.paper_times import Placed, place_times, read_times, starts
 from shopstep.session.refusals import name_step, refuse_needs, refuse_unknown_step
 from shopstep.session.situation import Situation
 from shopstep.units import Length
+from shopstep.words import say
 
 _GATES: tuple[Gate, ...] = (
     check_needs,
@@ -173,7 +174,7 @@ def _asked_times(situation: Situation, steps: Iterable[Step]) -> tuple[AskedTime
 def _asked_numbers(situation: Situation, steps: Iterable[Step]) -> tuple[AskedNumber, ...]:
     found: list[tuple[Step, str, Check, Length]] = []
     for step in steps:
-        unit = f", unit {step.unit}" if step.unit is not None else ""
+        unit = say(", unit {step_unit}", step_unit=step.unit) if step.unit is not None else ""
         for check, expected in number_checks(situation, step).values():
             key = (step.id, check.name)
             reading = situation.state.readings.get(key)
@@ -193,7 +194,7 @@ def _unlike(found: Iterable[tuple[str, str]]) -> dict[tuple[str, str], str]:
     return {
         (step, label): label
         if label and labels.count(label.casefold()) == 1
-        else f"{label} at {step}".removeprefix(" at ")
+        else (say("{label} at {step}", label=label, step=step) if label else step)
         for step, label in pairs
     }
 
@@ -237,14 +238,20 @@ def _strange(asked: Asked, command: c.EnterTicks) -> c.Refusal | None:
     times = {each.step for each in asked.times}
     numbers = {(each.step, each.check.name) for each in asked.numbers}
     odd = [each.step for each in command.times if each.step not in times]
-    odd += [f"{r.name} at {r.step}" for r in command.readings if (r.step, r.name) not in numbers]
+    odd += [
+        say("{name} at {step}", name=r.name, step=r.step)
+        for r in command.readings
+        if (r.step, r.name) not in numbers
+    ]
     doubled = len({each.step for each in command.times}) < len(command.times)
     doubled |= len({(r.step, r.name) for r in command.readings}) < len(command.readings)
     if odd:
-        text = f"{odd[0]} is none of what is asked for with these ticks. Nothing was entered."
+        text = say(
+            "{odd} is none of what is asked for with these ticks. Nothing was entered.", odd=odd[0]
+        )
         return c.Refusal(text, "bad_value")
     if doubled:
-        return c.Refusal("One thing was told twice. Nothing was entered.", "bad_value")
+        return c.Refusal(say("One thing was told twice. Nothing was entered."), "bad_value")
     return None
 
 
@@ -258,16 +265,18 @@ def _missing(asked: Asked, command: c.EnterTicks) -> c.Refusal | None:
     said = [
         f"{head}: {'; '.join(labels)}"
         for head, labels in (
-            ("when closed", joints),
-            ("when ended", coats),
-            ("numbers read", unread),
-            ("cautions read and kept", cautions),
+            (say("when closed"), joints),
+            (say("when ended"), coats),
+            (say("numbers read"), unread),
+            (say("cautions read and kept"), cautions),
         )
         if labels
     ]
     if not said:
         return None
-    return c.Refusal(f"Nothing was entered; this is missing: {' | '.join(said)}.", "missing")
+    return c.Refusal(
+        say("Nothing was entered; this is missing: {said}.", said=" | ".join(said)), "missing"
+    )
 
 
 def _events(
@@ -319,12 +328,20 @@ def _tick(situation: Situation, step: Step, placed: Placed, command: c.EnterTick
 def _say_where(situation: Situation, step: Step, before: str, refusal: c.Refusal) -> c.Refusal:
     """What is in the way of one of many ticks, and how far they can be entered."""
     if refusal.rule == "label":
-        typed = f"Say it first: `label 8 min --step {step.id}`, or `label none --step {step.id}`."
-        return replace(refusal, text=f"{refusal.text} Nothing was entered.", typed=typed)
+        typed = say(
+            "Say it first: `label 8 min --step {step_id}`, or `label none --step {step_id}`.",
+            step_id=step.id,
+        )
+        return replace(
+            refusal, text=say("{refusal} Nothing was entered.", refusal=refusal.text), typed=typed
+        )
     rest = (
-        f"Nothing was entered. Enter what comes before it (`done-until {before}`), and go on at the"
-        " bench from there."
+        say(
+            "Nothing was entered. Enter what comes before it (`done-until {before}`), and go on at "
+            "the bench from there.",
+            before=before,
+        )
         if before
-        else "Nothing was entered."
+        else say("Nothing was entered.")
     )
     return replace(refusal, text=f"{name_step(situation, step.id)}: {refusal.text} {rest}")

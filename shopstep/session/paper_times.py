@@ -15,8 +15,9 @@ from shopstep.session import commands as c
 from shopstep.session.refusals import name_step
 from shopstep.session.situation import Situation
 from shopstep.session.timers import local_clock, zone_of
+from shopstep.words import say, to_say
 
-NOTHING = "Nothing was entered."
+NOTHING = to_say("Nothing was entered.")
 LONGEST_AGO_S = 16 * 3600
 """A time of day without its day lies no further back: later ones are likely still to come."""
 _MINUTE_S = 60
@@ -67,11 +68,20 @@ def read_times(
         spreads = _spread_by(situation, told.step) if told.step in joints else []
         if not spreads or any(spread not in ticked for spread in spreads):
             name = name_step(situation, told.step)
-            text = f"{name}: when its glue went on is known already, or none did. {NOTHING}"
+            text = say(
+                "{name}: when its glue went on is known already, or none did. {nothing}",
+                name=name,
+                nothing=say(NOTHING),
+            )
             return c.Refusal(text, "bad_value")
         if since_s > at_s:
             name = name_step(situation, told.step)
-            text = f"{name}: it was closed at {told.clock}, before its glue went on. {NOTHING}"
+            text = say(
+                "{name}: it was closed at {clock}, before its glue went on. {nothing}",
+                name=name,
+                clock=told.clock,
+                nothing=say(NOTHING),
+            )
             return c.Refusal(text, "bad_value")
         for spread in spreads:
             since[spread] = since_s
@@ -89,15 +99,29 @@ def _read(situation: Situation, step: str, clock: str) -> int | c.Refusal:
     name, zone, now_s = name_step(situation, step), situation.plan.zone, situation.now_s
     at_s = moment_in(clock, now_s, zone)
     if at_s is None:
-        text = f"{name}: '{clock}' is no time; write 19:42, or with its day 2026-01-14 19:42."
-        return c.Refusal(f"{text} {NOTHING}", "bad_value")
+        text = say(
+            "{name}: '{clock}' is no time; write 19:42, or with its day 2026-01-14 19:42.",
+            name=name,
+            clock=clock,
+        )
+        return c.Refusal(f"{text} {say(NOTHING)}", "bad_value")
     if at_s > now_s:
-        text = f"{name}: {clock} is still to come; of another day write 2026-01-14 19:42."
-        return c.Refusal(f"{text} {NOTHING}", "bad_value")
+        text = say(
+            "{name}: {clock} is still to come; of another day write 2026-01-14 19:42.",
+            name=name,
+            clock=clock,
+        )
+        return c.Refusal(f"{text} {say(NOTHING)}", "bad_value")
     started_s = situation.state.started_s
     if at_s < started_s // _MINUTE_S * _MINUTE_S:
         began = local_clock(started_s // _MINUTE_S * _MINUTE_S, now_s, zone)
-        text = f"{name}: {clock} is before the session began ({began}). {NOTHING}"
+        text = say(
+            "{name}: {clock} is before the session began ({began}). {nothing}",
+            name=name,
+            clock=clock,
+            began=began,
+            nothing=say(NOTHING),
+        )
         return c.Refusal(text, "bad_value")
     return at_s
 
@@ -186,10 +210,24 @@ def _refuse_early(situation: Situation, step: Step, why: str, least_s: int, at_s
     """A step that was written down, or that now is, before what must come before it is over."""
     now_s, zone = situation.now_s, situation.plan.zone
     name, least = name_step(situation, step.id), local_clock(least_s, now_s, zone)
-    after = f" ({name_step(situation, why)} comes first)" if why else ""
+    after = say(" ({step} comes first)", step=name_step(situation, why)) if why else ""
     if least_s > now_s:
-        text = f"{name} cannot be done before {least}{after}; that is still to come."
-        return c.Refusal(f"{text} {NOTHING}", "waiting")
+        text = say(
+            "{name} cannot be done before {least}{after}; that is still to come.",
+            name=name,
+            least=least,
+            after=after,
+        )
+        return c.Refusal(f"{text} {say(NOTHING)}", "waiting")
     told = local_clock(at_s, now_s, zone)
-    text = f"{name} was not yet possible at {told}, only from {least}{after}: times are out of"
-    return c.Refusal(f"{text} order or a wait was cut short. {NOTHING}", "bad_value")
+    text = say(
+        "{name} was not yet possible at {told}, only from {least}{after}: times are out of",
+        name=name,
+        told=told,
+        least=least,
+        after=after,
+    )
+    return c.Refusal(
+        say("{text} order or a wait was cut short. {nothing}", text=text, nothing=say(NOTHING)),
+        "bad_value",
+    )

@@ -16,20 +16,27 @@ from shopstep.session.state import Reading
 from shopstep.session.timers import Timer, local_clock
 from shopstep.session.trials import PLACES, WHERE_IT_IS, asks_where, say_try
 from shopstep.units import Length, format_length, format_span
+from shopstep.words import say, to_say
 
-_OVER = {
-    WaitKind.CLAMP: "The clamps of {unit} can come off at {clock}.",
-    WaitKind.CURE: "The glue of {unit} is hard enough at {clock}.",
-    WaitKind.TOUCH: "The paint of {unit} can be touched at {clock}.",
-    WaitKind.RECOAT: "The paint of {unit} is dry enough for the next coat at {clock}.",
-    WaitKind.DRY_THROUGH: "The paint of {unit} is dry through at {clock}.",
-}
+_OVER = to_say(
+    {
+        WaitKind.CLAMP: "The clamps of {unit} can come off at {clock}.",
+        WaitKind.CURE: "The glue of {unit} is hard enough at {clock}.",
+        WaitKind.TOUCH: "The paint of {unit} can be touched at {clock}.",
+        WaitKind.RECOAT: "The paint of {unit} is dry enough for the next coat at {clock}.",
+        WaitKind.DRY_THROUGH: "The paint of {unit} is dry through at {clock}.",
+    }
+)
 _NAMED_AT_MOST = 3
 
 
 def name_unit(step: Step | None) -> str:
     """ "unit 2", or "the whole batch"."""
-    return "the whole batch" if step is None or step.unit is None else f"unit {step.unit}"
+    return (
+        say("the whole batch")
+        if step is None or step.unit is None
+        else say("unit {step_unit}", step_unit=step.unit)
+    )
 
 
 def name_step(situation: Situation, step_id: str) -> str:
@@ -44,46 +51,56 @@ def _name_steps(situation: Situation, step_ids: Iterable[str]) -> str:
     ids = list(step_ids)
     named = ", ".join(name_step(situation, step_id) for step_id in ids[:_NAMED_AT_MOST])
     rest = len(ids) - _NAMED_AT_MOST
-    return f"{named} and {rest} more" if rest > 0 else named
+    return say("{named} and {rest} more", named=named, rest=rest) if rest > 0 else named
 
 
 def refuse_held(situation: Situation) -> Refusal:
     """While the batch is on hold."""
     reason = situation.state.held_reason
     because = f" ({reason})" if reason else ""
-    return Refusal(f"The batch is on hold{because}. Resume it first.", "held")
+    return Refusal(say("The batch is on hold{because}. Resume it first.", because=because), "held")
 
 
 def refuse_complete() -> Refusal:
     """When every step is finished."""
-    return Refusal("Every step is finished. Back opens the last one again.", "complete")
+    return Refusal(say("Every step is finished. Back opens the last one again."), "complete")
 
 
 def refuse_stale() -> Refusal:
     """When the face had seen an older version."""
-    return Refusal("The card had changed; look again.", "stale")
+    return Refusal(say("The card had changed; look again."), "stale")
 
 
 def refuse_unknown_step(situation: Situation, step_id: str | None) -> Refusal:
     """When no step, or none of the plan, was named."""
     if step_id is None:
-        return Refusal("Say which step to take, by its id.", "unknown_step")
+        return Refusal(say("Say which step to take, by its id."), "unknown_step")
     near = get_close_matches(step_id, situation.index.steps, n=1)
-    hint = f" Did you mean '{near[0]}'?" if near else ""
-    return Refusal(f"There is no step '{step_id}' in this plan.{hint}", "unknown_step")
+    hint = say(" Did you mean '{near}'?", near=near[0]) if near else ""
+    return Refusal(
+        say("There is no step '{step_id}' in this plan.{hint}", step_id=step_id, hint=hint),
+        "unknown_step",
+    )
 
 
 def refuse_finished(situation: Situation, step: Step) -> Refusal:
     """When something is asked of a step that is already finished."""
     name = name_step(situation, step.id)
-    return Refusal(f"{name} is finished. Back opens the last finished step again.", "finished")
+    return Refusal(
+        say("{name} is finished. Back opens the last finished step again.", name=name), "finished"
+    )
 
 
 def refuse_needs(situation: Situation, step: Step, needs: tuple[str, ...]) -> Refusal:
     """When steps before this one are open."""
     name = name_step(situation, step.id)
     return Refusal(
-        f"{name} cannot be done yet. First finish: {_name_steps(situation, needs)}.", "needs_open"
+        say(
+            "{name} cannot be done yet. First finish: {steps}.",
+            name=name,
+            steps=_name_steps(situation, needs),
+        ),
+        "needs_open",
     )
 
 
@@ -91,7 +108,7 @@ def refuse_waiting(situation: Situation, timer: Timer) -> Refusal:
     """When a least-wait is not over: until when, and what can be done meanwhile."""
     after = situation.index.steps.get(timer.wait.after)
     clock = local_clock(timer.due_s, situation.now_s, situation.plan.zone)
-    over = _OVER[timer.wait.kind].format(unit=name_unit(after), clock=clock)
+    over = say(_OVER[timer.wait.kind]).format(unit=name_unit(after), clock=clock)
     return Refusal(f"{over} {_say_meanwhile(situation)}", "waiting")
 
 
@@ -102,9 +119,9 @@ def _say_meanwhile(situation: Situation) -> str:
         if joint_in_the_way(situation.state, situation.plan, step.id) is None
     ]
     if not ready:
-        return "Until then nothing else is ready: hold, and come back."
+        return say("Until then nothing else is ready: hold, and come back.")
     named = _name_steps(situation, ready)
-    return f"Until then: {named[0].lower()}{named[1:]}, or hold."
+    return say("Until then: {named}{named_2}, or hold.", named=named[0].lower(), named_2=named[1:])
 
 
 def refuse_nothing_ready(situation: Situation) -> Refusal:
@@ -115,7 +132,9 @@ def refuse_nothing_ready(situation: Situation) -> Refusal:
         step = next(step for step in plan.steps if step.id not in state.finished)
         return refuse_needs(situation, step, open_needs(state, plan, step))
     clock = local_clock(until_s, now_s, plan.zone)
-    return Refusal(f"Nothing is ready before {clock}. Hold, and come back then.", "waiting")
+    return Refusal(
+        say("Nothing is ready before {clock}. Hold, and come back then.", clock=clock), "waiting"
+    )
 
 
 def refuse_joint(situation: Situation, joint: Timer) -> Refusal:
@@ -123,8 +142,16 @@ def refuse_joint(situation: Situation, joint: Timer) -> Refusal:
     close = name_step(situation, joint.wait.before)
     unit = name_unit(situation.index.steps.get(joint.wait.after))
     left_s = joint.due_s - situation.now_s
-    span = f"{format_span(left_s)} left" if left_s > 0 else "its time is over"
-    return Refusal(f"The glue of {unit} is open, {span}. First finish: {close}.", "joint_open")
+    span = say("{left} left", left=format_span(left_s)) if left_s > 0 else say("its time is over")
+    return Refusal(
+        say(
+            "The glue of {unit} is open, {span}. First finish: {close}.",
+            unit=unit,
+            span=span,
+            close=close,
+        ),
+        "joint_open",
+    )
 
 
 def refuse_late(situation: Situation, joint: Timer) -> Refusal:
@@ -132,10 +159,14 @@ def refuse_late(situation: Situation, joint: Timer) -> Refusal:
     was = format_span(situation.now_s - joint.started_s)
     most = format_span(joint.wait.seconds)
     return Refusal(
-        f"The glue was open {was}, {most} is the most: scrape both faces, go back and spread "
-        "again, or, if it was closed in time, keep it (under More).",
+        say(
+            "The glue was open {was}, {most} is the most: scrape both faces, go back and spread "
+            "again, or, if it was closed in time, keep it (under More).",
+            was=was,
+            most=most,
+        ),
         "glue_late",
-        "In words: `scraped`, or `closed HH:MM`.",
+        say("In words: `scraped`, or `closed HH:MM`."),
     )
 
 
@@ -146,18 +177,27 @@ def refuse_put_off(situation: Situation, timer: Timer) -> Refusal:
     was = format_span((situation.now_s - timer.started_s) // 60 * 60)
     late = f" {timer.wait.late}" if timer.wait.late else ""
     return Refusal(
-        f"{name} was put off for {was}, {most} is the most.{late} Then keep it (under More), and "
-        "it is done all the same.",
+        say(
+            "{name} was put off for {was}, {most} is the most.{late} Then keep it (under More), "
+            "and it is done all the same.",
+            name=name,
+            was=was,
+            most=most,
+            late=late,
+        ),
         "put_off",
-        f"In words: `accept {timer.wait.kind.value} REASON`.",
+        say("In words: `accept {kind_value} REASON`.", kind_value=timer.wait.kind.value),
     )
 
 
 def refuse_caution(situation: Situation, step: Step) -> Refusal:
     """When a caution before the step is not answered."""
-    signal = next(c.signal for c in situation.kind_of(step).cautions if c.must_ack)
+    signal = next(say(c.signal) for c in situation.kind_of(step).cautions if c.must_ack)
     name = name_step(situation, step.id)
-    return Refusal(f"{signal} before {name}: read it and answer it first.", "caution_open")
+    return Refusal(
+        say("{signal} before {name}: read it and answer it first.", signal=signal, name=name),
+        "caution_open",
+    )
 
 
 def refuse_unmeasured(situation: Situation, check: Check, expected: Length) -> Refusal:
@@ -165,10 +205,19 @@ def refuse_unmeasured(situation: Situation, check: Check, expected: Length) -> R
     unit = situation.plan.display
     value, most = format_length(expected, unit), format_length(check.tolerance, unit)
     return Refusal(
-        f"Measure first: {check.text}, planned {value}, at most {most} off.",
+        say(
+            "Measure first: {check}, planned {value}, at most {most} off.",
+            check=check.text,
+            value=value,
+            most=most,
+        ),
         "measure_open",
-        f"In words, with the unit: `measure {check.name} VALUE`, for example "
-        f"`measure {check.name} {value}`.",
+        say(
+            "In words, with the unit: `measure {check_name} VALUE`, for example "
+            "`measure {check_name} {value}`.",
+            check_name=check.name,
+            value=value,
+        ),
     )
 
 
@@ -177,15 +226,22 @@ def refuse_deviation(
 ) -> Refusal:
     """When a check's number lies outside its tolerance."""
     unit = situation.plan.display
-    typed = f"In words: `accept {check.name}`."
+    typed = say("In words: `accept {check_name}`.", check_name=check.name)
     tried = say_try(check, reading, unit)
     if tried:
-        return Refusal(f"{tried} Or keep it as it is.", "out_of_tolerance", typed)
+        return Refusal(say("{tried} Or keep it as it is.", tried=tried), "out_of_tolerance", typed)
     value, most = format_length(expected, unit), format_length(check.tolerance, unit)
     return Refusal(
-        f"{check.text[:1].upper()}{check.text[1:]}: {format_length(Length(reading.nm), unit)} was "
-        f"read, {value} is planned and at most {most} off. Put it right and measure again, or "
-        "keep it as it is.",
+        say(
+            "{check}{check_2}: {length} was "
+            "read, {value} is planned and at most {most} off. Put it right and measure again, or "
+            "keep it as it is.",
+            check=check.text[:1].upper(),
+            check_2=check.text[1:],
+            length=format_length(Length(reading.nm), unit),
+            value=value,
+            most=most,
+        ),
         "out_of_tolerance",
         typed,
     )
@@ -194,20 +250,33 @@ def refuse_deviation(
 def refuse_where(check: Check, where: str) -> Refusal:
     """When a gap is told to be where none can be, or a size to be somewhere."""
     if not asks_where(check):
-        text = f"A place ('{where}') is told of a gap at a slope only: give the number alone."
+        text = say(
+            "A place ('{where}') is told of a gap at a slope only: give the number alone.",
+            where=where,
+        )
         return Refusal(text, "bad_where")
     near = get_close_matches(where.lower(), PLACES, n=1)
-    hint = f"did you mean '{near[0]}'?" if near else "say toe, heel or even."
-    return Refusal(f"'{where}' is no place of a gap; {hint}", "bad_where")
+    hint = say("did you mean '{near}'?", near=near[0]) if near else say("say toe, heel or even.")
+    return Refusal(
+        say("'{where}' is no place of a gap; {hint}", where=where, hint=hint), "bad_where"
+    )
 
 
 def refuse_gap_nowhere(situation: Situation, check: Check, gap: Length) -> Refusal:
     """When a gap is outside its tolerance and nobody said where it is."""
     read = format_length(gap, situation.plan.display)
     return Refusal(
-        f"Where is the gap of {read}: at the toe, at the heel, or even? {WHERE_IT_IS}",
+        say(
+            "Where is the gap of {read}: at the toe, at the heel, or even? {where_it_is}",
+            read=read,
+            where_it_is=say(WHERE_IT_IS),
+        ),
         "where_open",
-        f"In words: `measure {check.name} {read} toe`, or heel, or even.",
+        say(
+            "In words: `measure {check_name} {read} toe`, or heel, or even.",
+            check_name=check.name,
+            read=read,
+        ),
     )
 
 
@@ -215,8 +284,12 @@ def refuse_long_gap(situation: Situation, leg: Length, gap: Length) -> Refusal:
     """When a gap at one end is wider than the slope is long."""
     unit = situation.plan.display
     return Refusal(
-        f"A gap of {format_length(gap, unit)} at a slope that is {format_length(leg, unit)} long "
-        "is no likely reading; read the light under the gauge again.",
+        say(
+            "A gap of {gap} at a slope that is {leg} long "
+            "is no likely reading; read the light under the gauge again.",
+            gap=format_length(gap, unit),
+            leg=format_length(leg, unit),
+        ),
         "bad_value",
     )
 
@@ -227,7 +300,14 @@ def refuse_unknown_measure(
     """When the step asks for no such number."""
     where = name_step(situation, step.id)
     if not known:
-        return Refusal(f"{where} asks for no measurement.", "unknown_measure")
+        return Refusal(say("{where} asks for no measurement.", where=where), "unknown_measure")
     near = get_close_matches(name, known, n=1, cutoff=0.4)
-    hint = f"Did you mean '{near[0]}'?" if near else f"It asks for: {', '.join(known)}."
-    return Refusal(f"'{name}' is no measurement of {where}. {hint}", "unknown_measure")
+    hint = (
+        say("Did you mean '{near}'?", near=near[0])
+        if near
+        else say("It asks for: {known}.", known=", ".join(known))
+    )
+    return Refusal(
+        say("'{name}' is no measurement of {where}. {hint}", name=name, where=where, hint=hint),
+        "unknown_measure",
+    )

@@ -20,6 +20,7 @@ from shopstep.session.gates import Verdict
 from shopstep.session.refusals import name_step, refuse_joint
 from shopstep.session.situation import Situation
 from shopstep.session.state import State
+from shopstep.words import say
 
 LONGEST_REASON = 200
 _AGAIN = "~"
@@ -43,8 +44,14 @@ def spoil_part(situation: Situation, command: c.SpoilPart) -> Verdict:
     if refusal is not None:
         return refusal
     if _again_already(situation, part, command.unit) >= part.count_unit:
-        text = f"The {part.label} of unit {command.unit} is to be made again already."
-        return c.Refusal(f"{text} Cut one more there if that piece is spoiled too.", "not_cut")
+        text = say(
+            "The {part_label} of unit {command_unit} is to be made again already.",
+            part_label=part.label,
+            command_unit=command.unit,
+        )
+        return c.Refusal(
+            say("{text} Cut one more there if that piece is spoiled too.", text=text), "not_cut"
+        )
     lost = find_lost(situation, part, command.unit)
     if not lost.steps:
         return (_spoiled(situation, part, command),)
@@ -103,13 +110,25 @@ def _find_part(situation: Situation, command: c.SpoilPart) -> Part | c.Refusal:
     named = [part for part in parts if wanted in (part.name, part.name.partition(BUILD_MARK)[0])]
     if not named:
         near = get_close_matches(wanted, [part.name for part in parts], n=1)
-        hint = f" Did you mean '{near[0]}'?" if near else ""
+        hint = say(" Did you mean '{near}'?", near=near[0]) if near else ""
         others = len(situation.plan.makes) > 1
-        place = f"unit {command.unit}" if others else "this plan"
-        return c.Refusal(f"There is no part '{command.part}' in {place}.{hint}", "unknown_part")
+        place = (
+            say("unit {command_unit}", command_unit=command.unit) if others else say("this plan")
+        )
+        return c.Refusal(
+            say(
+                "There is no part '{part}' in {place}.{hint}",
+                part=command.part,
+                place=place,
+                hint=hint,
+            ),
+            "unknown_part",
+        )
     fitting = [p for p in named if p.hand is None or p.hand.value == command.hand]
     if not fitting:
-        return c.Refusal(f"Say which {named[0].title}: left or right.", "which_hand")
+        return c.Refusal(
+            say("Say which {named_title}: left or right.", named_title=named[0].title), "which_hand"
+        )
     return fitting[0]
 
 
@@ -123,7 +142,7 @@ def _has_part(situation: Situation, unit: int, part: Part) -> bool:
 def _bad_unit(situation: Situation, command: c.SpoilPart) -> c.Refusal | None:
     if 1 <= command.unit <= situation.plan.units:
         return None
-    return c.Refusal(f"There are units 1 to {situation.plan.units}.", "bad_value")
+    return c.Refusal(say("There are units 1 to {units}.", units=situation.plan.units), "bad_value")
 
 
 def _not_cut(situation: Situation, part: Part, unit: int) -> c.Refusal | None:
@@ -146,11 +165,15 @@ def _not_cut(situation: Situation, part: Part, unit: int) -> c.Refusal | None:
     if last and not open_cuts:
         return None
     if not last:
-        text = f"The {part.label} is not cut here, so it cannot be cut again."
+        text = say(
+            "The {part_label} is not cut here, so it cannot be cut again.", part_label=part.label
+        )
         return c.Refusal(text, "not_cut")
-    text = (
-        f"The {part.label} is not cut to its end yet ({name_step(situation, open_cuts[0].id)} is "
-        "ahead): cut one more there with the others."
+    text = say(
+        "The {part_label} is not cut to its end yet ({step} is "
+        "ahead): cut one more there with the others.",
+        part_label=part.label,
+        step=name_step(situation, open_cuts[0].id),
     )
     return c.Refusal(text, "not_cut")
 
@@ -199,13 +222,30 @@ def _is_joining(kind: StepKind) -> bool:
 def _ask_all(situation: Situation, part: Part, command: c.SpoilPart, lost: Lost) -> c.Refusal:
     others = [p.label for p in lost.parts if p.name != part.name or p.hand is not part.hand]
     named = ", ".join(others[:_NAMED_AT_MOST])
-    more = f" and {len(others) - _NAMED_AT_MOST} more" if len(others) > _NAMED_AT_MOST else ""
+    more = (
+        say(" and {others} more", others=len(others) - _NAMED_AT_MOST)
+        if len(others) > _NAMED_AT_MOST
+        else ""
+    )
     pieces = sum(p.count_unit for p in lost.parts)
     hand = f" {part.hand}" if part.hand else ""
     return c.Refusal(
-        f"The {part.label} of unit {command.unit} is joined already to {named or 'nothing else'}"
-        f"{more}. Made again, that is {pieces} pieces, and {len(lost.steps)} steps come back. Mend "
-        "it in place and note what was done, or say it again with all of it.",
+        say(
+            "The {part_label} of unit {command_unit} is joined already to {named}"
+            "{more}. Made again, that is {pieces} pieces, and {steps} steps come back. Mend "
+            "it in place and note what was done, or say it again with all of it.",
+            part_label=part.label,
+            command_unit=command.unit,
+            named=named or say("nothing else"),
+            more=more,
+            pieces=pieces,
+            steps=len(lost.steps),
+        ),
         "joined",
-        f"In words: `spoiled all {part.name}{hand} unit {command.unit}`.",
+        say(
+            "In words: `spoiled all {part_name}{hand} unit {command_unit}`.",
+            part_name=part.name,
+            hand=hand,
+            command_unit=command.unit,
+        ),
     )

@@ -16,6 +16,7 @@ from shopstep.session.events import PlanRevised
 from shopstep.session.flow import open_joints, open_needs
 from shopstep.session.state import State
 from shopstep.units import format_length, format_span, parse_duration
+from shopstep.words import figure, say
 
 MOST_NAMED = 3
 """Pieces named in one sentence; more are counted."""
@@ -55,9 +56,15 @@ def say_new(facts: Facts, plan: Plan) -> str:
     again = _say_again([piece for piece in facts.remakes if piece not in plan.remakes])
     read = [_say_reading(r, plan.display) for r in facts.readings if r not in plan.readings]
     if not read and any(r not in facts.readings for r in plan.readings):
-        read = ["a reading was taken back"]
+        read = [say("a reading was taken back")]
     air = facts.conditions
-    noted = [f"the air is {air.temperature_c:g} °C and {air.humidity_percent:g} %"]
+    noted = [
+        say(
+            "the air is {temperature_c} °C and {humidity_percent} %",
+            temperature_c=figure(air.temperature_c, "g"),
+            humidity_percent=figure(air.humidity_percent, "g"),
+        )
+    ]
     labels = [_say_label(told) for told in facts.labels if told not in plan.read_labels]
     return ", ".join([*again, *read, *labels, *(noted if air != plan.conditions else [])])
 
@@ -65,16 +72,30 @@ def say_new(facts: Facts, plan: Plan) -> str:
 def _say_label(told: tuple[str, str]) -> str:
     """ "the wood glue is open 8 min"."""
     glue, _, _ = told[0].partition(".")
-    return f"the {glue.replace('_', ' ')} is open {format_span(parse_duration(told[1]).s)}"
+    return say(
+        "the {glue} is open {s}",
+        glue=glue.replace("_", " "),
+        s=format_span(parse_duration(told[1]).s),
+    )
 
 
 def _say_again(pieces: list[Remake]) -> list[str]:
     """Which pieces are made again: named one by one up to three, else counted."""
     if len(pieces) > MOST_NAMED:
-        return [f"{len(pieces)} pieces of unit {pieces[0].unit} are made again"]
+        return [
+            say(
+                "{pieces} pieces of unit {pieces_unit} are made again",
+                pieces=len(pieces),
+                pieces_unit=pieces[0].unit,
+            )
+        ]
     return [
-        f"the {piece.hand} {plain_name(piece.part).replace('_', ' ')}".replace("  ", " ")
-        + f" of unit {piece.unit} is made again"
+        say(
+            "the {hand} {plain_name}",
+            hand=piece.hand,
+            plain_name=plain_name(piece.part).replace("_", " "),
+        ).replace("  ", " ")
+        + say(" of unit {piece_unit} is made again", piece_unit=piece.unit)
         for piece in pieces
     ]
 
@@ -82,8 +103,15 @@ def _say_again(pieces: list[Remake]) -> list[str]:
 def _say_reading(reading: BenchReading, display: str) -> str:
     """ "the way of unit 2 is 14 11/16 in"."""
     words = plain_name(reading.name).replace("_", " ").replace(".", " ")
-    owner = "" if reading.unit is None else f" of unit {reading.unit}"
-    return f"the {words}{owner} is {format_length(reading.value, display)}"
+    owner = (
+        "" if reading.unit is None else say(" of unit {reading_unit}", reading_unit=reading.unit)
+    )
+    return say(
+        "the {words}{owner} is {reading_value}",
+        words=words,
+        owner=owner,
+        reading_value=format_length(reading.value, display),
+    )
 
 
 def new_misfits(old: Plan, new: Plan) -> list[str]:
@@ -95,7 +123,7 @@ def new_misfits(old: Plan, new: Plan) -> list[str]:
         if finding.rule == CUT_MISFIT and finding.text not in known
     ]
     if said:
-        said.append("A step puts that right before it is used.")
+        said.append(say("A step puts that right before it is used."))
     return said + [
         finding.text
         for finding in new.findings

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from datetime import datetime, timedelta
 
+from shopstep.days import time_text
 from shopstep.model.plan import Plan
 from shopstep.model.resources import count_reaching, set_words, with_more
 from shopstep.model.step import GlueRole, Step
@@ -28,6 +29,7 @@ from shopstep.session.situation import Situation
 from shopstep.session.state import State
 from shopstep.session.timers import local_clock, timer_of, zone_of
 from shopstep.units import Length, format_length, format_span
+from shopstep.words import say
 
 MOST_CLAMPS = 1000
 HALF_HOUR_S = 1800
@@ -72,15 +74,20 @@ def _check_hours(situation: Situation, steps: tuple[Step, ...]) -> c.Refusal | N
     now_s, zone = situation.now_s, situation.plan.zone
     closes = local_clock(until_s // 60 * 60, now_s, zone)
     left_s = until_s - now_s
-    left = f"in {format_span(left_s)}" if left_s > 0 else "and that is past"
+    left = say("in {span}", span=format_span(left_s)) if left_s > 0 else say("and that is past")
     end_s = -(-(now_s + needed_s) // HALF_HOUR_S) * HALF_HOUR_S
     stay = f"{datetime.fromtimestamp(end_s, zone_of(zone)):%H:%M}"
     return c.Refusal(
-        f"The shop closes at {closes}, {left}; from the first glue to the end of what follows at "
-        f"once it takes {format_span(needed_s)}. Take another step (under More), hold until "
-        "tomorrow, or say until when you stay.",
+        say(
+            "The shop closes at {closes}, {left}; from the first glue to the end of what follows "
+            "at once it takes {needed}. Take another step (under More), hold until "
+            "tomorrow, or say until when you stay.",
+            closes=closes,
+            left=left,
+            needed=format_span(needed_s),
+        ),
         "closing",
-        f"In words: `until {stay}`.",
+        say("In words: `until {stay}`.", stay=stay),
     )
 
 
@@ -110,14 +117,21 @@ def _check_reach(
         return None
     way = _first_off(situation, reach)
     if elsewhere:
-        way = f"{elsewhere} hold another batch. {way}"
+        way = say("{elsewhere} hold another batch. {way}", elsewhere=elsewhere, way=way)
     enough = _counted(situation, used + needed - have, reach)
-    long = f" of {format_length(reach, plan.display)} reach" if reach else ""
+    long = say(" of {reach} reach", reach=format_length(reach, plan.display)) if reach else ""
     return c.Refusal(
-        f"This glue-up needs {needed} clamps{long}, and {max(0, have - used)} of {have} are free. "
-        f"{way}If there are more, count them.",
+        say(
+            "This glue-up needs {needed} clamps{long}, and {free} of {have} are free. "
+            "{way}If there are more, count them.",
+            needed=needed,
+            long=long,
+            free=max(0, have - used),
+            have=have,
+            way=way,
+        ),
         "clamps",
-        f"In words: `clamps {enough}`.",
+        say("In words: `clamps {enough}`.", enough=enough),
         enough if reach else "",
     )
 
@@ -148,15 +162,15 @@ def _first_off(situation: Situation, reach: Length) -> str:
     if not moments:
         return ""
     due_s, step_id = min(moments)
-    when = f"at {local_clock(due_s, now_s, zone)}" if due_s > now_s else "now"
-    return f"First {name_step(situation, step_id)}, {when}. "
+    when = say("at {clock}", clock=local_clock(due_s, now_s, zone)) if due_s > now_s else say("now")
+    return say("First {step}, {when}. ", step=name_step(situation, step_id), when=when)
 
 
 def stay_until(situation: Situation, command: c.StayUntil) -> tuple[e.Event, ...] | c.Refusal:
     """The next moment of that local time; for tonight, so within half a day."""
     at_s = next_moment(command.clock, situation.now_s, situation.plan.zone)
     if at_s is None:
-        text = f"'{command.clock}' is no time of day; give one such as 21:30."
+        text = say("'{clock}' is no time of day; give one such as 21:30.", clock=command.clock)
         return c.Refusal(text, "bad_value")
     if at_s - situation.now_s > LONGEST_EVENING_S:
         why = why_not_tonight(command.clock, at_s, situation.now_s, situation.plan.zone)
@@ -169,11 +183,17 @@ def why_not_tonight(clock: str, at_s: int, now_s: int, zone: str) -> str:
     now, then = (datetime.fromtimestamp(moment_s, zone_of(zone)) for moment_s in (now_s, at_s))
     if now.date() == then.date():
         hours = LONGEST_EVENING_S // 3600
-        return (
-            f"{clock.strip()} is more than {hours} hours ahead: it is {now:%H:%M}. "
-            "Give a time that is nearer"
+        return say(
+            "{clock} is more than {hours} hours ahead: it is {now}. Give a time that is nearer",
+            clock=clock.strip(),
+            hours=hours,
+            now=time_text(now),
         )
-    return f"{clock.strip()} is past: it is {now:%H:%M}. Give a time that is still to come"
+    return say(
+        "{clock} is past: it is {now}. Give a time that is still to come",
+        clock=clock.strip(),
+        now=time_text(now),
+    )
 
 
 def next_moment(clock: str, now_s: int, zone: str) -> int | None:
@@ -192,7 +212,11 @@ def next_moment(clock: str, now_s: int, zone: str) -> int | None:
 def count_clamps(situation: Situation, command: c.CountClamps) -> tuple[e.Event, ...] | c.Refusal:
     """As many as there are, those on joints included."""
     if not 0 <= command.count <= MOST_CLAMPS:
-        text = f"{command.count} clamps? Count 0 to {MOST_CLAMPS}."
+        text = say(
+            "{count} clamps? Count 0 to {most_clamps}.",
+            count=command.count,
+            most_clamps=MOST_CLAMPS,
+        )
         return c.Refusal(text, "bad_value")
     counted = situation.state.clamps, situation.state.clamp_sets
     if (command.count, command.sets) == counted:

@@ -9,15 +9,11 @@ from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta, tzinfo
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
+from shopstep.days import long_weekday, month_day, spoken_time
 from shopstep.model.plan import Plan
 from shopstep.model.step import Wait, WaitKind
 from shopstep.session.state import State
-
-_WEEKDAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
-_MONTHS = (
-    "January", "February", "March", "April", "May", "June", "July", "August", "September",
-    "October", "November", "December",
-)  # fmt: skip
+from shopstep.words import say
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,11 +77,11 @@ def local_clock(at_s: int, now_s: int, zone: str) -> str:
     place = zone_of(zone)
     at = datetime.fromtimestamp(-(-at_s // 60) * 60, tz=place)
     days = (at.date() - datetime.fromtimestamp(now_s, tz=place).date()) // timedelta(days=1)
-    clock = f"{at.hour}:{at.minute:02d}"
+    clock = spoken_time(at)
     if days == 0:
         return clock
     if days == 1:
-        return f"tomorrow {clock}"
+        return say("tomorrow {clock}", clock=clock)
     if 1 < days < 7:
-        return f"{_WEEKDAYS[at.weekday()]} {clock}"
-    return f"{at.day} {_MONTHS[at.month - 1]} {clock}"
+        return f"{long_weekday(at.date())} {clock}"
+    return f"{month_day(at.date())} {clock}"

@@ -17,24 +17,31 @@ from dataclasses import dataclass
 from shopstep.model.step import Check, Trial
 from shopstep.session.state import Reading
 from shopstep.units import ZERO, Angle, Length, format_angle, format_length
+from shopstep.words import say, to_say
 
 TOE, HEEL, EVEN = "toe", "heel", "even"
 PLACES = (TOE, HEEL, EVEN)
 """Where the gap at a slope can be."""
-WHERE_IT_IS = "Even means all along: the gauge lies flat, but the cut is off its pencil line."
-_AT = {TOE: " at the toe", HEEL: " at the heel", EVEN: " all along"}
+WHERE_IT_IS = to_say(
+    "Even means all along: the gauge lies flat, but the cut is off its pencil line."
+)
+_AT = to_say({TOE: " at the toe", HEEL: " at the heel", EVEN: " all along"})
 _TURNS = {
-    "tilt": ("tilt the blade {by} more", "tilt the blade {by} less"),
-    "gauge": ("turn the gauge {by} further off square", "turn the gauge {by} nearer to square"),
+    "tilt": to_say(("tilt the blade {by} more", "tilt the blade {by} less")),
+    "gauge": to_say(
+        ("turn the gauge {by} further off square", "turn the gauge {by} nearer to square")
+    ),
 }
 """What is done at a bevel where more is wanted, and where less."""
 _MISSED = {
-    "width": ("too narrow", "too wide"),
-    "depth": ("too shallow", "too deep"),
-    "place": ("too near", "too far off"),
+    "width": to_say(("too narrow", "too wide")),
+    "depth": to_say(("too shallow", "too deep")),
+    "place": to_say(("too near", "too far off")),
 }
-_SAME, _OTHER = "cut the scrap again and measure", "cut a new piece of scrap and measure"
-_SAW_OFF, _ROUTER_OFF = "saw off", "router off"
+_OTHERWISE = to_say(("too small", "too large"))
+_SAME = to_say("cut the scrap again and measure")
+_OTHER = to_say("cut a new piece of scrap and measure")
+_SAW_OFF, _ROUTER_OFF = to_say("saw off"), to_say("router off")
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,7 +119,7 @@ def shift_by(trial: Trial, gap: Length) -> Length:
 
 def say_where(where: str) -> str:
     """ " at the toe", " at the heel", " all along"; empty where nothing is to be told."""
-    return _AT.get(where, "")
+    return say(_AT.get(where, ""))
 
 
 def say_correction(check: Check, reading: Reading, unit: str) -> str:
@@ -128,8 +135,12 @@ def say_correction(check: Check, reading: Reading, unit: str) -> str:
     off = Length(reading.nm) - check.value
     by = format_length(abs(off), unit)
     if off < ZERO:
-        return f"{move.off}, {move.more.format(by=by)}, then {_SAME if move.can_recut else _OTHER}"
-    return f"{move.off}, {move.less.format(by=by)}, then {_OTHER}"
+        return _say_change(move.off, say(move.more, by=by), _SAME if move.can_recut else _OTHER)
+    return _say_change(move.off, say(move.less, by=by), _OTHER)
+
+
+def _say_change(off: str, change: str, then: str) -> str:
+    return say("{off}, {change}, then {then}", off=say(off), change=change, then=say(then))
 
 
 _HALF_FROM = 4
@@ -141,10 +152,15 @@ def _say_bevel(trial: Trial, gap: Length, where: str, unit: str, tries: int) -> 
     """At the toe wood is missing, so that scrap is waste; at the heel the toe is still to go."""
     if where == EVEN:
         by, thing = format_length(shift_by(trial, gap), unit), trial.placed_by
-        return (
-            f"{_SAW_OFF}, then, where wood is left outside the line, move the {thing} {by} towards "
-            f"the blade and {_SAME}; where the line is cut away, {by} away from the blade, and "
-            f"{_OTHER}"
+        return say(
+            "{saw_off}, then, where wood is left outside the line, move the {thing} {by} towards "
+            "the blade and {same}; where the line is cut away, {by} away from the blade, and "
+            "{other}",
+            saw_off=say(_SAW_OFF),
+            thing=thing,
+            by=by,
+            same=say(_SAME),
+            other=say(_OTHER),
         )
     turn = turn_by(trial, gap, where)
     if not turn.microdeg or trial.setting not in _TURNS:
@@ -152,7 +168,7 @@ def _say_bevel(trial: Trial, gap: Length, where: str, unit: str, tries: int) -> 
     more, less = _TURNS[trial.setting]
     done, then = (more, _OTHER) if turn > Angle(0) else (less, _SAME)
     by = format_angle(Angle(abs(turn.microdeg) // (2 if tries >= _HALF_FROM else 1)))
-    return f"{_SAW_OFF}, {done.format(by=by)}, then {then}"
+    return _say_change(_SAW_OFF, say(done, by=by), then)
 
 
 def say_try(check: Check, reading: Reading, unit: str) -> str:
@@ -161,9 +177,15 @@ def say_try(check: Check, reading: Reading, unit: str) -> str:
     if not correction or check.trial is None or check.value is None:
         return ""
     read = format_length(Length(reading.nm), unit)
-    told = f"gap {read}{say_where(reading.where)}"
+    told = say("gap {read}{where}", read=read, where=say_where(reading.where))
     if check.trial.kind != "bevel":
         off = Length(reading.nm) - check.value
-        little, much = _MISSED.get(check.trial.kind, ("too small", "too large"))
-        told = f"{read}, {format_length(abs(off), unit)} {little if off < ZERO else much}"
-    return f"Try {reading.tries}: {told}. {correction[0].upper()}{correction[1:]}."
+        little, much = _MISSED.get(check.trial.kind, _OTHERWISE)
+        told = f"{read}, {format_length(abs(off), unit)} {say(little if off < ZERO else much)}"
+    return say(
+        "Try {tries}: {told}. {correction}{correction_2}.",
+        tries=reading.tries,
+        told=told,
+        correction=correction[0].upper(),
+        correction_2=correction[1:],
+    )

@@ -13,6 +13,7 @@ from shopstep.model.proof import Bare
 from shopstep.solids.bodies import Piece
 from shopstep.solids.gluing import Zone, zones_between
 from shopstep.solids.measures import boxes_meet
+from shopstep.words import say
 
 _LEAST_MM2 = 100.0
 """Smaller areas are corners that only come near."""
@@ -59,9 +60,15 @@ def glue_on_loose(pieces: tuple[Piece, ...], joints: tuple[Joint, ...]) -> list[
             Finding(
                 Level.STOP,
                 "glue_on_loose",
-                f"joint {joint.name} glues {loose.title}, which is to come out, to {fixed.title}",
+                say(
+                    "joint {joint_name} glues {loose_title}, which is to come out, to "
+                    "{fixed_title}",
+                    joint_name=joint.name,
+                    loose_title=loose.title,
+                    fixed_title=fixed.title,
+                ),
                 Where(name=joint.name, line=joint.line),
-                "leave the glue out of the joint, or 'loose' out of the part",
+                say("leave the glue out of the joint, or 'loose' out of the part"),
             )
         )
     return findings

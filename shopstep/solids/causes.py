@@ -16,6 +16,7 @@ from shopstep.solids.bodies import Piece, make_body
 from shopstep.solids.boxes import AXES
 from shopstep.solids.ways import WAYS, is_wood
 from shopstep.units import Length, format_length
+from shopstep.words import figure, say, to_say
 
 if TYPE_CHECKING:
     from manifold3d import Manifold
@@ -33,8 +34,14 @@ def explain_overlap(
         level=Level.STOP,
         rule="shared_space",
         text=(
-            f"{one.label} and {other.label} share {_say_volume(shared, display)} of space, "
-            f"{_say_place(shared, display)}{cause}"
+            say(
+                "{one_label} and {other_label} share {volume} of space, {place}{cause}",
+                one_label=one.label,
+                other_label=other.label,
+                volume=_say_volume(shared, display),
+                place=_say_place(shared, display),
+                cause=cause,
+            )
         ),
         where=Where(name=other.part.name, line=other.part.line),
         remedy=remedy,
@@ -44,14 +51,20 @@ def explain_overlap(
 def _say_volume(shared: Manifold, display: str) -> str:
     volume = float(shared.volume())
     if display == "mm":
-        return f"{volume / 1000:.2g} cm³"
-    return f"{volume / _MM3_PER_IN3:.2g} in³"
+        return say("{volume} cm³", volume=figure(volume / 1000, ".2g"))
+    return say("{volume} in³", volume=figure(volume / _MM3_PER_IN3, ".2g"))
 
 
 def _say_place(shared: Manifold, display: str) -> str:
     box = shared.bounding_box()
     spans = [
-        f"{_say(box[n + 3] - box[n], display)} {low} to {high} from {_say(box[n], display)}"
+        say(
+            "{box} {low} to {high} from {box_2}",
+            box=_say(box[n + 3] - box[n], display),
+            low=low,
+            high=high,
+            box_2=_say(box[n], display),
+        )
         for n, (low, high) in enumerate(_SIDES)
     ]
     return ", ".join(spans)
@@ -68,21 +81,37 @@ def _likely_cause(
     for piece, still in ((one, other), (other, one)):
         for try_it, cause, remedy in _TRIES:
             if piece.part.features and not _meet(try_it(piece), still.body):
-                return f" (most likely {piece.label}: {cause})", f"in {piece.label}, {remedy}"
+                return say(
+                    " (most likely {piece_label}: {cause})", piece_label=piece.label, cause=cause
+                ), say("in {part}, {remedy}", part=piece.label, remedy=say(remedy))
     names = {one.part.name, other.part.name}
     joint = next((j for j in joints if {j.member, j.into} == names), None)
     if joint is None or joint.kind == "butt":
         distance, side = _shortest_way_out(one, other, shared, None)
-        move = f"move {other.label} {_say(distance, display)} to the {side}"
-        return "", f"{move}, or make one of the two that much smaller"
-    cut = f"the {joint.kind} of joint {joint.name}"
+        move = say(
+            "move {other_label} {distance} to the {side}",
+            other_label=other.label,
+            distance=_say(distance, display),
+            side=side,
+        )
+        return "", say("{move}, or make one of the two that much smaller", move=move)
+    cut = say("the {kind} of joint {joint_name}", kind=joint.kind, joint_name=joint.name)
     member = one if one.part.name == joint.member else other
     still = other if member is one else one
     distance, side = _shortest_way_out(still, member, shared, member.part.runs[2])
-    move = f"move {member.label} {_say(distance, display)} to the {side}"
+    move = say(
+        "move {member_label} {distance} to the {side}",
+        member_label=member.label,
+        distance=_say(distance, display),
+        side=side,
+    )
     return (
-        f" (most likely {cut}: it misses by {_say(distance, display)})",
-        f"look at the place, width and depth of {cut}, or {move}",
+        say(
+            " (most likely {cut}: it misses by {distance})",
+            cut=cut,
+            distance=_say(distance, display),
+        ),
+        say("look at the place, width and depth of {cut}, or {move}", cut=cut, move=move),
     )
 
 
@@ -124,20 +153,20 @@ def _mirror(piece: Piece, axis: int) -> Manifold:
 _TRIES: tuple[tuple[Callable[[Piece], Manifold], str, str], ...] = (
     (
         _mirrored,
-        "its cuts lie on the wrong side",
-        "change the face that it is cut into, or swap left and right",
+        to_say("its cuts lie on the wrong side"),
+        to_say("change the face that it is cut into, or swap left and right"),
     ),
     (
         _upside_down,
-        "it is cut from the wrong edge",
-        "change the edge that its cuts are measured from",
+        to_say("it is cut from the wrong edge"),
+        to_say("change the edge that its cuts are measured from"),
     ),
     (
         _end_for_end,
-        "it is cut from the wrong end",
-        "change the end that its cuts are measured from",
+        to_say("it is cut from the wrong end"),
+        to_say("change the end that its cuts are measured from"),
     ),
-    (_turned_round, "it stands the wrong way round", "say that it is turned"),
+    (_turned_round, to_say("it stands the wrong way round"), to_say("say that it is turned")),
 )
 """What may have been meant, why it came out otherwise, and what to change."""
 

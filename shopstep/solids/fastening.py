@@ -29,6 +29,7 @@ from shopstep.solids.driving import (
 )
 from shopstep.solids.fastening_words import Check, say_crossing, say_cut, say_fault
 from shopstep.solids.scenes import Scene
+from shopstep.words import say
 
 _ANYWHERE = (Wrong.LITTLE, Wrong.OUT)
 """What is wrong wherever on the face they go in."""
@@ -132,21 +133,27 @@ def _miscounted(check: Check, kinds: tuple[StepKind, ...]) -> Iterable[Finding]:
             if not fastener.rows or not known or len(own) == fastener.count:
                 continue
             if not own:
-                said = "none of its rows finds two parts that meet"
+                said = say("none of its rows finds two parts that meet")
             else:
-                said = f"its rows place {len(own)}"
+                said = say("its rows place {own}", own=len(own))
             yield Finding(
                 Level.STOP,
                 "fastener_count",
-                f"step {kind.id} says {fastener.count} × {fastener.title}, and {said}",
+                say(
+                    "step {kind_id} says {count} × {fastener_title}, and {said}",
+                    kind_id=kind.id,
+                    count=fastener.count,
+                    fastener_title=fastener.title,
+                    said=said,
+                ),
                 Where(name=kind.id, line=fastener.rows[0].line or kind.line),
-                "change the count, or the rows that say where they go in",
+                say("change the count, or the rows that say where they go in"),
             )
 
 
 def _softened(findings: list[Finding], guessed: set[str]) -> list[Finding]:
     """Where the build does not say where they go in, what is wrong is only warned of."""
-    told = " The build does not say where they go in; give them 'rows'."
+    told = say(" The build does not say where they go in; give them 'rows'.")
     return [
         replace(f, level=Level.WARN, remedy=f.remedy + "." + told)
         if f.where.name in guessed

@@ -17,6 +17,7 @@ from shopstep.solids.bodies import Piece
 from shopstep.solids.driving import Fault, Track, Wood, Wrong, all_wrong, near_pairs, track
 from shopstep.solids.ways import WAYS
 from shopstep.units import Length, format_length
+from shopstep.words import say
 
 _STEP_MM = {"in": 25.4 / 8, "mm": 5.0}
 """Fasteners are sold in lengths this far apart, and moved by so much."""
@@ -68,7 +69,7 @@ def say_fault(check: Check, one: Track, fault: Fault) -> Finding:
     return Finding(
         Level.STOP,
         fault.wrong.value,
-        f"in step {axis.step}, {_name(check, axis)} {said}",
+        say("in step {step}, {check} {said}", step=axis.step, check=_name(check, axis), said=said),
         Where(name=axis.step, line=axis.row.line or check.lines[axis.step]),
         remedy,
     )
@@ -76,15 +77,26 @@ def say_fault(check: Check, one: Track, fault: Fault) -> Finding:
 
 def _name(check: Check, axis: Axis) -> str:
     through = check.pieces[axis.through].label
-    into = f" into {check.pieces[axis.into].label}" if axis.into else ""
-    return f"{axis.size.kind} {axis.number} through {through}{into}"
+    into = (
+        say(" into {pieces_label}", pieces_label=check.pieces[axis.into].label) if axis.into else ""
+    )
+    return say(
+        "{kind} {axis_number} through {through}{into}",
+        kind=axis.size.kind,
+        axis_number=axis.number,
+        through=through,
+        into=into,
+    )
 
 
 def _head_off(check: Check, one: Track, _: Fault) -> tuple[str, str]:
     label = check.pieces[one.axis.through].label
     return (
-        f"does not begin on the face of {label}: there is nothing, or wood lies over it",
-        "change the face or the places of its row, or the feature that is cut there",
+        say(
+            "does not begin on the face of {label}: there is nothing, or wood lies over it",
+            label=label,
+        ),
+        say("change the face or the places of its row, or the feature that is cut there"),
     )
 
 
@@ -93,62 +105,91 @@ def _not_there(check: Check, one: Track, _: Fault) -> tuple[str, str]:
     wanted = [key for key in (one.axis.through, one.axis.into) if key and key not in here]
     label = check.pieces[wanted[0]].label
     step = check.added.get(wanted[0])
-    late = f": step {step} comes too late, or this one too early" if step else ""
-    return f"has nothing to go into: {label} is not there yet", f"bring {label} before{late}"
+    late = say(": step {step} comes too late, or this one too early", step=step) if step else ""
+    return say("has nothing to go into: {label} is not there yet", label=label), say(
+        "bring {label} before{late}", label=label, late=late
+    )
 
 
 def _covered(check: Check, one: Track, fault: Fault) -> tuple[str, str]:
     assert fault.piece is not None
     early = check.added.get(fault.piece.key, "")
-    too_early = f": step {early} comes too early" if early and early != one.axis.step else ""
+    too_early = (
+        say(": step {early} comes too early", early=early)
+        if early and early != one.axis.step
+        else ""
+    )
     where = (
-        "lies over its head"
+        say("lies over its head")
         if fault.mm < _CLOSE_MM
-        else f"stands before its head, {check.say(fault.mm)} away"
+        else say("stands before its head, {mm} away", mm=check.say(fault.mm))
     )
     return (
-        f"cannot be driven: {fault.piece.label} {where}",
-        f"drive it before {fault.piece.label} is there{too_early}",
+        say("cannot be driven: {piece_label} {where}", piece_label=fault.piece.label, where=where),
+        say(
+            "drive it before {piece_label} is there{too_early}",
+            piece_label=fault.piece.label,
+            too_early=too_early,
+        ),
     )
 
 
 def _stranger(check: Check, one: Track, fault: Fault) -> tuple[str, str]:
     assert fault.piece is not None
     return (
-        f"runs {check.say(fault.mm)} into {fault.piece.label}, which it should not touch",
-        _where_free(check, one.axis) or "move it, or take a shorter one",
+        say(
+            "runs {mm} into {piece_label}, which it should not touch",
+            mm=check.say(fault.mm),
+            piece_label=fault.piece.label,
+        ),
+        _where_free(check, one.axis) or say("move it, or take a shorter one"),
     )
 
 
 def _void(check: Check, one: Track, fault: Fault) -> tuple[str, str]:
     return (
-        f"crosses {check.say(fault.mm)} of air on its way: a groove or a hole lies there",
-        _where_free(check, one.axis) or "put it where the wood is whole",
+        say(
+            "crosses {mm} of air on its way: a groove or a hole lies there", mm=check.say(fault.mm)
+        ),
+        _where_free(check, one.axis) or say("put it where the wood is whole"),
     )
 
 
 def _little(check: Check, one: Track, fault: Fault) -> tuple[str, str]:
     longer = _fitting_length(check, one.axis, longer=True)
     return (
-        f"has only {check.say(fault.mm)} in the wood that holds it; at least"
-        f" {check.say(fault.wanted_mm)} is wanted",
-        f"take one {longer} long" if longer else "take a thicker piece, or put it elsewhere",
+        say(
+            "has only {mm} in the wood that holds it; at least {wanted_mm} is wanted",
+            mm=check.say(fault.mm),
+            wanted_mm=check.say(fault.wanted_mm),
+        ),
+        say("take one {longer} long", longer=longer)
+        if longer
+        else say("take a thicker piece, or put it elsewhere"),
     )
 
 
 def _out(check: Check, one: Track, fault: Fault) -> tuple[str, str]:
     assert fault.piece is not None
     how = (
-        f"comes out of {fault.piece.label} by {check.say(fault.mm)}"
+        say(
+            "comes out of {piece_label} by {mm}",
+            piece_label=fault.piece.label,
+            mm=check.say(fault.mm),
+        )
         if fault.mm > 0.0
-        else f"ends {check.say(-fault.mm)} before it comes out of {fault.piece.label};"
-        f" {check.say(fault.wanted_mm)} is wanted"
+        else say(
+            "ends {mm} before it comes out of {piece_label}; {wanted_mm} is wanted",
+            mm=check.say(-fault.mm),
+            piece_label=fault.piece.label,
+            wanted_mm=check.say(fault.wanted_mm),
+        )
     )
     shorter = _fitting_length(check, one.axis, longer=False)
     leaned = _fitting_angle(check, one.axis)
-    tries = [f"take one {shorter} long"] if shorter else []
+    tries = [say("take one {shorter} long", shorter=shorter)] if shorter else []
     tries += [leaned] if leaned else []
-    return how, " or ".join(tries) or "take a thicker piece, or glue alone"
+    return how, say(" or ").join(tries) or say("take a thicker piece, or glue alone")
 
 
 def _edge(check: Check, one: Track, fault: Fault) -> tuple[str, str]:
@@ -157,11 +198,21 @@ def _edge(check: Check, one: Track, fault: Fault) -> tuple[str, str]:
     away = (-fault.side[0], -fault.side[1], -fault.side[2])
     more = ceil((fault.wanted_mm - fault.mm) / _MARK_MM) * _MARK_MM
     is_enough = check.is_free(replace(one.axis, head=moved(one.axis.head, away, more)))
-    remedy = f"move it {check.say(more)} towards the {_side_name(away)}"
+    remedy = say(
+        "move it {more} towards the {side_name}", more=check.say(more), side_name=_side_name(away)
+    )
     return (
-        f"has {check.say(fault.mm)} of wood beside it towards the {side} of {fault.piece.label};"
-        f" at least {check.say(fault.wanted_mm)} is wanted",
-        remedy if is_enough else _where_free(check, one.axis) or f"{remedy} at least",
+        say(
+            "has {mm} of wood beside it towards the {side} of {piece_label};"
+            " at least {wanted_mm} is wanted",
+            mm=check.say(fault.mm),
+            side=side,
+            piece_label=fault.piece.label,
+            wanted_mm=check.say(fault.wanted_mm),
+        ),
+        remedy
+        if is_enough
+        else _where_free(check, one.axis) or say("{remedy} at least", remedy=remedy),
     )
 
 
@@ -199,7 +250,11 @@ def _fitting_angle(check: Check, axis: Axis) -> str:
         for side in _square_to(axis):
             tried = replace(axis, way=tilted(axis.way, side, degrees))
             if check.is_free(tried):
-                return f"lean it {degrees}° with its point towards the {_side_name(side)}"
+                return say(
+                    "lean it {degrees}° with its point towards the {side_name}",
+                    degrees=degrees,
+                    side_name=_side_name(side),
+                )
     return ""
 
 
@@ -216,7 +271,11 @@ def _where_free(check: Check, axis: Axis) -> str:
     for n in range(1, _MOST_STEPS + 1):
         for side in _square_to(axis):
             if check.is_free(replace(axis, head=moved(axis.head, side, n * step))):
-                return f"put it {check.say(n * step)} further to the {_side_name(side)}"
+                return say(
+                    "put it {n} further to the {side_name}",
+                    n=check.say(n * step),
+                    side_name=_side_name(side),
+                )
     return ""
 
 
@@ -226,14 +285,20 @@ def say_crossing(check: Check, i: int, j: int) -> Finding:
     if one.size.kind == "screw" and other.size.kind != "screw":
         one, other = other, one
     free = _where_free(check, one)
-    hole = "screw and its hole" if other.size.kind == "screw" else other.size.kind
+    hole = say("screw and its hole") if other.size.kind == "screw" else other.size.kind
     return Finding(
         Level.STOP,
         "crosses",
-        f"in step {one.step}, {_name(check, one)} is in the way of the {hole} of step"
-        f" {other.step} ({_name(check, other)})",
+        say(
+            "in step {step}, {check} is in the way of the {hole} of step {step_2} ({check_2})",
+            step=one.step,
+            check=_name(check, one),
+            hole=hole,
+            step_2=other.step,
+            check_2=_name(check, other),
+        ),
         Where(name=one.step, line=one.row.line or check.lines[one.step]),
-        free or "put one of the two elsewhere",
+        free or say("put one of the two elsewhere"),
     )
 
 
@@ -242,8 +307,20 @@ def say_cut(check: Check, axis: Axis, kind: StepKind, piece: Piece, face: str) -
     return Finding(
         Level.STOP,
         "in_later_cut",
-        f"in step {axis.step}, {_name(check, axis)} lies where step {kind.id} cuts {piece.label}"
-        f" from its {face} face: the edge would hit metal",
+        say(
+            "in step {step}, {check} lies where step {kind_id} cuts {piece_label}"
+            " from its {face} face: the edge would hit metal",
+            step=axis.step,
+            check=_name(check, axis),
+            kind_id=kind.id,
+            piece_label=piece.label,
+            face=face,
+        ),
         Where(name=axis.step, line=axis.row.line or check.lines[axis.step]),
-        f"drive it after {kind.id}, or put it further from the {face} of {piece.label}",
+        say(
+            "drive it after {kind_id}, or put it further from the {face} of {piece_label}",
+            kind_id=kind.id,
+            face=face,
+            piece_label=piece.label,
+        ),
     )

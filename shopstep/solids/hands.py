@@ -15,12 +15,13 @@ from itertools import product
 
 from shopstep.model.step import Handhold, HoldKind
 from shopstep.solids.axes import Axis, Stand, Vector
+from shopstep.words import to_say
 
 HAND_MM = 90.0
 """Breadth of a hand on the wood, 3 1/2 in; common practice, no source."""
 _POINTS = 9
 """Places tried along each edge of a piece."""
-_ENDS = (("front end", "back end"), ("left end", "right end"), ("lower end", "upper end"))
+_ENDS = to_say((("front end", "back end"), ("left end", "right end"), ("lower end", "upper end")))
 _LEVEL = 0.5
 
 

@@ -20,6 +20,7 @@ from shopstep.solids.bodies import Piece
 from shopstep.solids.lines import Array, View
 from shopstep.solids.mesh import mesh_of
 from shopstep.solids.rays import crossings
+from shopstep.words import say
 
 if TYPE_CHECKING:
     from manifold3d import Manifold
@@ -62,8 +63,8 @@ def heads_of(kind: StepKind, pieces: Iterable[Piece], joints: Iterable[Joint]) -
 def _label(axis: Axis, here: Mapping[tuple[str, str, int], Piece]) -> str:
     """What holds it; where the build does not say, what it goes through."""
     if axis.into is not None and axis.into in here:
-        return f"into {here[axis.into].part.title}"
-    return f"through {here[axis.through].part.title}"
+        return say("into {part_title}", part_title=here[axis.into].part.title)
+    return say("through {part_title}", part_title=here[axis.through].part.title)
 
 
 def place_heads(

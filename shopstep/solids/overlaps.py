@@ -16,6 +16,7 @@ from shopstep.model.plan import Finding, Level, Where
 from shopstep.solids.boxes import AXES, Box, Span, all_boxes
 from shopstep.solids.cuts import Cut, Spans, cuts_of, meet, take_out
 from shopstep.units import Length, format_length
+from shopstep.words import say
 
 _ENDS = {
     Axis.FRONT_BACK: ("front", "back"),
@@ -94,9 +95,14 @@ def _say_apart(joint: Joint, members: list[Box], channels: list[Cut]) -> Iterabl
     yield Finding(
         Level.STOP,
         "joint_apart",
-        f"{member.label} does not reach into the {channels[0].kind} of joint {joint.name} at all",
+        say(
+            "{member_label} does not reach into the {kind} of joint {joint_name} at all",
+            member_label=member.label,
+            kind=channels[0].kind,
+            joint_name=joint.name,
+        ),
         Where(name=member.name, line=member.line),
-        "look at where the parts stand, and at the size that the joint gives the part",
+        say("look at where the parts stand, and at the size that the joint gives the part"),
     )
 
 
@@ -110,7 +116,13 @@ def _make_finding(
     return Finding(
         level=Level.STOP,
         rule="overlap",
-        text=f"{other.label} and {mine.label} stand in the same place{cause}: {where}",
+        text=say(
+            "{other_label} and {mine_label} stand in the same place{cause}: {where}",
+            other_label=other.label,
+            mine_label=mine.label,
+            cause=cause,
+            where=where,
+        ),
         where=Where(name=mine.name, line=mine.line),
         remedy=_say_remedy(a[0], b[0], between, display),
     )
@@ -133,7 +145,12 @@ def _say_cause(between: list[Cut], left: Spans, display: str) -> str:
     if not misses:
         return ""
     kind, amount, side = min(misses, key=lambda miss: miss[1])
-    return f" (their {kind} misses by {format_length(amount, display)} at the {side})"
+    return say(
+        " (their {kind} misses by {amount} at the {side})",
+        kind=kind,
+        amount=format_length(amount, display),
+        side=side,
+    )
 
 
 def _miss(cut: Cut, left: Spans) -> tuple[str, Length, str] | None:
@@ -149,17 +166,29 @@ def _miss(cut: Cut, left: Spans) -> tuple[str, Length, str] | None:
 def _say_span(axis: Axis, span: Span, display: str) -> str:
     low, high = span
     begin, end = _ENDS[axis]
-    return (
-        f"{format_length(high - low, display)} {begin} to {end}, from {format_length(low, display)}"
+    return say(
+        "{high} {begin} to {end}, from {low}",
+        high=format_length(high - low, display),
+        begin=begin,
+        end=end,
+        low=format_length(low, display),
     )
 
 
 def _say_remedy(a: Box, b: Box, between: list[Cut], display: str) -> str:
     distance, direction = _shortest_way_out(a, b)
     if between:
-        return f"look at place, width and depth of the {between[0].kind}, and where the parts stand"
-    move = f"move {b.part.label} {format_length(distance, display)} to the {direction}"
-    return f"{move}, make one of them smaller, or join them with a groove"
+        return say(
+            "look at place, width and depth of the {kind}, and where the parts stand",
+            kind=between[0].kind,
+        )
+    move = say(
+        "move {part_label} {distance} to the {direction}",
+        part_label=b.part.label,
+        distance=format_length(distance, display),
+        direction=direction,
+    )
+    return say("{move}, make one of them smaller, or join them with a groove", move=move)
 
 
 def _shortest_way_out(a: Box, b: Box) -> tuple[Length, str]:

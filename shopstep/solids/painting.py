@@ -19,6 +19,7 @@ from shopstep.solids.driving import Wood
 from shopstep.solids.rays import Array, crossings
 from shopstep.solids.scenes import Scene
 from shopstep.units import Length, format_length
+from shopstep.words import say
 
 BRUSH_MM = 100.0
 """Room before a face for a brush and a hand, 4 in; common practice, no source."""
@@ -109,15 +110,26 @@ def _say(
 ) -> Finding:
     cover, apart_mm = closed
     apart = format_length(Length(round(max(apart_mm, 0.0) * 1e6)), display, 16)
-    where = "lies on it" if apart_mm < 1.0 else f"stands {apart} before it"
+    where = say("lies on it") if apart_mm < 1.0 else say("stands {apart} before it", apart=apart)
     early = added.get(cover.key, "")
     is_early = early and order[early] <= order[scene.kind.id]
-    too_early = f": step {early} comes too early" if is_early else ""
+    too_early = say(": step {early} comes too early", early=early) if is_early else ""
     return Finding(
         Level.STOP,
         "painted_closed",
-        f"in step {scene.kind.id}, no brush reaches the {coat.face} of {piece.label}:"
-        f" {cover.label} {where}",
+        say(
+            "in step {kind_id}, no brush reaches the {face} of {piece_label}:"
+            " {cover_label} {where}",
+            kind_id=scene.kind.id,
+            face=coat.face,
+            piece_label=piece.label,
+            cover_label=cover.label,
+            where=where,
+        ),
         Where(name=scene.kind.id, line=scene.kind.line),
-        f"paint it before {cover.label} is there{too_early}",
+        say(
+            "paint it before {cover_label} is there{too_early}",
+            cover_label=cover.label,
+            too_early=too_early,
+        ),
     )

@@ -28,6 +28,7 @@ from shopstep.solids.painting import check_paint
 from shopstep.solids.scenes import Coming, Scene, scenes_of
 from shopstep.solids.ways import find_way, is_wood
 from shopstep.units import Length, format_length
+from shopstep.words import say
 
 NO_SIZES: Mapping[str, FastenerSize] = MappingProxyType({})
 _LEAST_MM2 = 1.0
@@ -116,9 +117,15 @@ def _say_unlike(left: Piece) -> Finding:
     return Finding(
         Level.STOP,
         "hands_unlike",
-        f"left and right {left.part.title} are no mirror images of each other",
+        say(
+            "left and right {part_title} are no mirror images of each other",
+            part_title=left.part.title,
+        ),
         Where(name=left.part.name, line=left.part.line),
-        "cut it into 'inside' or 'outside' instead of 'left' or 'right', which do not change sides",
+        say(
+            "cut it into 'inside' or 'outside' instead of 'left' or 'right', which do not change "
+            "sides"
+        ),
     )
 
 
@@ -160,17 +167,27 @@ def _say_open(joint: Joint, piece: Piece, others: tuple[Piece, ...], display: st
     gap = float(piece.body.min_gap(near.body, _NEAR_MM))
     apart = Length.mm(str(round(gap, 4)))
     if gap >= _NEAR_MM:
-        how = "they stand far apart"
+        how = say("they stand far apart")
     elif gap < 1e-3:
-        how = "they touch on an edge at most, on no face"
+        how = say("they touch on an edge at most, on no face")
     else:
-        how = f"they are {format_length(apart, display)} apart"
+        how = say("they are {apart} apart", apart=format_length(apart, display))
     return Finding(
         Level.STOP,
         "joint_open",
-        f"{piece.label} does not meet {near.label} in joint {joint.name}: {how}",
+        say(
+            "{piece_label} does not meet {near_label} in joint {joint_name}: {how}",
+            piece_label=piece.label,
+            near_label=near.label,
+            joint_name=joint.name,
+            how=how,
+        ),
         Where(name=piece.part.name, line=joint.line),
-        f"look at where {piece.part.title} and {near.part.title} stand, and at the size between",
+        say(
+            "look at where {part_title} and {part_title_2} stand, and at the size between",
+            part_title=piece.part.title,
+            part_title_2=near.part.title,
+        ),
     )
 
 
@@ -222,19 +239,31 @@ def _say_blocked(
     """What cannot come, what stands in its way, and which step comes too early for it."""
     label = coming.label
     early = _too_early(coming, there, blocker)
-    side = f"from {coming.comes_from}" if coming.comes_from else "from any side"
+    side = (
+        say("from {comes_from}", comes_from=coming.comes_from)
+        if coming.comes_from
+        else say("from any side")
+    )
     too_early = step_of.get(early.key)
     if too_early is None or too_early is scene:
-        remedy = f"bring {label} before {early.label}"
+        remedy = say("bring {label} before {early_label}", label=label, early_label=early.label)
     else:
-        remedy = (
-            f"bring {label} before {early.label}: step {too_early.kind.id} comes too early"
-        )  # fmt: skip
+        remedy = say(
+            "bring {label} before {early_label}: step {step} comes too early",
+            label=label,
+            early_label=early.label,
+            step=too_early.kind.id,
+        )
     return Finding(
         Level.STOP,
         "no_way_in",
-        f"in step {scene.kind.id}, {label} cannot come in {side}: {blocker.label} stands in the"
-        " way",
+        say(
+            "in step {kind_id}, {label} cannot come in {side}: {blocker_label} stands in the way",
+            kind_id=scene.kind.id,
+            label=label,
+            side=side,
+            blocker_label=blocker.label,
+        ),
         Where(name=scene.kind.id, line=scene.kind.line),
         remedy,
     )
@@ -253,9 +282,14 @@ def _say_again(scene: Scene, piece: Piece, step_of: dict[tuple[str, str, int], S
     return Finding(
         Level.STOP,
         "added_twice",
-        f"step {scene.kind.id} adds {piece.label}, which is there since {before}",
+        say(
+            "step {kind_id} adds {piece_label}, which is there since {before}",
+            kind_id=scene.kind.id,
+            piece_label=piece.label,
+            before=before,
+        ),
         Where(name=scene.kind.id, line=scene.kind.line),
-        "leave it out of one of the two",
+        say("leave it out of one of the two"),
     )
 
 
@@ -263,9 +297,9 @@ def _say_never(piece: Piece) -> Finding:
     return Finding(
         Level.WARN,
         "never_added",
-        f"no step puts {piece.label} in its place",
+        say("no step puts {piece_label} in its place", piece_label=piece.label),
         Where(name=piece.part.name, line=piece.part.line),
-        "name it under 'adds' in the step that does",
+        say("name it under 'adds' in the step that does"),
     )
 
 

@@ -13,6 +13,7 @@ from dataclasses import dataclass
 
 from shopstep.model.step import Added, StepKind
 from shopstep.solids.bodies import Piece
+from shopstep.words import say
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,7 +31,7 @@ class Coming:
             return self.pieces[0].label
         counted = Counter(piece.part.label for piece in self.pieces)
         said = [f"{n} × {label}" if n > 1 else label for label, n in counted.items()]
-        return " with ".join(said[:2]) + "".join(f", {label}" for label in said[2:])
+        return say(" with ").join(said[:2]) + "".join(f", {label}" for label in said[2:])
 
 
 @dataclass(frozen=True, slots=True)

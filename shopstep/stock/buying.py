@@ -8,6 +8,7 @@ from shopstep.model.material import Form, Material
 from shopstep.model.price import Price
 from shopstep.model.stock import BuyLine, StockPiece
 from shopstep.units import Length, format_length
+from shopstep.words import say
 
 _FOOT = Length.inches(12)
 _TENTH_METRE = Length.mm(100)
@@ -50,7 +51,7 @@ def sold_length_words(length: Length, display: str) -> str:
     if display == "mm" and length.nm % _TENTH_METRE.nm == 0:
         return f"{_metres(length)} m"
     if display != "mm" and length.nm % _FOOT.nm == 0:
-        return f"{length.nm // _FOOT.nm} ft"
+        return say("{nm} ft", nm=length.nm // _FOOT.nm)
     return format_length(length, display)
 
 
@@ -63,7 +64,13 @@ def _pieces_line(
     if price is None:
         return BuyLine(material.title, count, material.form.value, text)
     cost, one = price.of(length, count), price.of(length)
-    text += f": {one.words}" if count == 1 else f": {count} at {one.words}, {cost.words}"
+    text += (
+        f": {one.words}"
+        if count == 1
+        else say(
+            ": {count} at {words}, {words_2}", count=count, words=one.words, words_2=cost.words
+        )
+    )
     return BuyLine(material.title, count, material.form.value, text, price, cost)
 
 
@@ -72,10 +79,15 @@ def _roll_line(material: Material, length: Length, price: Price | None, display:
     told = f": {cost.words}" if cost else ""
     if display == "mm":
         tenths = length.nm // _TENTH_METRE.nm
-        text = f"{_metres(length)} m of {_name(material)}{told}"
+        text = say(
+            "{metres} m of {material}{told}",
+            metres=_metres(length),
+            material=_name(material),
+            told=told,
+        )
         return BuyLine(material.title, tenths * 10, "cm", text, price, cost)
     feet = length.nm // _FOOT.nm
-    text = f"{feet} ft of {_name(material)}{told}"
+    text = say("{feet} ft of {material}{told}", feet=feet, material=_name(material), told=told)
     return BuyLine(material.title, feet, "ft", text, price, cost)
 
 

@@ -25,6 +25,7 @@ from shopstep.stock.spares import lay_spares, tell_missing
 from shopstep.stock.standing import Standing, rests_of, stand_boards
 from shopstep.stock.standing_sheets import stand_sheets
 from shopstep.units import SIXTY_FOURTH, ZERO, Length, format_length
+from shopstep.words import say
 
 
 @dataclass(frozen=True, slots=True)
@@ -199,9 +200,13 @@ def _unlisted(blanks: tuple[Blank, ...], materials: tuple[Material, ...]) -> lis
         Finding(
             Level.STOP,
             "no_such_material",
-            f"{blank.part} is to be cut from {blank.material}, which the build does not list",
+            say(
+                "{part} is to be cut from {material}, which the build does not list",
+                part=blank.part,
+                material=blank.material,
+            ),
             Where(name=blank.part),
-            f"name one of: {', '.join(known)}",
+            say("name one of: {known}", known=", ".join(known)),
         )
         for blank in blanks
         if blank.material not in known
@@ -291,19 +296,29 @@ _BY_FORM: dict[Form, _LayOut] = {
 def _misfit_findings(misfits: list[Item], material: Material, display: str) -> list[Finding]:
     """One finding for each part that is larger than what is sold."""
 
-    def say(length: Length, width: Length) -> str:
+    def size(length: Length, width: Length) -> str:
         return f"{format_length(length, display)} × {format_length(width, display)}"
 
     return [
         Finding(
             Level.STOP,
             "larger_than_stock",
-            f"{item.part} needs {say(item.length, item.width)}, but {material.title} is sold as "
-            f"{material.sold_as} ({say(material.sold_length, material.sold_width)})"
-            f"{_less_ends(material, display)}",
+            say(
+                "{part} needs {length}, but {material_title} is sold as "
+                "{sold_as} ({sold_length})"
+                "{less_ends}",
+                part=item.part,
+                length=size(item.length, item.width),
+                material_title=material.title,
+                sold_as=material.sold_as,
+                sold_length=size(material.sold_length, material.sold_width),
+                less_ends=_less_ends(material, display),
+            ),
             Where(name=item.part),
-            "choose stock that is sold longer or wider, put a large enough piece on the rack, or "
-            "make the part smaller",
+            say(
+                "choose stock that is sold longer or wider, put a large enough piece on the rack, "
+                "or make the part smaller"
+            ),
         )
         for item in dict.fromkeys(misfits)
     ]
@@ -311,4 +326,6 @@ def _misfit_findings(misfits: list[Item], material: Material, display: str) -> l
 
 def _less_ends(material: Material, display: str) -> str:
     extra = _RULES[material.form].rough_extra if material.form in _RULES else ZERO
-    return f", less {format_length(extra, display)} for square ends" if extra else ""
+    return (
+        say(", less {extra} for square ends", extra=format_length(extra, display)) if extra else ""
+    )

@@ -16,6 +16,7 @@ from shopstep.stock.items import Item
 from shopstep.stock.pieces import Rules
 from shopstep.stock.search import Found, bound_bought, lay_within, search_layout
 from shopstep.units import Length, format_length
+from shopstep.words import say
 
 
 def between_ends(material: Material) -> Material:
@@ -83,8 +84,12 @@ def tell_unplaned(
         Finding(
             Level.NOTE,
             "not_planed",
-            f"{named} could be planed to {thickness}, and is left as it is: planing is work, and no"
-            " less has to be bought with it",
+            say(
+                "{named} could be planed to {thickness}, and is left as it is: planing is work, "
+                "and no less has to be bought with it",
+                named=named,
+                thickness=thickness,
+            ),
             Where(name="rack"),
             "",
         )

@@ -13,6 +13,7 @@ from shopstep.model.operation import Blank
 from shopstep.model.plan import Finding, Level, Where
 from shopstep.stock.items import Item
 from shopstep.stock.pieces import OpenPiece
+from shopstep.words import say
 
 
 def lay_spares(pieces: Iterable[OpenPiece], spares: Iterable[Item]) -> None:
@@ -40,8 +41,11 @@ def tell_missing(wanted: Iterable[Blank], laid: Counter[str]) -> list[Finding]:
         Finding(
             Level.NOTE,
             "no_spare",
-            f"nothing is left over for a spare blank of: {named}; none is bought for it",
+            say(
+                "nothing is left over for a spare blank of: {named}; none is bought for it",
+                named=named,
+            ),
             Where(name=sorted(missing)[0]),
-            "make the trial cut in any scrap as thick and as wide",
+            say("make the trial cut in any scrap as thick and as wide"),
         )
     ]

@@ -6,6 +6,7 @@ from collections import Counter
 
 from shopstep.model.step import Outline, Scope
 from shopstep.model.stock import BuyLine
+from shopstep.words import say
 
 SPARE = 10
 """One spare fastener for every ten; common practice, no source."""
@@ -15,13 +16,15 @@ def supply_lines(
     outline: Outline, units: int, sundries: tuple[str, ...] = ()
 ) -> tuple[BuyLine, ...]:
     """Fasteners for the batch with a tenth to spare, glue and paint, and what else is at hand."""
-    at_hand = [BuyLine(item, 1, "at hand", f"at hand: {item}") for item in sundries]
+    at_hand = [BuyLine(item, 1, "at hand", say("at hand: {item}", item=item)) for item in sundries]
     return (*_fastener_lines(outline, units), *_liquid_lines(outline), *at_hand)
 
 
 def noted_lines(to_get: tuple[str, ...]) -> tuple[BuyLine, ...]:
     """What the keeper noted at the bench as to be bought."""
-    return tuple(BuyLine(item, 1, "noted", f"from your notes: {item}") for item in to_get)
+    return tuple(
+        BuyLine(item, 1, "noted", say("from your notes: {item}", item=item)) for item in to_get
+    )
 
 
 def _fastener_lines(outline: Outline, units: int) -> list[BuyLine]:
@@ -35,7 +38,12 @@ def _fastener_lines(outline: Outline, units: int) -> list[BuyLine]:
     lines = []
     for title, count in needed.items():
         quantity = count + -(-count // SPARE)
-        text = f"{quantity} × {title} ({count} needed, the rest spare)"
+        text = say(
+            "{quantity} × {title} ({count} needed, the rest spare)",
+            quantity=quantity,
+            title=title,
+            count=count,
+        )
         lines.append(BuyLine(title, quantity, "pieces", text))
     return lines
 
@@ -43,13 +51,23 @@ def _fastener_lines(outline: Outline, units: int) -> list[BuyLine]:
 def _liquid_lines(outline: Outline) -> list[BuyLine]:
     glues = {kind.glue for kind in outline.kinds if kind.glue}
     lines = [
-        BuyLine(supply.title, 1, "bottle", f"{supply.title}, 1 bottle if yours is low or old")
+        BuyLine(
+            supply.title,
+            1,
+            "bottle",
+            say("{supply_title}, 1 bottle if yours is low or old", supply_title=supply.title),
+        )
         for supply in outline.glues
         if supply.id in glues
     ]
     lines = list(dict.fromkeys(lines))
     lines += [
-        BuyLine(supply.title, 1, "can", f"{supply.title}, 1 can if yours is low")
+        BuyLine(
+            supply.title,
+            1,
+            "can",
+            say("{supply_title}, 1 can if yours is low", supply_title=supply.title),
+        )
         for supply in outline.paints
     ]
     return list(dict.fromkeys(lines))

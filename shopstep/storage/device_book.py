@@ -15,6 +15,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from shopstep.storage.private_file import PRIVATE_FILE, PRIVATE_FOLDER, write_private
+from shopstep.words import say
 
 SECRET_BYTES = 32
 _ID = re.compile(r"[0-9a-f]{16}")
@@ -60,7 +61,9 @@ class DeviceBook:
         self._make_folders()
         taken = {device.name for device in self.all()}
         number = next(n for n in range(1, len(taken) + 2) if f"tablet {n}" not in taken)
-        device = Device(secrets.token_hex(8), f"tablet {number}", address, now_s, now_s)
+        device = Device(
+            secrets.token_hex(8), say("tablet {number}", number=number), address, now_s, now_s
+        )
         text = json.dumps({"schema": 1, "name": device.name, "address": address, "paired": now_s})
         write_private(self._devices / device.id, text)
         os.utime(self._devices / device.id, (now_s, now_s))

@@ -11,6 +11,7 @@ from typing import ClassVar
 
 from shopstep.model.codec import decode, encode
 from shopstep.session import events as e
+from shopstep.words import say
 
 KINDS: dict[str, type[e.Event]] = {
     cls.kind: cls
@@ -80,5 +81,7 @@ def read_event(text: EventText) -> e.Event:
     if cls is None:
         return UnknownEvent(text.kind, text.schema, text.body)
     if text.schema > cls.schema:
-        raise ValueError(f"{text.kind} is written in a newer form than this program reads")
+        raise ValueError(
+            say("{kind} is written in a newer form than this program reads", kind=text.kind)
+        )
     return decode(cls, json.loads(text.body))

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from shopstep.words import say
+
 
 class SessionFileError(Exception):
     """A session file cannot be made, read or written; ``text`` is one plain sentence."""
@@ -13,4 +15,4 @@ class SessionFileError(Exception):
 
 def salvage_hint(path: object) -> str:
     """What a person can do about a damaged session file."""
-    return f"Get back what is whole: shopstep salvage {path}"
+    return say("Get back what is whole: shopstep salvage {path}", path=path)

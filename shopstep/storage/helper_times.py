@@ -6,6 +6,7 @@ import re
 
 from shopstep.model.resources import HelperTime
 from shopstep.storage.shop_defaults import DAYS
+from shopstep.words import say
 
 _TIME = re.compile(
     r"\s*(?P<days>[a-z ,]+?)\s+(?P<from>\d{1,2}:\d\d)\s*[-–]\s*(?P<to>\d{1,2}:\d\d)\s*"
@@ -22,11 +23,15 @@ def parse_helper_time(text: str) -> HelperTime:
     """
     found = _TIME.fullmatch(text.lower())
     if found is None:
-        raise ValueError(f"'{text}' is no helper time; write a day and hours, 'sat 14:00-17:00'")
+        raise ValueError(
+            say("'{text}' is no helper time; write a day and hours, 'sat 14:00-17:00'", text=text)
+        )
     days = _days(found["days"], text)
     from_min, to_min = (_minute(found[end], text) for end in ("from", "to"))
     if from_min >= to_min:
-        raise ValueError(f"'{text}' ends before it begins; write for example 'sat 14:00-17:00'")
+        raise ValueError(
+            say("'{text}' ends before it begins; write for example 'sat 14:00-17:00'", text=text)
+        )
     return HelperTime(days, from_min, to_min)
 
 
@@ -36,7 +41,14 @@ def _days(words: str, text: str) -> tuple[int, ...]:
     days = []
     for word in re.split(r"[ ,]+", words):
         if word not in (*DAYS, *_LONG):
-            raise ValueError(f"'{word}' in '{text}' is no day; write one of {', '.join(DAYS)}")
+            raise ValueError(
+                say(
+                    "'{word}' in '{text}' is no day; write one of {days}",
+                    word=word,
+                    text=text,
+                    days=", ".join(DAYS),
+                )
+            )
         days.append(DAYS.index(word[:3]))
     return tuple(sorted(set(days)))
 
@@ -44,5 +56,11 @@ def _days(words: str, text: str) -> tuple[int, ...]:
 def _minute(clock: str, text: str) -> int:
     hours, minutes = (int(part) for part in clock.split(":"))
     if minutes > 59 or hours * 60 + minutes > _DAY_MIN:
-        raise ValueError(f"'{clock}' in '{text}' is no time of day; write for example 14:00")
+        raise ValueError(
+            say(
+                "'{clock}' in '{text}' is no time of day; write for example 14:00",
+                clock=clock,
+                text=text,
+            )
+        )
     return hours * 60 + minutes

@@ -14,6 +14,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 from shopstep.storage.sound import PLAYERS
+from shopstep.words import say
 
 LEAST_FREE = 50_000_000
 """Bytes that a long winter of sessions, their copies and pictures needs with room to spare."""
@@ -28,10 +29,12 @@ def try_folder(folder: Path) -> str:
             file.flush()
             os.fsync(file.fileno())
     except OSError as problem:
-        return f"nothing can be written in {place}: {problem.strerror}"
+        return say(
+            "nothing can be written in {place}: {strerror}", place=place, strerror=problem.strerror
+        )
     free = shutil.disk_usage(place).free
     if free < LEAST_FREE:
-        return f"only {free // 1_000_000} MB are free in {place}"
+        return say("only {free} MB are free in {place}", free=free // 1_000_000, place=place)
     return ""
 
 
@@ -45,7 +48,7 @@ def try_locks(folder: Path) -> str:
         with tempfile.TemporaryDirectory(dir=place, prefix=".shopstep-") as scratch:
             return _try_two_writers(Path(scratch) / "locks.db")
     except (OSError, sqlite3.Error) as problem:
-        return f"no database can be kept in {place}: {problem}"
+        return say("no database can be kept in {place}: {problem}", place=place, problem=problem)
 
 
 def _try_two_writers(file: Path) -> str:
@@ -58,7 +61,9 @@ def _try_two_writers(file: Path) -> str:
             second.execute("BEGIN IMMEDIATE")
         except sqlite3.OperationalError:
             return ""
-        return f"two programs can write the same file at once in {file.parent.parent}"
+        return say(
+            "two programs can write the same file at once in {parent}", parent=file.parent.parent
+        )
     finally:
         second.close()
         first.close()
@@ -69,7 +74,7 @@ def find_player(
 ) -> str:
     """The program that will play our sounds; empty where there is none."""
     if platform == "win32":
-        return "Windows itself"
+        return say("Windows itself")
     return next((player[0] for player in PLAYERS if find(player[0])), "")
 
 

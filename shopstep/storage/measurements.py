@@ -15,6 +15,7 @@ from shopstep.model.measure import Reading
 from shopstep.storage.file_problem import SessionFileError
 from shopstep.storage.session_database import connect, plainly, transaction
 from shopstep.units import LONGEST_NM, Length
+from shopstep.words import say, to_say
 
 APPLICATION_ID = 0x53_48_4D_53
 """Marks the file as ours in the database header; another number than a session file's."""
@@ -41,7 +42,7 @@ _NEWEST_ROUND = """
     )
     ORDER BY number"""
 
-_FROM_COPY = "Take it from a copy, or move it away to begin anew."
+_FROM_COPY = to_say("Take it from a copy, or move it away to begin anew.")
 
 
 class MeasurementFile:
@@ -92,7 +93,7 @@ class MeasurementFile:
     @contextmanager
     def _reading(self) -> Iterator[sqlite3.Connection | None]:
         """A checked connection; None where nothing was ever kept."""
-        with plainly(self.path, "read", _FROM_COPY):
+        with plainly(self.path, "read", say(_FROM_COPY)):
             self._look()
             if not self.path.exists():
                 yield None
@@ -106,7 +107,7 @@ class MeasurementFile:
     @contextmanager
     def _writing(self) -> Iterator[sqlite3.Connection]:
         """A checked connection inside a transaction; makes the file where there is none."""
-        with plainly(self.path, "written", _FROM_COPY):
+        with plainly(self.path, "written", say(_FROM_COPY)):
             self._look()
             self.path.parent.mkdir(parents=True, exist_ok=True)
             connection = connect(self.path, "rwc")
@@ -130,16 +131,25 @@ class MeasurementFile:
             return
         if not head.startswith(_MAGIC) or len(head) < _HEADER_BYTES:
             raise SessionFileError(
-                f"{self.path} is damaged or no file of kept measurements. Nothing was changed; take"
-                " it from a copy, or move it away to begin anew."
+                say(
+                    "{path} is damaged or no file of kept measurements. Nothing was changed; take"
+                    " it from a copy, or move it away to begin anew.",
+                    path=self.path,
+                )
             )
         if int.from_bytes(head[68:72], "big") != APPLICATION_ID:
             raise SessionFileError(
-                f"{self.path} is a database of another program, not kept measurements."
+                say(
+                    "{path} is a database of another program, not kept measurements.",
+                    path=self.path,
+                )
             )
         if int.from_bytes(head[60:64], "big") > SCHEMA:
             raise SessionFileError(
-                f"{self.path} was written by a newer version of this program; open it with that."
+                say(
+                    "{path} was written by a newer version of this program; open it with that.",
+                    path=self.path,
+                )
             )
 
     def _check(self, connection: sqlite3.Connection) -> bool:
@@ -150,6 +160,10 @@ class MeasurementFile:
         (sound,) = connection.execute("PRAGMA quick_check(1)").fetchone()
         if sound != "ok":
             raise SessionFileError(
-                f"{self.path} is damaged ({sound}). Nothing was changed; take it from a copy."
+                say(
+                    "{path} is damaged ({sound}). Nothing was changed; take it from a copy.",
+                    path=self.path,
+                    sound=sound,
+                )
             )
         return True

@@ -21,6 +21,7 @@ from typing import NoReturn
 
 from shopstep.model.plan import BuildFileError, BuildText, Where
 from shopstep.storage.text_file import LARGEST_BYTES, decode_text
+from shopstep.words import figure, say
 
 LIST, SHEET = "package.json", "measure.txt"
 VERSION = 1
@@ -72,7 +73,7 @@ def pack_bytes(package: Package) -> bytes:
     """The archive."""
     bodies = {text.name: text.text.encode() for text in package.texts}
     listed = {
-        "what": "a build for shopstep",
+        "what": say("a build for shopstep"),
         "version": VERSION,
         "build": package.build,
         "texts": {
@@ -101,40 +102,55 @@ def read_package(path: Path) -> Package:
     """
     try:
         if not path.is_file():
-            _refuse(path, "is no ordinary file" if path.exists() else "is not there")
+            _refuse(path, say("is no ordinary file") if path.exists() else say("is not there"))
         if path.stat().st_size > LARGEST_PACKAGE:
-            _refuse(path, f"is larger than a package may be ({LARGEST_PACKAGE:,} bytes)")
+            _refuse(
+                path,
+                say(
+                    "is larger than a package may be ({largest_package} bytes)",
+                    largest_package=figure(LARGEST_PACKAGE, ","),
+                ),
+            )
         data = path.read_bytes()
     except OSError as problem:
-        _refuse(path, f"cannot be read: {problem.strerror}")
+        _refuse(path, say("cannot be read: {strerror}", strerror=problem.strerror))
     try:
         with zipfile.ZipFile(io.BytesIO(data)) as archive:
             return _read(archive, path)
     except _READ_BADLY as problem:
-        _refuse(path, f"is no whole package ({problem or type(problem).__name__})")
+        _refuse(
+            path, say("is no whole package ({problem})", problem=problem or type(problem).__name__)
+        )
 
 
 def _read(archive: zipfile.ZipFile, path: Path) -> Package:
     entries = archive.infolist()
     if len(entries) > MOST_FILES:
-        _refuse(path, f"holds {len(entries)} files; a package holds {MOST_FILES} at most")
+        _refuse(
+            path,
+            say(
+                "holds {entries} files; a package holds {most_files} at most",
+                entries=len(entries),
+                most_files=MOST_FILES,
+            ),
+        )
     names = [entry.filename for entry in entries]
     if len({name.casefold() for name in names}) < len(names):
-        _refuse(path, "holds two files of one name")
+        _refuse(path, say("holds two files of one name"))
     for entry in entries:
         _check_entry(entry, path)
     held = {entry.filename: entry for entry in entries}
     if LIST not in held:
-        _refuse(path, f"holds no '{LIST}'; it was not made by 'shopstep pack'")
+        _refuse(path, say("holds no '{list}'; it was not made by 'shopstep pack'", list=LIST))
     listed = _Listed(_body(archive, held[LIST], path, _LONGEST_LIST), path)
     extra = set(held) - {LIST, SHEET, *listed.texts}
     if extra:
-        _refuse(path, f"holds '{min(extra)}', which its list does not name")
+        _refuse(path, say("holds '{extra}', which its list does not name", extra=min(extra)))
     sheet = _body(archive, held[SHEET], path, LARGEST_BYTES) if SHEET in held else b""
     texts = [
         _text(name, _body(archive, held[name], path, LARGEST_BYTES), facts, path)
         if name in held
-        else _refuse(path, f"lacks '{name}', which its list names")
+        else _refuse(path, say("lacks '{name}', which its list names", name=name))
         for name, facts in listed.texts.items()
     ]
     first = [text for text in texts if text.name == listed.build]
@@ -155,19 +171,24 @@ def _check_entry(entry: zipfile.ZipInfo, path: Path) -> None:
         _check_name(name, path)
     kind = entry.external_attr >> 16 & 0o170000
     if kind not in (0, 0o100000):
-        _refuse(path, f"holds '{_shown(name)}', which is no ordinary file")
+        _refuse(path, say("holds '{shown}', which is no ordinary file", shown=_shown(name)))
     if entry.flag_bits & 1:
-        _refuse(path, f"holds '{_shown(name)}' under a password")
+        _refuse(path, say("holds '{shown}' under a password", shown=_shown(name)))
     if entry.compress_type not in _WAYS:
-        _refuse(path, f"holds '{_shown(name)}', packed in a way that is not used here")
+        _refuse(
+            path, say("holds '{shown}', packed in a way that is not used here", shown=_shown(name))
+        )
 
 
 def _check_name(name: str, path: Path) -> None:
     if not _NAME.fullmatch(name):
         _refuse(
             path,
-            f"holds '{_shown(name)}'; a file in a package is a build file by its name alone, "
-            "such as my-floor.yaml",
+            say(
+                "holds '{shown}'; a file in a package is a build file by its name alone, "
+                "such as my-floor.yaml",
+                shown=_shown(name),
+            ),
         )
 
 
@@ -176,18 +197,31 @@ def _body(archive: zipfile.ZipFile, entry: zipfile.ZipInfo, path: Path, most: in
     with archive.open(entry) as file:
         body = file.read(most + 1)
         if len(body) > most:
-            _refuse(path, f"holds '{entry.filename}' of more than {most:,} bytes")
+            _refuse(
+                path,
+                say(
+                    "holds '{filename}' of more than {most} bytes",
+                    filename=entry.filename,
+                    most=figure(most, ","),
+                ),
+            )
         if file.read(1):
-            _refuse(path, f"holds '{entry.filename}' of another length than it says")
+            _refuse(
+                path,
+                say("holds '{filename}' of another length than it says", filename=entry.filename),
+            )
     return body
 
 
 def _text(name: str, body: bytes, facts: tuple[int, str], path: Path) -> BuildText:
     if (len(body), hashlib.sha256(body).hexdigest()) != facts:
-        _refuse(path, f"holds '{name}' changed: it is not what the list says")
+        _refuse(path, say("holds '{name}' changed: it is not what the list says", name=name))
     if b"\0" in body:
-        _refuse(path, f"holds '{name}', which is no text")
-    return BuildText(name, decode_text(body, f"'{name}' in the package", Where(str(path), 0, name)))
+        _refuse(path, say("holds '{name}', which is no text", name=name))
+    return BuildText(
+        name,
+        decode_text(body, say("'{name}' in the package", name=name), Where(str(path), 0, name)),
+    )
 
 
 class _Listed:
@@ -198,49 +232,84 @@ class _Listed:
         try:
             listed = json.loads(body)
         except (ValueError, RecursionError):
-            _refuse(path, f"has a '{LIST}' that is no JSON")
-        fields = self._object(listed, "the whole list")
+            _refuse(path, say("has a '{list}' that is no JSON", list=LIST))
+        fields = self._object(listed, say("the whole list"))
         version = fields.get("version")
         if version != VERSION or isinstance(version, bool):
-            what = "a newer version of this program" if _is_newer(version) else "something else"
-            _refuse(path, f"was made by {what}: version {_shown(version)}, known is {VERSION}")
+            what = (
+                say("a newer version of this program")
+                if _is_newer(version)
+                else say("something else")
+            )
+            _refuse(
+                path,
+                say(
+                    "was made by {what}: version {shown}, known is {version}",
+                    what=what,
+                    shown=_shown(version),
+                    version=VERSION,
+                ),
+            )
         self.texts = self._texts(fields.get("texts"))
         self.build = self._word(fields.get("build"), "build", 90)
         if self.build not in self.texts:
-            _refuse(path, f"says that its build is '{_shown(self.build)}', and does not hold it")
+            _refuse(
+                path,
+                say(
+                    "says that its build is '{shown}', and does not hold it",
+                    shown=_shown(self.build),
+                ),
+            )
         self.measured = self._measured(fields.get("measured", {}))
         self.note = self._word(fields.get("note", ""), "note", _LONGEST_NOTE)
 
     def _object(self, value: object, what: str) -> Mapping[str, object]:
         if not isinstance(value, dict):
-            _refuse(self._path, f"has no names and values where {what} should be")
+            _refuse(self._path, say("has no names and values where {what} should be", what=what))
         return value
 
     def _word(self, value: object, what: str, most: int) -> str:
         if not isinstance(value, str) or len(value) > most or not _is_plain(value):
-            _refuse(self._path, f"has a '{what}' that is no text of at most {most} characters")
+            _refuse(
+                self._path,
+                say(
+                    "has a '{what}' that is no text of at most {most} characters",
+                    what=what,
+                    most=most,
+                ),
+            )
         return value
 
     def _texts(self, value: object) -> dict[str, tuple[int, str]]:
         found: dict[str, tuple[int, str]] = {}
         for name, facts in self._object(value, "'texts'").items():
             _check_name(name, self._path)
-            told = self._object(facts, f"what is said of '{name}'")
+            told = self._object(facts, say("what is said of '{name}'", name=name))
             size, digest = told.get("bytes"), told.get("sha256")
             if not isinstance(size, int) or isinstance(size, bool) or not isinstance(digest, str):
-                _refuse(self._path, f"does not say length and SHA-256 of '{name}'")
+                _refuse(self._path, say("does not say length and SHA-256 of '{name}'", name=name))
             found[name] = size, digest
         return found
 
     def _measured(self, value: object) -> tuple[tuple[str, str], ...]:
         told = self._object(value, "'measured'")
         if len(told) > MOST_MEASURED:
-            _refuse(self._path, f"has {len(told)} measurements; {MOST_MEASURED} is the most")
+            _refuse(
+                self._path,
+                say(
+                    "has {told} measurements; {most_measured} is the most",
+                    told=len(told),
+                    most_measured=MOST_MEASURED,
+                ),
+            )
         for name in told:
             if not _MEASURED.fullmatch(name):
-                _refuse(self._path, f"has a measurement '{_shown(name)}', which is no name")
+                _refuse(
+                    self._path,
+                    say("has a measurement '{shown}', which is no name", shown=_shown(name)),
+                )
         return tuple(
-            (name, self._word(text, f"measured: {name}", _LONGEST_VALUE))
+            (name, self._word(text, say("measured: {name}", name=name), _LONGEST_VALUE))
             for name, text in told.items()
         )
 
@@ -261,5 +330,6 @@ def _shown(value: object) -> str:
 
 def _refuse(path: Path, what: str) -> NoReturn:
     raise BuildFileError(
-        f"{path} {what}. Nothing was taken from it.", Where(str(path), 0, "")
+        say("{path} {what}. Nothing was taken from it.", path=path, what=what),
+        Where(str(path), 0, ""),
     ) from None

@@ -11,6 +11,8 @@ import errno
 import sqlite3
 from pathlib import Path
 
+from shopstep.words import say, to_say
+
 _CANNOT_WRITE = frozenset({sqlite3.SQLITE_PERM, sqlite3.SQLITE_READONLY, sqlite3.SQLITE_CANTOPEN})
 _CANNOT_DELETE = sqlite3.SQLITE_IOERR_DELETE
 """A journal that a power cut left behind is to be deleted after it was played back."""
@@ -29,15 +31,17 @@ _LOCK_FAILED = frozenset(
 _NO_WRITING = frozenset({errno.EROFS, errno.EACCES, errno.EPERM})
 _NO_LOCKING = frozenset({errno.ENOLCK, errno.ENOTSUP})
 
-MAKE_ELSEWHERE = "make it in a folder on this machine's own disk"
-KEEP_AT_HOME = "the folder has to be one on this machine's own disk that can be written"
+MAKE_ELSEWHERE = to_say("make it in a folder on this machine's own disk")
+KEEP_AT_HOME = to_say("the folder has to be one on this machine's own disk that can be written")
 
 
 def go_on_with_copy(path: Path) -> str:
     """What to do with a session in the wrong place; a journal beside it is a part of it."""
     journal = path.with_name(f"{path.name}-journal")
-    both = f" and {journal.name} beside it" if journal.exists() else ""
-    return f"copy it{both} to this machine's own disk and go on with the copy"
+    both = (
+        say(" and {journal_name} beside it", journal_name=journal.name) if journal.exists() else ""
+    )
+    return say("copy it{both} to this machine's own disk and go on with the copy", both=both)
 
 
 def say_trouble(problem: sqlite3.Error | OSError, remedy: str) -> str:
@@ -46,15 +50,16 @@ def say_trouble(problem: sqlite3.Error | OSError, remedy: str) -> str:
     Empty where the file itself is damaged.
     """
     if _cannot_write(problem):
-        return f"the file or the folder it is in is closed to writing; {remedy}"
+        return say("the file or the folder it is in is closed to writing; {remedy}", remedy=remedy)
     if _cannot_lock(problem):
-        return f"the folder it is in cannot lock files; {remedy}"
+        return say("the folder it is in cannot lock files; {remedy}", remedy=remedy)
     if isinstance(problem, OSError):
         return problem.strerror or str(problem)
     if _code_of(problem) & 0xFF in _HELD:
-        return (
+        return say(
             "another program holds it; try again, and where that never helps the folder cannot"
-            f" lock files: {remedy}"
+            " lock files: {remedy}",
+            remedy=remedy,
         )
     return str(problem) if isinstance(problem, sqlite3.OperationalError) else ""
 

@@ -10,6 +10,7 @@ from pydantic import BaseModel, ConfigDict, ValidationInfo, field_validator
 from shopstep.model.resources import Planer
 from shopstep.storage import shop_defaults as defaults
 from shopstep.units import UnitError, parse_length
+from shopstep.words import say
 
 _RANGES: dict[str, tuple[str, str]] = {
     "least_length": ("6 in", "48 in"),
@@ -39,9 +40,23 @@ class PlanerEntry(BaseModel):
     def _is_possible(cls, text: object, info: ValidationInfo) -> object:
         least, most = _RANGES[info.field_name or ""]
         if not isinstance(text, str):
-            raise UnitError(f'{text} has no unit; write a length from "{least}" to "{most}"')
+            raise UnitError(
+                say(
+                    '{text} has no unit; write a length from "{least}" to "{most}"',
+                    text=text,
+                    least=least,
+                    most=most,
+                )
+            )
         if not parse_length(least) <= parse_length(text) <= parse_length(most):
-            raise UnitError(f"a planer has from {least} to {most}, not {text}")
+            raise UnitError(
+                say(
+                    "a planer has from {least} to {most}, not {text}",
+                    least=least,
+                    most=most,
+                    text=text,
+                )
+            )
         return text
 
 
@@ -50,7 +65,7 @@ def as_planer(told: object) -> object:
     if isinstance(told, bool):
         return PlanerEntry() if told else None
     if not isinstance(told, dict | PlanerEntry | None):
-        raise ValueError(f"write {EXAMPLE}")
+        raise ValueError(say("write {example}", example=EXAMPLE))
     return told
 
 

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 
 from shopstep.model.price import Price, parse_price
 from shopstep.units import Length, UnitError
+from shopstep.words import say
 
 CURRENCY = "currency"
 _FOOT = Length.inches(12)
@@ -38,7 +39,9 @@ def _items(told: Mapping[str, str]) -> list[tuple[str, str]]:
 def _sign(told: Mapping[str, str]) -> str:
     sign = told.get(CURRENCY, "").strip()
     if sign and (len(sign) > 3 or (len(sign) > 1 and not sign.isalpha())):
-        raise ValueError(f"'{sign}' is no sign of a currency; write for example € or GBP")
+        raise ValueError(
+            say("'{sign}' is no sign of a currency; write for example € or GBP", sign=sign)
+        )
     return sign
 
 
@@ -48,7 +51,11 @@ def _read(words: str, text: str) -> Price:
     except UnitError:
         price = None
     if price is None or not words.strip():
-        said = f"'{text}' is no price of '{words}'; write for example 14.20, or 2.40/ft"
+        said = say(
+            "'{text}' is no price of '{words}'; write for example 14.20, or 2.40/ft",
+            text=text,
+            words=words,
+        )
         raise ValueError(said)
     return price
 

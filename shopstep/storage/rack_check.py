@@ -22,6 +22,7 @@ from shopstep.storage.rack_file import RackFile
 from shopstep.storage.rack_moves import apply_moves, moved_for
 from shopstep.storage.rack_promises import end_batch, forget_batch, note_batch, promise_stock
 from shopstep.storage.racked_session import RackedSession
+from shopstep.words import say
 
 
 @dataclass(frozen=True, slots=True)
@@ -137,13 +138,21 @@ def _bring(
     done: list[str] = []
     for step, version in _stale(connection, session, played):
         told += apply_moves(connection, session, version, (Undo(step),), played.plan, at_s)
-        done.append(f"{file.path.name}: {step} was opened again; its pieces are as before it")
+        done.append(
+            say(
+                "{path_name}: {step} was opened again; its pieces are as before it",
+                path_name=file.path.name,
+                step=step,
+            )
+        )
     moved = moved_for(connection, session)
     for stock, (version, leave, plan) in played.left.items():
         if stock not in moved.left:
             told += apply_moves(connection, session, version, (leave,), plan, at_s)
             what = (
-                f"{leave.piece.rack_id} is planed" if isinstance(leave, Thin) else f"{stock} is cut"
+                say("{rack_id} is planed", rack_id=leave.piece.rack_id)
+                if isinstance(leave, Thin)
+                else say("{stock} is cut", stock=stock)
             )
             done.append(f"{file.path.name}: {what} ({leave.step})")
     for key, (version, come, plan) in played.came.items():
@@ -151,7 +160,15 @@ def _bring(
             new = apply_moves(connection, session, version, (come,), plan, at_s)
             told += new
             ids = ", ".join(piece.id for piece in new if isinstance(piece, KeptPiece))
-            done.append(f"{file.path.name}: {ids} is left of {key[0]} ({come.step})")
+            done.append(
+                say(
+                    "{path_name}: {ids} is left of {key} ({step})",
+                    path_name=file.path.name,
+                    ids=ids,
+                    key=key[0],
+                    step=come.step,
+                )
+            )
     if played.is_ended:
         end_batch(connection, session)
         return done, [said for said in told if isinstance(said, str)]
@@ -177,4 +194,7 @@ def _stale(
 def _let_go(connection: sqlite3.Connection, lost: dict[str, Path]) -> list[str]:
     for session in lost:
         forget_batch(connection, session)
-    return [f"{path} is not there any more: what it was promised is free" for path in lost.values()]
+    return [
+        say("{path} is not there any more: what it was promised is free", path=path)
+        for path in lost.values()
+    ]

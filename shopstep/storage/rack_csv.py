@@ -14,6 +14,7 @@ from itertools import pairwise
 
 from shopstep.model.rack import Answers, KeptPiece, Stuff
 from shopstep.units import ZERO, Length, UnitError, parse_length, write_exact
+from shopstep.words import say
 
 NEEDED = ("length", "width", "thickness")
 COLUMNS = (
@@ -71,32 +72,62 @@ def read_rows(text: str) -> Iterator[tuple[str, KeptPiece]]:
         _check_heading(names)
         seen: dict[str, int] = {}
         for row in reader:
-            where = f"line {reader.line_num}"
+            where = say("line {line_num}", line_num=reader.line_num)
             if not any(cell.strip() for cell in row):
                 continue
             if len(row) > len(names):
-                raise CsvProblem(f"{where}: {len(row)} cells for {len(names)} columns")
+                raise CsvProblem(
+                    say(
+                        "{where}: {row} cells for {names} columns",
+                        where=where,
+                        row=len(row),
+                        names=len(names),
+                    )
+                )
             piece = _read_row(dict(zip(names, row, strict=False)), where)
             if piece.id in seen:
-                raise CsvProblem(f"{where}: {piece.id} stands in line {seen[piece.id]} already")
+                raise CsvProblem(
+                    say(
+                        "{where}: {piece_id} stands in line {seen} already",
+                        where=where,
+                        piece_id=piece.id,
+                        seen=seen[piece.id],
+                    )
+                )
             if piece.id:
                 seen[piece.id] = reader.line_num
             yield where, piece
     except csv.Error as problem:
-        raise CsvProblem(f"line {reader.line_num}: this is no CSV ({problem})") from None
+        raise CsvProblem(
+            say(
+                "line {line_num}: this is no CSV ({problem})",
+                line_num=reader.line_num,
+                problem=problem,
+            )
+        ) from None
 
 
 def _check_heading(names: list[str]) -> None:
     for name in names:
         if name not in COLUMNS:
             near = get_close_matches(name, COLUMNS, n=1, cutoff=0.5)
-            tail = f"; did you mean '{near[0]}'?" if near else f"; known: {', '.join(COLUMNS)}"
-            raise CsvProblem(f"line 1: there is no column '{name}'{tail}")
+            tail = (
+                say("; did you mean '{near}'?", near=near[0])
+                if near
+                else say("; known: {columns}", columns=", ".join(COLUMNS))
+            )
+            raise CsvProblem(say("line 1: there is no column '{name}'{tail}", name=name, tail=tail))
         if names.count(name) > 1:
-            raise CsvProblem(f"line 1: column '{name}' stands there twice")
+            raise CsvProblem(say("line 1: column '{name}' stands there twice", name=name))
     missing = [name for name in NEEDED if name not in names]
     if missing:
-        raise CsvProblem(f"line 1: column '{missing[0]}' is missing; known: {', '.join(COLUMNS)}")
+        raise CsvProblem(
+            say(
+                "line 1: column '{missing}' is missing; known: {columns}",
+                missing=missing[0],
+                columns=", ".join(COLUMNS),
+            )
+        )
 
 
 def _read_row(row: Mapping[str, str], where: str) -> KeptPiece:
@@ -123,20 +154,24 @@ def _read_row(row: Mapping[str, str], where: str) -> KeptPiece:
 def parse_size(text: str, name: str) -> Length:
     """A length above zero; ValueError in one sentence."""
     if not text:
-        raise ValueError(f"{name} is empty; write for example 34 3/8 in")
+        raise ValueError(say("{name} is empty; write for example 34 3/8 in", name=name))
     try:
         found = parse_length(text)
     except UnitError as problem:
         raise ValueError(f"{name}: {problem}") from None
     if found <= ZERO:
-        raise ValueError(f"{name} is {text}; it must be more than nothing")
+        raise ValueError(
+            say("{name} is {text}; it must be more than nothing", name=name, text=text)
+        )
     return found
 
 
 def parse_id(text: str) -> str:
     """What is chalked on the piece, up to 20 signs; empty for the next number."""
     if len(text) > 20 or not all(letter.isalnum() or letter in "-_." for letter in text):
-        raise ValueError(f"'{text}' is no id; use up to 20 letters, digits and hyphens: R12")
+        raise ValueError(
+            say("'{text}' is no id; use up to 20 letters, digits and hyphens: R12", text=text)
+        )
     return text
 
 
@@ -147,8 +182,12 @@ def parse_stuff(text: str) -> Stuff:
     except ValueError:
         known = ", ".join(stuff.value for stuff in Stuff)
         near = get_close_matches(text.lower(), [stuff.value for stuff in Stuff], n=1)
-        tail = f"; did you mean '{near[0]}'?" if near else f"; known: {known}"
-        raise ValueError(f"there is no material '{text}'{tail}") from None
+        tail = (
+            say("; did you mean '{near}'?", near=near[0])
+            if near
+            else say("; known: {known}", known=known)
+        )
+        raise ValueError(say("there is no material '{text}'{tail}", text=text, tail=tail)) from None
 
 
 def parse_defects(text: str, length: Length) -> tuple[tuple[Length, Length], ...]:
@@ -157,23 +196,27 @@ def parse_defects(text: str, length: Length) -> tuple[tuple[Length, Length], ...
     clear = length - sum((end - begin for begin, end in zones), ZERO)
     for (_, end), (begin, _) in pairwise(zones):
         if begin < end:
-            raise ValueError(f"two defects of '{text}' overlap; write them as one")
+            raise ValueError(say("two defects of '{text}' overlap; write them as one", text=text))
     if clear <= ZERO:
-        raise ValueError("the defects leave nothing of the piece")
+        raise ValueError(say("the defects leave nothing of the piece"))
     return tuple(zones)
 
 
 def _parse_zone(text: str, length: Length) -> tuple[Length, Length]:
     begin_text, dots, end_text = text.partition("..")
     if not dots:
-        raise ValueError(f"'{text}' is no zone; write for example 20 in..24 in")
+        raise ValueError(say("'{text}' is no zone; write for example 20 in..24 in", text=text))
     try:
         begin, end = parse_length(begin_text), parse_length(end_text)
     except UnitError as problem:
-        raise ValueError(f"defect '{text}': {problem}") from None
+        raise ValueError(say("defect '{text}': {problem}", text=text, problem=problem)) from None
     if not ZERO <= begin < end <= length:
         raise ValueError(
-            f"defect '{text}' does not lie on a piece of {write_exact(length)}; begin, then end"
+            say(
+                "defect '{text}' does not lie on a piece of {exact}; begin, then end",
+                text=text,
+                exact=write_exact(length),
+            )
         )
     return begin, end
 
@@ -181,7 +224,13 @@ def _parse_zone(text: str, length: Length) -> tuple[Length, Length]:
 def parse_note(text: str) -> str:
     """A note of one line."""
     if len(text) > LONGEST_NOTE:
-        raise ValueError(f"the note has {len(text)} letters; {LONGEST_NOTE} is the most")
+        raise ValueError(
+            say(
+                "the note has {text} letters; {longest_note} is the most",
+                text=len(text),
+                longest_note=LONGEST_NOTE,
+            )
+        )
     return " ".join(text.split())
 
 
@@ -192,5 +241,5 @@ def parse_yes(text: str, name: str) -> bool | None:
     if text.lower() in _NO:
         return False
     if text:
-        raise ValueError(f"{name} is '{text}'; write yes, no, or nothing")
+        raise ValueError(say("{name} is '{text}'; write yes, no, or nothing", name=name, text=text))
     return None

@@ -30,6 +30,7 @@ from shopstep.storage.rack_schema import (
     make_tables,
 )
 from shopstep.storage.session_database import connect, plainly, transaction
+from shopstep.words import say
 
 
 class RackRefusal(Exception):
@@ -146,7 +147,7 @@ class RackFile:
     @contextmanager
     def reading(self) -> Iterator[sqlite3.Connection | None]:
         """A checked connection; None where nothing was ever kept."""
-        with plainly(self.path, "read", FROM_COPY):
+        with plainly(self.path, "read", say(FROM_COPY)):
             if not look_at_rack(self.path):
                 yield None
                 return
@@ -160,7 +161,7 @@ class RackFile:
     @contextmanager
     def writing(self) -> Iterator[sqlite3.Connection]:
         """A checked connection inside a transaction; makes the file where there is none."""
-        with plainly(self.path, "written", FROM_COPY):
+        with plainly(self.path, "written", say(FROM_COPY)):
             look_at_rack(self.path)
             self.path.parent.mkdir(parents=True, exist_ok=True)
             connection = connect(self.path, "rwc")
@@ -193,18 +194,32 @@ def _find(connection: sqlite3.Connection, id_: str) -> KeptPiece:
     if id_ in known:
         raise RackRefusal(_taken_words(known[id_]))
     there = ", ".join(piece.id for piece in known.values() if not piece.gone) or "nothing"
-    raise RackRefusal(f"there is no piece '{id_}' on the rack; there are: {there}")
+    raise RackRefusal(
+        say("there is no piece '{id}' on the rack; there are: {there}", id=id_, there=there)
+    )
 
 
 def _taken_words(piece: KeptPiece) -> str:
     if piece.gone:
-        return f"{piece.id} left the rack ({piece.gone}); a new piece gets a new number"
-    return f"{piece.id} is on the rack already; leave the id out, and it gets the next number"
+        return say(
+            "{piece_id} left the rack ({gone}); a new piece gets a new number",
+            piece_id=piece.id,
+            gone=piece.gone,
+        )
+    return say(
+        "{piece_id} is on the rack already; leave the id out, and it gets the next number",
+        piece_id=piece.id,
+    )
 
 
 def _check_free(piece: KeptPiece, where: str = "") -> None:
     if piece.promised_to:
         raise RackRefusal(
-            f"{where}{piece.id} is promised to {piece.promised_to}; end that batch first, or add"
-            " --anyway"
+            say(
+                "{where}{piece_id} is promised to {promised_to}; end that batch first, or add"
+                " --anyway",
+                where=where,
+                piece_id=piece.id,
+                promised_to=piece.promised_to,
+            )
         )

@@ -38,6 +38,7 @@ from shopstep.storage.rack_rows import (
     take_away,
 )
 from shopstep.units import ZERO
+from shopstep.words import say
 
 CUT = "cut"
 _SIZE = " was "
@@ -111,7 +112,7 @@ def _leave(
     was = next((p for p in read_pieces(connection, is_all=True) if p.id == id_), None)
     if was is None or was.gone not in ("", CUT):
         gone = was.gone if was is not None else "lost"
-        return [f"{id_} was not on the rack any more ({gone})"]
+        return [say("{id} was not on the rack any more ({gone})", id=id_, gone=gone)]
     if was.gone == CUT:
         return []  # another clear part of the same board was cut before
     take_away(connection, id_, CUT, at_s)
@@ -142,7 +143,9 @@ def _thin(
     )
     row = connection.execute("SELECT gone FROM piece WHERE id = ?", (id_,)).fetchone()
     if row is None or row[0]:
-        return [f"{id_} was not on the rack any more ({row[0] if row else 'lost'})"]
+        return [
+            say("{id} was not on the rack any more ({row})", id=id_, row=row[0] if row else "lost")
+        ]
     connection.execute("UPDATE piece SET thickness_nm = ? WHERE id = ?", (move.thickness.nm, id_))
     return []
 
@@ -268,6 +271,10 @@ def _undo(connection: sqlite3.Connection, session: str, step: str) -> list[KeptP
         if id_ is not None and others is None:
             put_back(connection, id_)
     return [
-        f"{id_}, left over from {stock}, has left the rack meanwhile, so {stock} stays cut there"
+        say(
+            "{id}, left over from {stock}, has left the rack meanwhile, so {stock} stays cut there",
+            id=id_,
+            stock=stock,
+        )
         for stock, id_ in used.items()
     ]

@@ -10,6 +10,7 @@ from pathlib import Path
 
 from shopstep.model.plan import Plan
 from shopstep.storage.rack_rows import promises
+from shopstep.words import say
 
 
 def note_batch(connection: sqlite3.Connection, session: str, path: Path, title: str) -> None:
@@ -41,9 +42,11 @@ def promise_stock(connection: sqlite3.Connection, session: str, plan: Plan) -> l
             continue
         owner, title = owners.get(id_, (session, ""))
         if owner != session:
-            trouble.append(f"{id_} is promised to {title}")
+            trouble.append(say("{id} is promised to {title}", id=id_, title=title))
         elif gone.get(id_, "lost"):
-            trouble.append(f"{id_} is not on the rack any more ({gone.get(id_, 'lost')})")
+            trouble.append(
+                say("{id} is not on the rack any more ({why})", id=id_, why=gone.get(id_, "lost"))
+            )
         else:
             kept.add(id_)
     _keep(connection, session, kept)

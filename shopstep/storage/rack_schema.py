@@ -11,6 +11,7 @@ from pathlib import Path
 
 from shopstep.storage.file_problem import SessionFileError
 from shopstep.units import LONGEST_NM
+from shopstep.words import say, to_say
 
 APPLICATION_ID = 0x53_48_52_4B
 """Marks the file as ours in the database header; another number than a session file's."""
@@ -18,7 +19,7 @@ SCHEMA = 1
 _MAGIC = b"SQLite format 3\x00"
 _HEADER_BYTES = 100
 """Source: https://www.sqlite.org/fileformat2.html, section 1.3."""
-FROM_COPY = (
+FROM_COPY = to_say(
     "Take it from a copy (shopstep rack export makes one), or move it away to begin anew; --no-rack"
     " plans without it."
 )
@@ -87,13 +88,22 @@ def look_at_rack(path: Path) -> bool:
         return False
     if not head.startswith(_MAGIC) or len(head) < _HEADER_BYTES:
         raise SessionFileError(
-            f"{path} is damaged or no rack file. Nothing was changed. {FROM_COPY}"
+            say(
+                "{path} is damaged or no rack file. Nothing was changed. {from_copy}",
+                path=path,
+                from_copy=say(FROM_COPY),
+            )
         )
     if int.from_bytes(head[68:72], "big") != APPLICATION_ID:
-        raise SessionFileError(f"{path} is a database of another program, not a rack file.")
+        raise SessionFileError(
+            say("{path} is a database of another program, not a rack file.", path=path)
+        )
     if int.from_bytes(head[60:64], "big") > SCHEMA:
         raise SessionFileError(
-            f"{path} was written by a newer version of this program; open it with that."
+            say(
+                "{path} was written by a newer version of this program; open it with that.",
+                path=path,
+            )
         )
     return True
 
@@ -102,7 +112,14 @@ def check_rack(connection: sqlite3.Connection, path: Path, schema: str = "main")
     """SessionFileError where pages are damaged or the tables are not ours."""
     (verdict,) = connection.execute(f"PRAGMA {schema}.quick_check(1)").fetchone()
     if verdict != "ok":
-        raise SessionFileError(f"{path} is damaged ({verdict}). Nothing was changed. {FROM_COPY}")
+        raise SessionFileError(
+            say(
+                "{path} is damaged ({verdict}). Nothing was changed. {from_copy}",
+                path=path,
+                verdict=verdict,
+                from_copy=say(FROM_COPY),
+            )
+        )
 
 
 def make_tables(connection: sqlite3.Connection) -> None:

@@ -31,14 +31,15 @@ from shopstep.session.state import State
 from shopstep.storage.file_problem import SessionFileError
 from shopstep.storage.place_problem import KEEP_AT_HOME, say_trouble
 from shopstep.storage.session_file import SessionFile
+from shopstep.words import say, to_say
 
 if TYPE_CHECKING:
     from shopstep.model.rack import KeptPiece
 
 PATIENCE_S = 2.0
 """How long a tick waits for another program that writes the rack."""
-ANOTHER = "is another rack than the one that this batch was planned with; it stays as it is"
-LINE_UP = "The tick is kept. Bring the rack in line: shopstep rack check"
+ANOTHER = to_say("is another rack than the one that this batch was planned with; it stays as it is")
+LINE_UP = to_say("The tick is kept. Bring the rack in line: shopstep rack check")
 
 
 class RackTrouble(Exception):
@@ -88,7 +89,7 @@ class RackedSession(SessionFile):
                 return super().append(*given)
         except RackTrouble as trouble:
             made = super().append(*given)
-            self._told = (f"{trouble.text} {LINE_UP}",)
+            self._told = (f"{trouble.text} {say(LINE_UP)}",)
             return made
 
     @contextmanager
@@ -98,7 +99,7 @@ class RackedSession(SessionFile):
 
         with _as_trouble(rack):
             if not look_at_rack(rack):
-                raise RackTrouble(f"The rack {rack} is not there any more.")
+                raise RackTrouble(say("The rack {rack} is not there any more.", rack=rack))
             self._connection.execute(f"PRAGMA busy_timeout = {round(PATIENCE_S * 1000)}")
             self._connection.execute("ATTACH DATABASE ? AS rack", (f"{_uri(rack)}?mode=rw",))
         self._attached = True
@@ -106,7 +107,7 @@ class RackedSession(SessionFile):
             with _as_trouble(rack):
                 check_rack(self._connection, rack, "rack")
                 if identity_of(self._connection) != self.identity:
-                    raise RackTrouble(f"{rack} {ANOTHER}.")
+                    raise RackTrouble(f"{rack} {say(ANOTHER)}.")
                 self._connection.execute("PRAGMA rack.journal_mode=DELETE").fetchall()
                 self._connection.execute("PRAGMA rack.synchronous=EXTRA")
             try:
@@ -189,5 +190,9 @@ def _as_trouble(rack: Path) -> Iterator[None]:
 def _trouble_words(rack: Path, problem: BaseException) -> str:
     why = ""
     if isinstance(problem, sqlite3.Error | OSError):
-        why = say_trouble(problem, KEEP_AT_HOME)
-    return f"The rack {rack} could not be written: {why or f'it is damaged ({problem})'}."
+        why = say_trouble(problem, say(KEEP_AT_HOME))
+    return say(
+        "The rack {rack} could not be written: {why}.",
+        rack=rack,
+        why=why or say("it is damaged ({problem})", problem=problem),
+    )

@@ -25,6 +25,7 @@ from shopstep.storage.session_database import connect, plainly, transaction
 from shopstep.storage.session_draft import publish
 from shopstep.storage.session_rows import EVENT_COLUMNS, event_digest
 from shopstep.storage.session_schema import APPLICATION_ID, SCHEMA, TABLES
+from shopstep.words import say
 
 _EVENT_VALUES = 12
 """Values of an event's row before its digest: session and the columns."""
@@ -103,9 +104,11 @@ class Salvaged:
 def salvage(path: Path, target: Path) -> Salvaged:
     """A new session file with every whole event; SessionFileError where nothing can be had."""
     if target.exists():
-        raise SessionFileError(f"{target} is already there; name another with --to.")
+        raise SessionFileError(
+            say("{target} is already there; name another with --to.", target=target)
+        )
     if not path.is_file():
-        raise SessionFileError(f"There is no file {path}.")
+        raise SessionFileError(say("There is no file {path}.", path=path))
     copies = backups_of(path)
     found = Found()
     for source in (path, *copies):
@@ -114,12 +117,16 @@ def salvage(path: Path, target: Path) -> Salvaged:
     session = max(found.requests, key=lambda name: _count(found, name), default=None)
     if session is None:
         raise SessionFileError(
-            f"Nothing of a session can be found in {path}"
-            + (f" and its {len(copies)} copies." if copies else ", and there is no copy of it.")
+            say("Nothing of a session can be found in {path}", path=path)
+            + (
+                say(" and its {copies} copies.", copies=len(copies))
+                if copies
+                else say(", and there is no copy of it.")
+            )
         )
     run = _longest_run(found, session)
     if run == 0:
-        raise SessionFileError(f"No whole event can be found in {path}.")
+        raise SessionFileError(say("No whole event can be found in {path}.", path=path))
     _write(found, session, run, target)
     later = sum(1 for name, version in found.events if name == session and version > run)
     return Salvaged(target, run, later, len(copies))

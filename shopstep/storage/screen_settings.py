@@ -13,6 +13,7 @@ from pathlib import Path
 from shopstep.model.plan import BuildFileError, Where
 from shopstep.storage.near import say_near
 from shopstep.storage.text_file import read_text
+from shopstep.words import say
 
 CHOICES = {
     "view": ("near", "far"),
@@ -53,7 +54,7 @@ def read_screen_settings(path: Path) -> ScreenSettings:
     try:
         said = tomllib.loads(text)
     except RecursionError:
-        raise BuildFileError("settings file is nested too deeply", Where(str(path))) from None
+        raise BuildFileError(say("settings file is nested too deeply"), Where(str(path))) from None
     except tomllib.TOMLDecodeError as problem:
         from shopstep.storage.toml_trouble import toml_trouble
 
@@ -61,7 +62,9 @@ def read_screen_settings(path: Path) -> ScreenSettings:
     tables = {name: said.get(name, {}) for name in ("keys", "screen", "voice")}
     for name, table in tables.items():
         if not isinstance(table, dict):
-            raise BuildFileError(f"'{name}' is a table: write [{name}]", _where(path, text, name))
+            raise BuildFileError(
+                say("'{name}' is a table: write [{name}]", name=name), _where(path, text, name)
+            )
     chosen = {key: _choice(path, text, key, value) for key, value in tables["screen"].items()}
     speaks, listens = _voice(path, text, tables["voice"])
     return ScreenSettings(keys=tables["keys"], speaks=speaks, listens=listens, **chosen)
@@ -71,14 +74,20 @@ def _voice(path: Path, text: str, voice: Mapping[str, object]) -> tuple[bool, st
     for key in voice:
         if key not in VOICE:
             near = say_near(key, list(VOICE))
-            raise BuildFileError(f"'{key}' is not known in [voice]{near}", _where(path, text, key))
+            raise BuildFileError(
+                say("'{key}' is not known in [voice]{near}", key=key, near=near),
+                _where(path, text, key),
+            )
     said = voice.get("speak", False)
     if not isinstance(said, bool):
-        raise BuildFileError(f"'speak' is true or false, not '{said}'", _where(path, text, "speak"))
+        raise BuildFileError(
+            say("'speak' is true or false, not '{said}'", said=said), _where(path, text, "speak")
+        )
     way = voice.get("listen", LISTEN[0])
     if way not in LISTEN:
         raise BuildFileError(
-            f"'listen' is one of {', '.join(LISTEN)}, not '{way}'", _where(path, text, "listen")
+            say("'listen' is one of {listen}, not '{way}'", listen=", ".join(LISTEN), way=way),
+            _where(path, text, "listen"),
         )
     return said, str(way)
 
@@ -86,10 +95,19 @@ def _voice(path: Path, text: str, voice: Mapping[str, object]) -> tuple[bool, st
 def _choice(path: Path, text: str, key: str, value: object) -> str:
     if key not in CHOICES:
         near = say_near(key, list(CHOICES))
-        raise BuildFileError(f"'{key}' is not known in [screen]{near}", _where(path, text, key))
+        raise BuildFileError(
+            say("'{key}' is not known in [screen]{near}", key=key, near=near),
+            _where(path, text, key),
+        )
     if value not in CHOICES[key]:
         raise BuildFileError(
-            f"'{key}' is one of {', '.join(CHOICES[key])}, not '{value}'", _where(path, text, key)
+            say(
+                "'{key}' is one of {choices}, not '{value}'",
+                key=key,
+                choices=", ".join(CHOICES[key]),
+                value=value,
+            ),
+            _where(path, text, key),
         )
     return str(value)
 

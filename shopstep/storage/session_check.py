@@ -15,6 +15,7 @@ from shopstep.session.state import State
 from shopstep.storage.backups import backups_of
 from shopstep.storage.file_problem import SessionFileError
 from shopstep.storage.session_file import SessionFile
+from shopstep.words import say
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,7 +53,7 @@ def check_session(path: Path) -> SessionReport:
                 file.plan(number)
             kept = file.snapshot()
             if kept is not None and kept != fold(envelopes[: kept.version]):
-                problem = problem or "the kept state differs from its events (it is made anew)"
+                problem = problem or say("the kept state differs from its events (it is made anew)")
     except SessionFileError as found:
         problem = found.text
     return SessionReport(path, problem, events, plans, state.title, state.last_s, backups_of(path))
@@ -65,4 +66,6 @@ def _check_pages(path: Path) -> str:
             rows = connection.execute("PRAGMA integrity_check(3)").fetchall()
     except (sqlite3.Error, OSError, ValueError):
         return ""  # opening it as a session tells this in plainer words
-    return "" if rows == [("ok",)] else f"its pages do not hold together: {rows[0][0]}"
+    return (
+        "" if rows == [("ok",)] else say("its pages do not hold together: {rows}", rows=rows[0][0])
+    )

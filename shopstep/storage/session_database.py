@@ -17,6 +17,7 @@ from shopstep.storage.place_problem import (
     go_on_with_copy,
     say_trouble,
 )
+from shopstep.words import say
 
 _BUSY_S = 10.0
 """How long to wait for another writer; one commit takes about a millisecond."""
@@ -56,24 +57,41 @@ def plainly(path: Path, done: str, hint: str = "") -> Iterator[None]:
     except sqlite3.Error as problem:
         why = say_trouble(problem, _remedy(path, done, hint))
         if why:
-            raise SessionFileError(f"{path} could not be {done}: {why}.") from problem
+            raise SessionFileError(
+                say("{path} could not be {done}: {why}.", path=path, done=done, why=why)
+            ) from problem
         raise SessionFileError(
-            f"{path} is damaged ({problem}). {hint or salvage_hint(path)}"
+            say(
+                "{path} is damaged ({problem}). {hint}",
+                path=path,
+                problem=problem,
+                hint=hint or salvage_hint(path),
+            )
         ) from problem
     except UnicodeEncodeError as problem:
-        why = f"{problem.object[problem.start : problem.end]!a} is no character that can be kept"
-        raise SessionFileError(f"{path} could not be {done}: {why}.") from problem
+        why = say(
+            "{object} is no character that can be kept",
+            object=ascii(problem.object[problem.start : problem.end]),
+        )
+        raise SessionFileError(
+            say("{path} could not be {done}: {why}.", path=path, done=done, why=why)
+        ) from problem
     except OSError as problem:
         raise SessionFileError(
-            f"{path} could not be {done}: {say_trouble(problem, _remedy(path, done, hint))}."
+            say(
+                "{path} could not be {done}: {trouble}.",
+                path=path,
+                done=done,
+                trouble=say_trouble(problem, _remedy(path, done, hint)),
+            )
         ) from problem
 
 
 def _remedy(path: Path, done: str, hint: str) -> str:
     """What to do where the place of the file is what is wrong."""
     if hint:
-        return KEEP_AT_HOME
-    return MAKE_ELSEWHERE if done == "made" else go_on_with_copy(path)
+        return say(KEEP_AT_HOME)
+    return say(MAKE_ELSEWHERE) if done == "made" else go_on_with_copy(path)
 
 
 @contextmanager

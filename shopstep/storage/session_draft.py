@@ -18,6 +18,7 @@ from shopstep.storage.file_problem import SessionFileError
 from shopstep.storage.session_database import connect, transaction
 from shopstep.storage.session_rows import insert_events, insert_plan, wrap_events
 from shopstep.storage.session_schema import APPLICATION_ID, SCHEMA, TABLES
+from shopstep.words import say
 
 
 def fill_draft(
@@ -57,7 +58,9 @@ def publish(draft: Path, path: Path) -> None:
     try:
         _name_file(draft, path)
     except FileExistsError:
-        raise SessionFileError(f"{path} is already there; choose another name.") from None
+        raise SessionFileError(
+            say("{path} is already there; choose another name.", path=path)
+        ) from None
     _sync_folder(path.parent)
 
 

@@ -37,6 +37,7 @@ from shopstep.storage.session_rows import (
 from shopstep.storage.session_schema import check_file
 from shopstep.storage.session_upgrade import upgrade
 from shopstep.storage.state_text import fingerprint, read_state, write_state
+from shopstep.words import say
 from shopstep.workbench import VersionTaken
 
 __all__ = ["SessionFile", "SessionFileError"]
@@ -71,9 +72,15 @@ class SessionFile:
         The file appears under its name only when it is whole.
         """
         if os.path.lexists(path):
-            raise SessionFileError(f"{path} is already there; choose another name.")
+            raise SessionFileError(say("{path} is already there; choose another name.", path=path))
         if not path.parent.is_dir():
-            raise SessionFileError(f"There is no folder {path.parent} to put {path.name} into.")
+            raise SessionFileError(
+                say(
+                    "There is no folder {parent} to put {path_name} into.",
+                    parent=path.parent,
+                    path_name=path.name,
+                )
+            )
         draft = path.with_name(f".{uuid.uuid4().hex}.new")
         try:
             with plainly(path, "made"):
@@ -126,8 +133,10 @@ class SessionFile:
             number,
         )
         if self._read("plan", lambda: digest(text)) != hash_:
-            raise self._damaged(f"plan {number} does not agree with its hash")
-        return self._read(f"plan {number}", lambda: decode(Plan, json.loads(text)))
+            raise self._damaged(say("plan {number} does not agree with its hash", number=number))
+        return self._read(
+            say("plan {number}", number=number), lambda: decode(Plan, json.loads(text))
+        )
 
     def events_after(self, version: int) -> tuple[Envelope, ...]:
         """All stored events with a higher version, in order and without a gap."""
@@ -140,7 +149,7 @@ class SessionFile:
         envelopes = tuple(self._envelope(row) for row in rows)
         for expected, envelope in enumerate(envelopes, max(version, 0) + 1):
             if envelope.version != expected:
-                raise self._damaged(f"event {expected} is missing")
+                raise self._damaged(say("event {expected} is missing", expected=expected))
         return envelopes
 
     def append(
@@ -248,10 +257,12 @@ class SessionFile:
         *values, told = row
         version, kind, schema, at_s, zone, boot_id, monotonic_ns, face, command_id, _, body = values
         if told is not None and told != event_digest(tuple(values)):
-            raise self._damaged(f"event {version} does not agree with its digest")
+            raise self._damaged(
+                say("event {version} does not agree with its digest", version=version)
+            )
         moment = {"at_s": at_s, "zone": zone, "boot_id": boot_id, "monotonic_ns": monotonic_ns}
         return self._read(
-            f"event {version}",
+            say("event {version}", version=version),
             lambda: Envelope(
                 version,
                 read_event(EventText(kind, schema, body)),
@@ -265,17 +276,26 @@ class SessionFile:
         with plainly(self.path, "read"):
             row: tuple[Any, ...] | None = self._connection.execute(query, values).fetchone()
         if row is None:
-            raise self._damaged("a part of it is missing")
+            raise self._damaged(say("a part of it is missing"))
         return row
 
     def _read(self, what: str, read: Callable[[], T]) -> T:
         try:
             return read()
         except (ValueError, TypeError, RecursionError) as problem:
-            raise self._damaged(f"{what} cannot be read ({problem})") from problem
+            raise self._damaged(
+                say("{what} cannot be read ({problem})", what=what, problem=problem)
+            ) from problem
 
     def _damaged(self, what: str) -> SessionFileError:
-        return SessionFileError(f"{self.path} is damaged: {what}. {salvage_hint(self.path)}")
+        return SessionFileError(
+            say(
+                "{path} is damaged: {what}. {salvage_hint}",
+                path=self.path,
+                what=what,
+                salvage_hint=salvage_hint(self.path),
+            )
+        )
 
 
 def _upgrade_if_possible(connection: sqlite3.Connection) -> None:
@@ -288,7 +308,9 @@ def _find_session(path: Path, connection: sqlite3.Connection) -> str:
     ((verdict,),) = connection.execute("PRAGMA quick_check(1)").fetchall()
     rows = connection.execute("SELECT session FROM session").fetchall()
     if verdict != "ok" or len(rows) != 1 or not isinstance(rows[0][0], str):
-        raise SessionFileError(f"{path} is damaged. {salvage_hint(path)}")
+        raise SessionFileError(
+            say("{path} is damaged. {salvage_hint}", path=path, salvage_hint=salvage_hint(path))
+        )
     return rows[0][0]
 
 

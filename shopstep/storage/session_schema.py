@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from shopstep.storage.file_problem import SessionFileError, salvage_hint
+from shopstep.words import say
 
 APPLICATION_ID = 0x53_48_53_54
 """Marks the file as ours in the database header."""
@@ -79,17 +80,29 @@ def check_file(path: Path) -> None:
     found = _look_at(path)
     header = _read_header(path)
     if header.application_id != APPLICATION_ID or header.schema < 1:
-        raise SessionFileError(f"{path} is a database of another program, not a session file.")
+        raise SessionFileError(
+            say("{path} is a database of another program, not a session file.", path=path)
+        )
     if header.schema > SCHEMA:
         raise SessionFileError(
-            f"{path} was written by a newer version of this program (form {header.schema}; this "
-            f"one reads up to {SCHEMA}). Open it with that version."
+            say(
+                "{path} was written by a newer version of this program (form {schema}; this "
+                "one reads up to {schema_2}). Open it with that version.",
+                path=path,
+                schema=header.schema,
+                schema_2=SCHEMA,
+            )
         )
     # With a journal beside it, the file is put right by SQLite before it is read.
     if header.bytes > found.st_size and not _journal_of(path).exists():
         raise SessionFileError(
-            f"{path} is cut off: {found.st_size} of {header.bytes} bytes are there. "
-            f"{salvage_hint(path)}"
+            say(
+                "{path} is cut off: {st_size} of {bytes} bytes are there. {salvage_hint}",
+                path=path,
+                st_size=found.st_size,
+                bytes=header.bytes,
+                salvage_hint=salvage_hint(path),
+            )
         )
 
 
@@ -101,15 +114,17 @@ def _look_at(path: Path) -> os.stat_result:
     try:
         found = path.stat()
     except FileNotFoundError:
-        raise SessionFileError(f"There is no session file {path}.") from None
+        raise SessionFileError(say("There is no session file {path}.", path=path)) from None
     except (OSError, ValueError) as problem:
-        raise SessionFileError(f"{path} cannot be looked at: {_reason(problem)}.") from None
+        raise SessionFileError(
+            say("{path} cannot be looked at: {reason}.", path=path, reason=_reason(problem))
+        ) from None
     if stat.S_ISDIR(found.st_mode):
-        raise SessionFileError(f"{path} is a folder, not a session file.")
+        raise SessionFileError(say("{path} is a folder, not a session file.", path=path))
     if not stat.S_ISREG(found.st_mode):
-        raise SessionFileError(f"{path} is a device or a pipe, not a session file.")
+        raise SessionFileError(say("{path} is a device or a pipe, not a session file.", path=path))
     if found.st_size == 0:
-        raise SessionFileError(f"{path} is empty, not a session file.")
+        raise SessionFileError(say("{path} is empty, not a session file.", path=path))
     return found
 
 
@@ -118,11 +133,20 @@ def _read_header(path: Path) -> _Header:
         with path.open("rb") as file:
             head = file.read(_HEADER_BYTES)
     except OSError as problem:
-        raise SessionFileError(f"{path} cannot be read: {_reason(problem)}.") from None
+        raise SessionFileError(
+            say("{path} cannot be read: {reason}.", path=path, reason=_reason(problem))
+        ) from None
     if not head.startswith(_MAGIC):
-        raise SessionFileError(f"{path} is not a session file.")
+        raise SessionFileError(say("{path} is not a session file.", path=path))
     if len(head) < _HEADER_BYTES:
-        raise SessionFileError(f"{path} is cut off after {len(head)} bytes. {salvage_hint(path)}")
+        raise SessionFileError(
+            say(
+                "{path} is cut off after {head} bytes. {salvage_hint}",
+                path=path,
+                head=len(head),
+                salvage_hint=salvage_hint(path),
+            )
+        )
 
     def number(at: int, width: int = 4) -> int:
         return int.from_bytes(head[at : at + width], "big")

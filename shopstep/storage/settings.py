@@ -19,6 +19,7 @@ from shopstep.storage.own_hours import read_hours, read_outdoor_air, read_own_da
 from shopstep.storage.prices import priced_texts, read_prices
 from shopstep.storage.text_file import read_text
 from shopstep.units import parse_length
+from shopstep.words import say
 
 if TYPE_CHECKING:
     from shopstep.storage.settings_entry import ShopEntry
@@ -57,7 +58,8 @@ class FileProfiles:
     def _unknown(self, wanted: str, known: list[str]) -> BuildFileError:
         near = say_near(wanted, [*known, defaults.USUAL_SHOP])
         return BuildFileError(
-            f"there is no shop '{wanted}'{near}", Where(str(self._path), 0, wanted)
+            say("there is no shop '{wanted}'{near}", wanted=wanted, near=near),
+            Where(str(self._path), 0, wanted),
         )
 
     def _without_file(self, wanted: str) -> Profile:
@@ -90,7 +92,12 @@ def _profile(name: str, entry: ShopEntry, zone: str, path: Path) -> Profile:
     opens, closes = _minutes(entry.opens), _minutes(entry.closes)
     if closes <= opens or not entry.days:
         raise BuildFileError(
-            f"shop '{name}' is never open: it opens {entry.opens} and closes {entry.closes}",
+            say(
+                "shop '{name}' is never open: it opens {opens} and closes {closes}",
+                name=name,
+                opens=entry.opens,
+                closes=entry.closes,
+            ),
             Where(str(path), 0, name),
         )
     _check_zone(zone, path)
@@ -141,7 +148,9 @@ def _outdoor_air(name: str, entry: ShopEntry, path: Path) -> Conditions | None:
             entry.outdoor_temperature, entry.outdoor_humidity, entry.outdoor_night
         )
     except ValueError as problem:
-        raise BuildFileError(f"shop '{name}': {problem}", Where(str(path), 0, name)) from None
+        raise BuildFileError(
+            say("shop '{name}': {problem}", name=name, problem=problem), Where(str(path), 0, name)
+        ) from None
 
 
 def _clamp_sets(entry: ShopEntry) -> tuple[ClampSet, ...]:
@@ -170,7 +179,7 @@ def _check_zone(zone: str, path: Path) -> None:
         ZoneInfo(zone)
     except (ZoneInfoNotFoundError, ValueError):
         raise BuildFileError(
-            f"there is no time zone '{zone}'; write for example Europe/Dublin",
+            say("there is no time zone '{zone}'; write for example Europe/Dublin", zone=zone),
             Where(str(path), 0, "zone"),
         ) from None
 

@@ -23,6 +23,7 @@ from shopstep.storage.planer_entry import PlanerEntry, as_planer
 from shopstep.storage.prices import read_prices
 from shopstep.storage.toml_trouble import toml_trouble
 from shopstep.units import Length, UnitError, parse_length
+from shopstep.words import say
 
 Day = Literal["mon", "tue", "wed", "thu", "fri", "sat", "sun"]
 _MARKS = (
@@ -105,8 +106,11 @@ class ShopEntry(BaseModel):
             return [str(text) for text in value]
         if not isinstance(value, int) or isinstance(value, bool) or not 0 <= value <= MOST_CLAMPS:
             raise ValueError(
-                f"give a number from 0 to {MOST_CLAMPS}, or the clamps by their reach, "
-                '["4 x 24 in", "2 x 48 in"]'
+                say(
+                    "give a number from 0 to {most_clamps}, or the clamps by their reach, "
+                    '["4 x 24 in", "2 x 48 in"]',
+                    most_clamps=MOST_CLAMPS,
+                )
             )
         return value
 
@@ -132,14 +136,16 @@ class ShopEntry(BaseModel):
     @classmethod
     def _is_mark(cls, text: str) -> str:
         if text and parse_length(text) not in _MARKS:
-            raise UnitError(f"'{text}' is no mark of a rule; write for example 1/16 in or 0.5 mm")
+            raise UnitError(
+                say("'{text}' is no mark of a rule; write for example 1/16 in or 0.5 mm", text=text)
+            )
         return text
 
     @field_validator("kerf")
     @classmethod
     def _kerf_is_thin(cls, text: str) -> str:
         if not Length(0) < parse_length(text) <= Length.inches(1):
-            raise UnitError("a kerf lies between 0 and 1 in")
+            raise UnitError(say("a kerf lies between 0 and 1 in"))
         return text
 
     @field_validator("daylight")
@@ -180,6 +186,10 @@ class SettingsEntry(BaseModel):
     model_config = ConfigDict(extra="forbid")
 
     usual_shop: str = defaults.USUAL_SHOP
+    language: str = ""
+    """Of the words, ``de``; that of the environment where empty. Read by ``wiring.languages``."""
+    locale: str = ""
+    """Of numbers and dates, ``de_DE``; likewise."""
     keys: dict[str, Any] = {}
     """Own keys of the bench screen; read by ``screen_settings``."""
     screen: dict[str, Any] = {}
@@ -196,11 +206,15 @@ def read_settings(path: Path, text: str) -> SettingsEntry:
     except tomllib.TOMLDecodeError as problem:
         raise toml_trouble(str(path), text, str(problem)) from None
     except RecursionError:
-        raise BuildFileError("settings file is nested too deeply", Where(str(path), 0)) from None
+        raise BuildFileError(
+            say("settings file is nested too deeply"), Where(str(path), 0)
+        ) from None
     except ValidationError as problem:
         raise _complaint(path, text, problem.errors(include_url=False)[0]) from None
     except ValueError as problem:
-        raise BuildFileError(f"settings file: {problem}", Where(str(path), 0)) from None
+        raise BuildFileError(
+            say("settings file: {problem}", problem=problem), Where(str(path), 0)
+        ) from None
 
 
 def _complaint(path: Path, text: str, error: Any) -> BuildFileError:
@@ -208,12 +222,18 @@ def _complaint(path: Path, text: str, error: Any) -> BuildFileError:
     key = place[-1] if place else ""
     said = f"'{key}': {error['msg'].removeprefix('Value error, ')}"
     if error["type"] == "string_pattern_mismatch":
-        said = f"'{key}' is a time of day like 18:30, not '{error['input']}'"
+        said = say(
+            "'{key}' is a time of day like 18:30, not '{input}'", key=key, input=error["input"]
+        )
     if error["type"] == "extra_forbidden":
         model: type[BaseModel] = ShopEntry if len(place) > 2 else SettingsEntry
         if place[2:3] == ["planer"] and len(place) > 3:
             model = PlanerEntry
-        said = f"'{key}' is not known in the settings{say_near(key, list(model.model_fields))}"
+        said = say(
+            "'{key}' is not known in the settings{near}",
+            key=key,
+            near=say_near(key, list(model.model_fields)),
+        )
     return BuildFileError(said, Where(str(path), _line_of(text, place), key))
 
 

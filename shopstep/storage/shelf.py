@@ -11,6 +11,7 @@ from pathlib import Path
 
 from shopstep.model.plan import BuildFileError, BuildSummary, BuildText, Where
 from shopstep.storage.text_file import read_text
+from shopstep.words import say
 
 SUFFIXES = (".yaml", ".yml")
 MOST_PARENTS = 8
@@ -43,7 +44,7 @@ class FolderShelf:
             build, parents = self._with_parents(path)
             return self._describe(build, parents, str(path))
         except BuildFileError as problem:
-            said = f"line {problem.where.line}: {problem.text}"
+            said = say("line {line}: {problem}", line=problem.where.line, problem=problem.text)
             return BuildSummary(path.stem, path.stem, "", 0, str(path), (), said)
 
     def find(self, build: str) -> tuple[BuildText, tuple[BuildText, ...]]:
@@ -71,9 +72,17 @@ class FolderShelf:
             files = [file.name for file in _builds_in(Path())]
             here = difflib.get_close_matches(build, files, n=1, cutoff=0.75)
         near = here or difflib.get_close_matches(build, names, n=1, cutoff=0.5)
-        tail = f"; did you mean '{near[0]}'?" if near else f"; on the shelf: {', '.join(names)}"
+        tail = (
+            say("; did you mean '{near}'?", near=near[0])
+            if near
+            else say("; on the shelf: {names}", names=", ".join(names))
+        )
         return BuildFileError(
-            f"there is no build '{build}' on the shelf, and no file of just that name{tail}",
+            say(
+                "there is no build '{build}' on the shelf, and no file of just that name{tail}",
+                build=build,
+                tail=tail,
+            ),
             Where("", 0, build),
         )
 
@@ -85,7 +94,11 @@ class FolderShelf:
             place = self._locate(parent, folder)
             if len(parents) >= MOST_PARENTS or place.name in (Path(p.name).name for p in parents):
                 raise BuildFileError(
-                    f"the parents of '{path}' go round in a circle at '{parent}'",
+                    say(
+                        "the parents of '{path}' go round in a circle at '{parent}'",
+                        path=path,
+                        parent=parent,
+                    ),
                     Where(here.name, 0, parent),
                 )
             here, folder = (

@@ -16,6 +16,7 @@ from shopstep.model.resources import ClampSet
 from shopstep.session import events, evolve, state
 from shopstep.session.state import Note, Reading, State
 from shopstep.units import Length
+from shopstep.words import say
 
 
 @cache
@@ -52,7 +53,7 @@ def read_state(text: str) -> State:
         known = json.loads(text)
         return State(**{name: _READ.get(name, _as_it_is)(value) for name, value in known.items()})
     except (TypeError, ValueError, KeyError, AttributeError) as problem:
-        raise ValueError("the kept state cannot be read") from problem
+        raise ValueError(say("the kept state cannot be read")) from problem
 
 
 def _as_it_is(value: Any) -> Any:

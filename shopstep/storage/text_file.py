@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from shopstep.model.plan import BuildFileError, Where
+from shopstep.words import figure, say
 
 LARGEST_BYTES = 1_000_000
 
@@ -14,18 +15,26 @@ def read_text(path: Path, what: str) -> str:
     where = Where(str(path), 0, what)
     try:
         if path.is_dir():
-            raise BuildFileError(f"{what} is a folder; name a file in it", where)
+            raise BuildFileError(say("{what} is a folder; name a file in it", what=what), where)
         if path.stat().st_size > LARGEST_BYTES:
             raise BuildFileError(
-                f"{what} has {path.stat().st_size:,} bytes; {LARGEST_BYTES:,} is the most", where
+                say(
+                    "{what} has {st_size} bytes; {largest_bytes} is the most",
+                    what=what,
+                    st_size=figure(path.stat().st_size, ","),
+                    largest_bytes=figure(LARGEST_BYTES, ","),
+                ),
+                where,
             )
         if not path.is_file():
-            raise BuildFileError(f"{what} is no ordinary file", where)
+            raise BuildFileError(say("{what} is no ordinary file", what=what), where)
         data = path.read_bytes()
     except FileNotFoundError:
-        raise BuildFileError(f"{what} is not there", where) from None
+        raise BuildFileError(say("{what} is not there", what=what), where) from None
     except OSError as problem:
-        raise BuildFileError(f"{what} cannot be read: {problem.strerror}", where) from None
+        raise BuildFileError(
+            say("{what} cannot be read: {strerror}", what=what, strerror=problem.strerror), where
+        ) from None
     return decode_text(data, what, where)
 
 
@@ -36,5 +45,6 @@ def decode_text(data: bytes, what: str, where: Where) -> str:
     except UnicodeDecodeError as problem:
         line = data[: problem.start].count(b"\n") + 1
         raise BuildFileError(
-            f"{what} is no UTF-8 text; save it as UTF-8", Where(where.file, line, where.name)
+            say("{what} is no UTF-8 text; save it as UTF-8", what=what),
+            Where(where.file, line, where.name),
         ) from None

@@ -8,6 +8,7 @@ from __future__ import annotations
 import re
 
 from shopstep.model.plan import BuildFileError, Where
+from shopstep.words import say
 
 _AT = re.compile(r"at line (\d+)")
 _VALUE = re.compile(r"\s*[\w.\"'@-]+\s*=\s*(?P<value>.*)")
@@ -22,7 +23,10 @@ def toml_trouble(file: str, text: str, said: str) -> BuildFileError:
     while number > 1 and not lines[number - 1].strip():
         number -= 1
     written = lines[number - 1].strip() if lines else ""
-    told = f"the settings file cannot be read here: {usual_cause(written, said)}"
+    told = say(
+        "the settings file cannot be read here: {usual_cause}",
+        usual_cause=usual_cause(written, said),
+    )
     return BuildFileError(told, Where(file, number))
 
 
@@ -30,19 +34,22 @@ def usual_cause(written: str, said: str) -> str:
     """What is usually wrong with such a line, and what would be right."""
     bare = written.split("#")[0].strip()
     if "overwrite" in said or "twice" in said:
-        return f"'{bare}' stands here a second time; keep one"
+        return say("'{bare}' stands here a second time; keep one", bare=bare)
     if bare.startswith("[") and "=" not in bare and bare.count("[") != bare.count("]"):
-        return f"the bracket is not closed; write {bare.rstrip(']')}]"
+        return say("the bracket is not closed; write {bare}]", bare=bare.rstrip("]"))
     if any(bare.count(quote) % 2 for quote in _QUOTES):
-        return f"a quote is missing in '{bare}'; text stands between two quotes"
+        return say("a quote is missing in '{bare}'; text stands between two quotes", bare=bare)
     if bare.count("[") != bare.count("]"):
-        return f"a bracket is not closed in '{bare}'"
+        return say("a bracket is not closed in '{bare}'", bare=bare)
     value = _VALUE.fullmatch(bare)
     if value is None:
-        return f"'{bare}' is no setting; write NAME = VALUE, or a table as [NAME]"
+        return say("'{bare}' is no setting; write NAME = VALUE, or a table as [NAME]", bare=bare)
     if not value["value"]:
-        return f"'{bare}' has no value"
-    return f"a quote is missing, most likely: text and times stand in quotes, as in {_quoted(bare)}"
+        return say("'{bare}' has no value", bare=bare)
+    return say(
+        "a quote is missing, most likely: text and times stand in quotes, as in {quoted}",
+        quoted=_quoted(bare),
+    )
 
 
 def _quoted(bare: str) -> str:

@@ -15,13 +15,14 @@ from shopstep.present.choices import command_of
 from shopstep.present.deviations import deviation_name
 from shopstep.present.phrases import parse_command
 from shopstep.session.commands import Command
+from shopstep.words import say, to_say
 
 MOST_LETTERS = 400
 _ID = re.compile(r"[0-9a-f]{32}")
 HEARS, HEARS_NOT = "hear on", "hear off"
 """A page says whether it can sound alarms."""
 _PLAIN = frozenset({"done", "start", "ack", "back", "hold", "resume"})
-UNKNOWN = "This page asked for something that is not known here; load it anew."
+UNKNOWN = to_say("This page asked for something that is not known here; load it anew.")
 
 
 class BadMessage(Exception):
@@ -65,17 +66,17 @@ def command_for(asked: Asked, card: StepCard, now_s: int) -> Command | str:
     if verb == "do" and rest == "accept":
         name = deviation_name(card, now_s)
         if not name:
-            return "There is nothing to keep as it is on this card."
+            return say("There is nothing to keep as it is on this card.")
         return parse_command(["accept", name], seen, None, asked.id)
     if verb in ("take", "measure"):
         return parse_command(asked.act.split(), seen, None, asked.id)
     if verb == "say":
         return _chosen(rest, seen, asked.id)
-    return UNKNOWN
+    return say(UNKNOWN)
 
 
 def _chosen(choice: str, card: StepCard, command_id: str) -> Command | str:
     try:
-        return command_of(choice, card, command_id) or UNKNOWN
+        return command_of(choice, card, command_id) or say(UNKNOWN)
     except ValueError:  # a count that is none, or words that are missing
-        return UNKNOWN
+        return say(UNKNOWN)

@@ -22,6 +22,7 @@ from shopstep.tablet.asking import Asked, command_for
 from shopstep.tablet.board import board_values
 from shopstep.tablet.picture_shelf import PictureShelf
 from shopstep.tablet.sheet import clocks_of, sheet_of, summary_text
+from shopstep.words import say
 
 T = TypeVar("T")
 
@@ -116,7 +117,7 @@ class BenchThread:
             return {"ok": True, "text": "", "board": board_values(bench)}
         if asked.act == "look summary":
             rows = [["", line] for line in summary_text(bench)]
-            return {"ok": True, "text": "", "page": {"title": "Where are we", "rows": rows}}
+            return {"ok": True, "text": "", "page": {"title": say("Where are we"), "rows": rows}}
         command = command_for(asked, card, bench.now_s())
         if isinstance(command, str):
             return {"ok": False, "text": command}

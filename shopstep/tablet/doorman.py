@@ -10,6 +10,8 @@ import asyncio
 from collections import Counter
 from collections.abc import Callable
 
+from shopstep.words import say
+
 MOST_CONNECTIONS = 96
 MOST_FROM_ONE = 48
 """Connections that one address may hold, so that one machine cannot shut the others out."""
@@ -36,7 +38,7 @@ class Doorman:
     def let_in(self, address: str) -> bool:
         """Whether there is room for one more from an address; then it is counted."""
         if self._open.total() >= MOST_CONNECTIONS or self._open[address] >= MOST_FROM_ONE:
-            self._log("too many connections at once", address)
+            self._log(say("too many connections at once"), address)
             return False
         self._open[address] += 1
         return True
@@ -49,7 +51,7 @@ class Doorman:
 
     def tell_slow(self, address: str) -> None:
         """A connection was cut because it never finished its head."""
-        self._log("too slow to say what it wants", address)
+        self._log(say("too slow to say what it wants"), address)
 
 
 class _Guest(asyncio.Protocol):

@@ -23,6 +23,7 @@ from aiohttp import WSMsgType, web
 from shopstep.tablet.bench_thread import BenchThread
 from shopstep.tablet.guard import Guard
 from shopstep.tablet.ports import EarMaker
+from shopstep.words import say
 
 if TYPE_CHECKING:
     from shopstep.tablet.hearing import Hearing, Opening
@@ -90,7 +91,7 @@ class EarPage:
 
     def why_not(self) -> str:
         """Why no tablet is heard here, in a sentence; empty where one can be."""
-        return self._maker.why_not() if self._maker is not None else "Nobody is heard here."
+        return self._maker.why_not() if self._maker is not None else say("Nobody is heard here.")
 
     async def handle(self, request: web.Request) -> web.WebSocketResponse:
         """One opening of a microphone."""
@@ -174,7 +175,7 @@ class EarPage:
             await _refuse(socket, LATE)
             self.close()
         elif why is not End.GONE:
-            self._tell(f"a microphone was shut: {why.value}", address)
+            self._tell(say("a microphone was shut: {why_value}", why_value=why.value), address)
             await socket.close(code=BAD)
 
     async def _tell_news(

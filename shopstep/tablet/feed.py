@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, Any
 
 from shopstep.tablet.bell import Bell
 from shopstep.tablet.bench_thread import BenchThread, Look
+from shopstep.words import say
 
 if TYPE_CHECKING:
     from aiohttp import web
@@ -131,7 +132,7 @@ class Feed:
             look = await self._bench.look()
         except Exception as problem:  # a card that was pulled out, a full disk: it may come back
             await self._all({"kind": "trouble", "text": _trouble(problem)})
-            self._tell("the session cannot be read")
+            self._tell(say("the session cannot be read"))
             self._last = None
             await asyncio.sleep(CLOCK_S)
             return False
@@ -156,4 +157,6 @@ class Feed:
 
 
 def _trouble(problem: Exception) -> str:
-    return f"The session cannot be read just now: {str(problem).removesuffix('.')}."
+    return say(
+        "The session cannot be read just now: {problem}.", problem=str(problem).removesuffix(".")
+    )

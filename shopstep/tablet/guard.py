@@ -14,6 +14,7 @@ from aiohttp import web
 from shopstep.tablet import cookies
 from shopstep.tablet.pages import AUTHORITY
 from shopstep.tablet.ports import Device, Devices
+from shopstep.words import say
 
 Handler = Callable[[web.Request], Awaitable[web.StreamResponse]]
 Tell = Callable[[str, str], None]
@@ -118,18 +119,20 @@ class Guard:
     def _refusal(self, request: web.Request) -> web.Response | None:
         address = request.remote or "?"
         if self.origin_of(request) is None or not request.raw_path.startswith("/"):
-            self._tell("refused: another host was asked for", address)
-            return web.Response(status=421, text="This is not the name of this machine.")
+            self._tell(say("refused: another host was asked for"), address)
+            return web.Response(status=421, text=say("This is not the name of this machine."))
         if _needs_origin(request) and not self._is_own_page(request):
-            self._tell("refused: asked from a foreign page", address)
-            return web.Response(status=403, text="Only our own page may ask.")
+            self._tell(say("refused: asked from a foreign page"), address)
+            return web.Response(status=403, text=say("Only our own page may ask."))
         if request.path in OPEN_PATHS or self.visit(request) is not None:
             return None
         if request.path == "/" and request.method == "GET":
             return web.Response(status=303, headers={"Location": "/pair"})
-        what = "a pass that does not hold" if cookies.NAME in request.cookies else "no pass"
-        self._tell(f"refused: {what}", address)
-        return web.Response(status=401, text="Pair this device first.")
+        what = (
+            say("a pass that does not hold") if cookies.NAME in request.cookies else say("no pass")
+        )
+        self._tell(say("refused: {what}", what=what), address)
+        return web.Response(status=401, text=say("Pair this device first."))
 
     def _is_own_page(self, request: web.Request) -> bool:
         return request.headers.get("Origin", "").lower() == self.origin_of(request)

@@ -7,6 +7,8 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+from shopstep.words import say
+
 QUIET_S = 10.0
 """The same thing is told again after this; what happened in between is counted."""
 MOST_KINDS = 200
@@ -40,7 +42,7 @@ class Happenings:
         if len(self._told) >= MOST_KINDS:
             self._told.clear()
         self._told[line] = (now, 0)
-        more = f", and {hidden} times before" if hidden else ""
+        more = say(", and {hidden} times before", hidden=hidden) if hidden else ""
         self._write(f"{self._clock()} {line}{more}")
 
     def ring(self, what: str, with_bell: bool = True) -> None:

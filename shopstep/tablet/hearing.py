@@ -23,6 +23,7 @@ from shopstep.voice.hear_news import CHANGED, Grammar, Judged, Level, News, Orde
 from shopstep.voice.hear_policy import ASKED_S, Heard, is_open
 from shopstep.voice.listening import ARMED_S, MORE_S, PUSHED_S
 from shopstep.voice.vocabulary import ACK
+from shopstep.words import say
 
 LET_GO = "This tablet is not paired any more."
 NOTHING_ASKED = "Nothing waits for an answer any more."
@@ -272,16 +273,16 @@ def _not_taken(text: str, nearest: str = "") -> Values:
 
 
 def _numbers(bench: Bench) -> tuple[str, list[str]]:
-    return "The numbers", [f"{number.label} {number.text}" for number in bench.card().numbers]
+    return say("The numbers"), [f"{number.label} {number.text}" for number in bench.card().numbers]
 
 
 def _left(bench: Bench) -> tuple[str, list[str]]:
     now_s, zone = bench.now_s(), bench.plan.zone
-    return "What is left", [timer_words(timer, now_s, zone) for timer in bench.card().timers]
+    return say("What is left"), [timer_words(timer, now_s, zone) for timer in bench.card().timers]
 
 
 def _ready(bench: Bench) -> tuple[str, list[str]]:
-    return "What else could be done", [
+    return say("What else could be done"), [
         f"{number}. {label}" for number, label in enumerate(take_labels(bench), 1)
     ]
 

@@ -6,17 +6,23 @@ Apache License 2.0) come from textual-serve. Imports the pictures of hands.
 
 from __future__ import annotations
 
+import json
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from hashlib import sha256
+from html import escape
 from importlib.resources import files
+from importlib.resources.abc import Traversable
 from pathlib import Path
 
 from shopstep.present.hand_pictures import NAMES, hand_svg
 from shopstep.tablet.ports import Secrecy
 from shopstep.tablet.sheet import hand_address
+from shopstep.words import manner, say
 
 AUTHORITY = "/authority.crt"
+ENGLISH = "en"
 JS, CSS, HTML, SVG = "text/javascript", "text/css", "text/html", "image/svg+xml"
 INK = "#f6f5ef"
 """As in ``card.css``."""
@@ -81,9 +87,35 @@ def read_pages(
         **authority,
         **{f"/{name}.wav": PageFile(body, "audio/wav") for name, body in (sounds or {}).items()},
         **{hand_address(n): PageFile(hand_svg(p, INK).encode(), SVG) for p, n in NAMES.items()},
-        **{path: PageFile((ours / n).read_bytes(), kind) for path, (n, kind) in _OURS.items()},
+        **{path: PageFile(_in_words(ours / n), kind) for path, (n, kind) in _OURS.items()},
         **{path: PageFile((theirs / n).read_bytes(), kind) for path, (n, kind) in _THEIRS.items()},
     }
+
+
+_WORDED = re.compile(rb'worded\((\s*)("(?:[^"\\]|\\.)*")')
+_MARKED = re.compile(rb"\[\[([^\[\]]+)\]\]")
+
+
+def _in_words(file: Traversable) -> bytes:
+    """One of our files, its sentences in the language that is spoken when the server starts.
+
+    In scripts they are literals in ``worded("…")``, in pages they stand in ``[[…]]``.
+    """
+    body = file.read_bytes()
+    if file.name.endswith(".js"):
+        return _WORDED.sub(_say_literal, body)
+    if file.name.endswith(".html"):
+        return _MARKED.sub(_say_marked, body)
+    return body
+
+
+def _say_literal(found: re.Match[bytes]) -> bytes:
+    return b"worded(" + found[1] + json.dumps(say(json.loads(found[2]))).encode()
+
+
+def _say_marked(found: re.Match[bytes]) -> bytes:
+    text = found[1].decode()
+    return escape(manner().language if text == ENGLISH else say(text)).encode()
 
 
 def _authority(secrecy: Secrecy) -> PageFile:

@@ -8,6 +8,8 @@ from __future__ import annotations
 import logging
 from collections.abc import Callable
 
+from shopstep.words import say
+
 
 class _Fact(logging.Handler):
     def __init__(self, tell: Callable[[str], None]) -> None:
@@ -17,7 +19,7 @@ class _Fact(logging.Handler):
     def emit(self, record: logging.LogRecord) -> None:
         """Tell that something was wrong, and the kind of it; never its words."""
         kind = record.exc_info[0].__name__ if record.exc_info and record.exc_info[0] else "problem"
-        self._tell(f"a request could not be answered: {kind}")
+        self._tell(say("a request could not be answered: {kind}", kind=kind))
 
 
 def quiet_logger(tell: Callable[[str], None]) -> logging.Logger:

@@ -21,11 +21,12 @@ from shopstep.tablet.happenings import Happenings
 from shopstep.tablet.pairing import LASTS_S, TRIES
 from shopstep.tablet.ports import TabletPlan
 from shopstep.tablet.server import TabletServer
+from shopstep.words import say, to_say
 
 Write = Callable[[str], None]
 WHITE_ON_BLACK, PLAIN = "\x1b[97;40m", "\x1b[0m"
 """So that the code is the right way round on a light terminal too (ECMA-48, SGR)."""
-HOW_TO_GO_ON = "Enter: a new code.   Ctrl-C: stop serving; the session is kept."
+HOW_TO_GO_ON = to_say("Enter: a new code.   Ctrl-C: stop serving; the session is kept.")
 
 
 def run_server(plan: TabletPlan, say: Write, log: Write, lines: Iterator[str]) -> None:
@@ -59,13 +60,21 @@ def pairing_lines(server: TabletServer) -> list[str]:
     code = server.pairing.open(time.monotonic())
     until = time.strftime("%H:%M:%S", time.localtime(time.time() + LASTS_S))
     return [
-        f"{server.title}: on a tablet at {server.address}",
+        say(
+            "{server_title}: on a tablet at {address}",
+            server_title=server.title,
+            address=server.address,
+        ),
         square_code(f"{server.address}/pair#{code}"),
-        f"Code: {code[:4]} {code[4:]}",
-        f"It pairs one tablet, once, until {until}, in at most {TRIES} tries.",
+        say("Code: {code} {code_2}", code=code[:4], code_2=code[4:]),
+        say(
+            "It pairs one tablet, once, until {until}, in at most {tries} tries.",
+            until=until,
+            tries=TRIES,
+        ),
         *other_lines(server),
         *trust_lines(server),
-        HOW_TO_GO_ON,
+        say(HOW_TO_GO_ON),
     ]
 
 
@@ -74,7 +83,12 @@ def other_lines(server: TabletServer) -> list[str]:
     if not server.others:
         return []
     known = ", ".join(server.others)
-    return [f"This machine is in other networks too ({known}); to serve one: --address ADDRESS"]
+    return [
+        say(
+            "This machine is in other networks too ({known}); to serve one: --address ADDRESS",
+            known=known,
+        )
+    ]
 
 
 def trust_lines(server: TabletServer) -> list[str]:
@@ -83,12 +97,15 @@ def trust_lines(server: TabletServer) -> list[str]:
         return []
     half = len(server.fingerprint) // 2
     return [
-        "The first time the tablet's browser warns, for it does not know this machine. Go on",
-        f"to {server.address}/authority.crt, and install the file in the tablet's settings, where",
-        "certificates are, as an authority. Its SHA-256 must read:",
+        say("The first time the tablet's browser warns, for it does not know this machine. Go on"),
+        say(
+            "to {address}/authority.crt, and install the file in the tablet's settings, where",
+            address=server.address,
+        ),
+        say("certificates are, as an authority. Its SHA-256 must read:"),
         f"  {server.fingerprint[:half]}",
         f"  {server.fingerprint[half:].lstrip(':')}",
-        "It can speak for addresses in home networks only. To be rid of it: delete it there.",
+        say("It can speak for addresses in home networks only. To be rid of it: delete it there."),
     ]
 
 

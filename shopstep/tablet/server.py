@@ -33,6 +33,7 @@ from shopstep.tablet.picture_shelf import PictureShelf
 from shopstep.tablet.ports import TabletPlan
 from shopstep.tablet.quiet import quiet_logger
 from shopstep.tablet.terminal_process import TerminalProcess
+from shopstep.words import say
 
 MOST_WATCHERS = 10
 MOST_SCREENS = 10
@@ -171,7 +172,7 @@ class TabletServer(Server):
         """A picture that a card named; only what is held under that name."""
         body = self._shelf.body(request.query.get("of", ""))
         if body is None:
-            return web.Response(status=404, text="There is no such picture now.")
+            return web.Response(status=404, text=say("There is no such picture now."))
         return web.Response(body=body, content_type="image/svg+xml", charset="utf-8")
 
     async def _send_card_page(self, request: web.Request) -> web.Response:
@@ -195,21 +196,21 @@ class TabletServer(Server):
         except (ValueError, KeyError, TypeError, TimeoutError, RecursionError):
             code = None
         if not isinstance(code, str) or len(code) > 40 or not code.isascii():
-            return web.json_response({"text": "That is no code."}, status=400)
+            return web.json_response({"text": say("That is no code.")}, status=400)
         verdict = self.pairing.try_code(code, time.monotonic())
         if verdict is Verdict.RIGHT:
             device = self._plan.devices.add(address, int(time.time()))
-            self.happenings.tell(f"paired: {device.name}", address)
+            self.happenings.tell(say("paired: {device_name}", device_name=device.name), address)
             response = web.Response(status=204)
             self._guard.admit(device, response, is_secret=self._tls is not None)
             return response
         left = self.pairing.tries_left
         if verdict is Verdict.WRONG and left:
-            self.happenings.tell(f"a wrong code; tries left: {left}", address)
-            text = f"That is not the code. Tries left: {left}."
+            self.happenings.tell(say("a wrong code; tries left: {left}", left=left), address)
+            text = say("That is not the code. Tries left: {left}.", left=left)
         else:
-            self.happenings.tell("a code was tried, and none is open now", address)
-            text = "No code is open now. Press Enter where shopstep runs: it shows a new one."
+            self.happenings.tell(say("a code was tried, and none is open now"), address)
+            text = say("No code is open now. Press Enter where shopstep runs: it shows a new one.")
         return web.json_response({"text": text}, status=403)
 
     async def _open_socket(self, request: web.Request) -> web.WebSocketResponse:
@@ -225,7 +226,7 @@ class TabletServer(Server):
         assert visit is not None, "the guard lets nobody else in"
         socket = await self._open_socket(request)
         if self._feed.count >= MOST_WATCHERS:
-            self.happenings.tell("refused: as many pages are open as may be")
+            self.happenings.tell(say("refused: as many pages are open as may be"))
             await socket.close(code=FULL)
             return socket
         watcher = Watcher(socket, visit.device.id)
@@ -246,7 +247,7 @@ class TabletServer(Server):
             try:
                 asked = read_message(message.data)
             except BadMessage:
-                self.happenings.tell("a page sent what is no message", address)
+                self.happenings.tell(say("a page sent what is no message"), address)
                 await watcher.close(BAD)
                 return
             if not self._guard.is_paired(watcher.device):
@@ -258,8 +259,11 @@ class TabletServer(Server):
             try:
                 answer = await self._answer(asked, watcher.device)
             except Exception as problem:  # a full or removed disk: nothing was done
-                text = f"This was not saved, nothing has changed: {str(problem).rstrip('.')}."
-                answer = {"ok": False, "text": f"{text} Try again."}
+                text = say(
+                    "This was not saved, nothing has changed: {problem}.",
+                    problem=str(problem).rstrip("."),
+                )
+                answer = {"ok": False, "text": say("{text} Try again.", text=text)}
             await watcher.tell({"kind": "answer", "id": asked.id} | answer)
             self._feed.look_now()
 
@@ -278,7 +282,7 @@ class TabletServer(Server):
         assert visit is not None, "the guard lets nobody else in"
         socket = await self._open_socket(request)
         if len(self._screens) >= MOST_SCREENS:
-            self.happenings.tell("refused: as many screens are open as may be")
+            self.happenings.tell(say("refused: as many screens are open as may be"))
             await socket.close(code=FULL)
             return socket
         self._screens.add(socket)

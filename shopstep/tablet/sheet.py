@@ -20,10 +20,10 @@ from shopstep.present.card import (
 )
 from shopstep.present.choices import (
     BACK,
-    PAGES,
     clamp_rows,
     label_rows,
     offers,
+    pages,
     spoilable,
     stay_rows,
 )
@@ -37,12 +37,13 @@ from shopstep.present.summary import summary_lines
 from shopstep.session.around import glue_up, seconds_of
 from shopstep.session.flow import index_plan
 from shopstep.units import format_clock
+from shopstep.words import manner, say, to_say
 
 AFTER_READING = frozenset({"done", "start", "measure", "accept", "ack"})
 """Actions that wait until the last words of the card were in sight."""
 LEADING = frozenset({"done", "start", "measure", "resume"})
 """Actions that lead on; nothing else is lit, an answer to a caution least of all."""
-NO_WHY = "No reason was written for this step."
+NO_WHY = to_say("No reason was written for this step.")
 UNFOLDED = 10_000
 Values = dict[str, Any]
 Rows = list[tuple[str, str]]
@@ -64,14 +65,14 @@ def sheet_of(bench: Bench, card: StepCard, picture: Sequence[str] = ()) -> Value
         "sentence": card.sentence,
         "cautions": [_caution(caution, card.mode) for caution in card.cautions],
         "first_answer": _first_answer(card),
-        "manual": MANUAL_FIRST if card.mode is CardMode.CAUTION else "",
+        "manual": say(MANUAL_FIRST) if card.mode is CardMode.CAUTION else "",
         "hand": _in_hand(card),
         "checks": _checks(card),
         "notice": card.notice,
         "following": card.following,
         "spoken": " ".join(card_sentences(card)),
         "picture": list(picture) if card.mode in (CardMode.STEP, CardMode.HELD) else [],
-        "why": card.why or NO_WHY,
+        "why": card.why or say(NO_WHY),
         "actions": _actions(card),
         "measure": _measure(card, bench.plan.display),
         "menus": _menus(bench, card),
@@ -91,7 +92,7 @@ def clocks_of(card: StepCard, now_s: int, zone: str) -> Values:
 
 def _timer(timer: CardTimer, now_s: int, zone: str) -> Values:
     left = timer.due_s - now_s
-    waits = span_left(left) if left > 0 else "ready"
+    waits = span_left(left) if left > 0 else say("ready")
     return {
         "name": timer.name,
         "kind": timer.kind,
@@ -103,30 +104,38 @@ def _timer(timer: CardTimer, now_s: int, zone: str) -> Values:
 
 
 def _place(card: StepCard) -> str:
-    mark = f"pencil mark {card.mark}" if card.mark else ""
-    place = f"{card.done_count} of {card.total_count} steps done"
+    mark = say("pencil mark {mark}", mark=card.mark) if card.mark else ""
+    place = say(
+        "{done_count} of {total_count} steps done",
+        done_count=card.done_count,
+        total_count=card.total_count,
+    )
     if card.mode.is_ended:
         return place
     return ", ".join(text for text in (card.unit, mark, place) if text)
+
+
+def _signal(caution: CardCaution) -> Values:
+    return {"signal": caution.signal, "sign": say(caution.signal)}
 
 
 def _caution(caution: CardCaution, mode: CardMode) -> Values:
     """A caution that is to be answered has all its words; one to be kept in mind the needful."""
     if mode is not CardMode.CAUTION or caution.known:
         is_repeated = caution.known and mode is CardMode.CAUTION
-        known = "Answered before in this session; it still holds. " if is_repeated else ""
+        known = say("Answered before in this session; it still holds. ") if is_repeated else ""
         words = f"{known}{caution.harm} {caution.hand or caution.avoid}"
-        return {"signal": caution.signal, "brief": True, "rows": [["", words]]}
+        return {**_signal(caution), "brief": True, "rows": [["", words]]}
     drawn = hand_name(caution.id) if caution.hand else ""
     rows = [
-        ["What can happen", caution.harm],
-        ["How to avoid it", caution.avoid],
-        ["Other hand", caution.hand],
-        ["If it happened", caution.done],
-        ["Source", caution.source],
+        [say("What can happen"), caution.harm],
+        [say("How to avoid it"), caution.avoid],
+        [say("Other hand"), caution.hand, "hand-row"],
+        [say("If it happened"), caution.done],
+        [say("Source"), caution.source, "source"],
     ]
     return {
-        "signal": caution.signal,
+        **_signal(caution),
         "brief": False,
         "rows": [row for row in rows if row[1]],
         "drawn": hand_address(drawn) if drawn else "",
@@ -136,12 +145,16 @@ def _caution(caution: CardCaution, mode: CardMode) -> Values:
 def _first_answer(card: StepCard) -> str:
     """What is answered before "Understood", at another place; empty where that alone will do."""
     is_new = card.mode is CardMode.CAUTION and not all(c.known for c in card.cautions)
-    return FIRST_ANSWER if is_new else ""
+    return say(FIRST_ANSWER) if is_new else ""
 
 
 def _in_hand(card: StepCard) -> list[str]:
-    parts = f"Parts: {'; '.join(card.parts)}" if card.parts else ""
-    fasteners = f"Fasteners, each unit: {'; '.join(card.fasteners)}" if card.fasteners else ""
+    parts = say("Parts: {parts}", parts="; ".join(card.parts)) if card.parts else ""
+    fasteners = (
+        say("Fasteners, each unit: {fasteners}", fasteners="; ".join(card.fasteners))
+        if card.fasteners
+        else ""
+    )
     return [text for text in (parts, fasteners) if text]
 
 
@@ -176,6 +189,7 @@ def _measure(card: StepCard, display: str) -> Values | None:
                 "text": f"{check.text}: {check.expected} {check.tolerance}".strip(),
                 "unit": display,
                 "where": check.asks_where,
+                "point": manner().point,
             }
     return None
 
@@ -183,31 +197,34 @@ def _measure(card: StepCard, display: str) -> Values | None:
 def _menus(bench: Bench, card: StepCard) -> dict[str, Values]:
     """Every page that can be asked for, by its name: a title and rows of choice and label."""
     late = is_closing_late(card, bench.now_s())
-    pieces = spoilable(bench.plan, card.step_id) or [(BACK, "None is in hand here")]
+    pieces = spoilable(bench.plan, card.step_id) or [(BACK, say("None is in hand here"))]
     menus = {
-        "more": ("More", _more_rows(bench, card, late)),
-        "else": ("What else?", offers(card, late)),
-        "spoiled": ("Which piece is spoiled?", pieces),
-        "until": ("Until when do you stay?", _stays(bench, card)),
-        "clamps": ("How many clamps are there in all?", clamp_rows()),
-        "label": ("What open time does the label give?", label_rows()),
-        **PAGES,
+        "more": (say("More"), _more_rows(bench, card, late)),
+        "else": (say("What else?"), offers(card, late)),
+        "spoiled": (say("Which piece is spoiled?"), pieces),
+        "until": (say("Until when do you stay?"), _stays(bench, card)),
+        "clamps": (say("How many clamps are there in all?"), clamp_rows()),
+        "label": (say("What open time does the label give?"), label_rows()),
+        **pages(),
     }
     words = keep_words(card, bench.plan, bench.now_s())
     if words:  # asked once more before it is kept, on a page of its own
-        menus["keep"] = (KEEP_TITLE, [*[("", text) for text in words], ("keep it", KEEP_WORDS)])
+        menus["keep"] = (
+            say(KEEP_TITLE),
+            [*[("", text) for text in words], ("keep it", say(KEEP_WORDS))],
+        )
     return {name: {"title": title, "rows": rows} for name, (title, rows) in menus.items()}
 
 
 def _more_rows(bench: Bench, card: StepCard, late: bool) -> Rows:
-    rows: Rows = [("do accept", "It was closed in time: keep it")] if late else []
+    rows: Rows = [("do accept", say("It was closed in time: keep it"))] if late else []
     if card.mode in (CardMode.STEP, CardMode.CAUTION, CardMode.WAITING):
         rows += [(f"take {step.id}", _take_label(bench, step)) for step in _others(bench, card)]
     if not card.mode.is_ended and card.mode is not CardMode.HELD:
         offered = {action.id for action in card.actions}
-        always = (("back", "Back"), ("hold", "Hold"))
+        always = (("back", say("Back")), ("hold", say("Hold")))
         rows += [(f"do {name}", label) for name, label in always if name not in offered]
-    return [*rows, ("open summary", "Where are we"), ("ask else", "Aside, note, stop")]
+    return [*rows, ("open summary", say("Where are we")), ("ask else", say("Aside, note, stop"))]
 
 
 def take_labels(bench: Bench) -> list[str]:
@@ -224,7 +241,13 @@ def _others(bench: Bench, card: StepCard) -> list[Step]:
 
 def _take_label(bench: Bench, step: Step) -> str:
     title = index_plan(bench.plan).kind_of(step).title
-    return f"Take: {title}, {'whole batch' if step.unit is None else f'unit {step.unit}'}"
+    return say(
+        "Take: {title}, {which}",
+        title=title,
+        which=say("whole batch")
+        if step.unit is None
+        else say("unit {step_unit}", step_unit=step.unit),
+    )
 
 
 def _stays(bench: Bench, card: StepCard) -> Rows:

@@ -17,6 +17,7 @@ from shopstep.present.said import alarm_sentences, card_sentences
 from shopstep.present.spoken_text import say_words
 from shopstep.tablet.bench_thread import BenchThread
 from shopstep.tablet.ports import Speech
+from shopstep.words import say
 
 PATH = "/speech.wav"
 KINDS = ("card", "slow", "alarm", "asked")
@@ -41,11 +42,13 @@ class SpeechPage:
         """One WAV."""
         wanted = request.query.get("of", "")
         if wanted not in KINDS or len(request.query) != 1:
-            return web.Response(status=400, text=f"Ask for one of {', '.join(KINDS)}.")
+            return web.Response(
+                status=400, text=say("Ask for one of {kinds}.", kinds=", ".join(KINDS))
+            )
         if self._speech is None:
             return web.Response(status=204)
         if self._waiting >= MOST_WAITING:
-            return web.Response(status=503, text="Ask again in a moment.")
+            return web.Response(status=503, text=say("Ask again in a moment."))
         self._waiting += 1
         try:
             words = self._asked_back(request) if wanted == "asked" else ""

@@ -16,6 +16,8 @@ from contextlib import suppress
 from textual_serve.app_service import AppService
 from textual_serve.download_manager import DownloadManager
 
+from shopstep.words import say
+
 KEPT_NAMES = (
     "HOME", "LANG", "LC_ALL", "PATH", "SYSTEMROOT", "TEMP", "TMP", "TMPDIR", "TZ", "USERPROFILE",
     "APPDATA", "LOCALAPPDATA", "PYTHONPATH", "VIRTUAL_ENV",
@@ -74,7 +76,7 @@ class TerminalProcess(AppService):
         if self._process is None or self._process.returncode in (0, None):
             return ""
         lines = self._errors.decode("utf-8", "replace").strip().splitlines()
-        return lines[-1][:_MOST_LETTERS] if lines else "The screen ended."
+        return lines[-1][:_MOST_LETTERS] if lines else say("The screen ended.")
 
     async def _open_app_process(self, width: int = 80, height: int = 24) -> Process:
         process = await asyncio.create_subprocess_exec(

@@ -7,6 +7,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from shopstep.words import say
+
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
@@ -108,4 +110,10 @@ def run_start(door: Door, *, theme: str = "dark", notice: str = "") -> int:
 
 def _check_theme(theme: str) -> None:
     if theme not in THEMES:
-        raise ValueError(f"There is no theme '{theme}'; there are {', '.join(THEMES)}.")
+        raise ValueError(
+            say(
+                "There is no theme '{theme}'; there are {themes}.",
+                theme=theme,
+                themes=", ".join(THEMES),
+            )
+        )

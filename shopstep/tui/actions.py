@@ -9,6 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from shopstep.present.card import FIRST_ANSWER, CardAction, CardMode, StepCard
+from shopstep.words import say
 
 
 @dataclass(frozen=True, slots=True)
@@ -138,12 +139,12 @@ def turn_pages(card: StepCard, page: int, pages: int, *, is_read: bool = False) 
     can be turned by a button of their own.
     """
     if page < pages - 1 and not is_read:
-        turn = CardAction(NEXT_PAGE, f"Read on {page + 1}/{pages}")
+        turn = CardAction(NEXT_PAGE, say("Read on {page}/{pages}", page=page + 1, pages=pages))
         kept = [action for action in card.actions if action.id not in AFTER_READING]
         return replace(card, actions=(turn, *kept))
     if pages < 2:
         return card
-    turn = CardAction(OTHER_PAGE, f"Page {(page + 1) % pages + 1}")
+    turn = CardAction(OTHER_PAGE, say("Page {page}", page=(page + 1) % pages + 1))
     return replace(card, actions=(*card.actions, turn))
 
 
@@ -156,7 +157,7 @@ def ask_twice(card: StepCard, *, is_ready: bool) -> StepCard:
     """A caution's card before its first answer: that one stands in the place of the second."""
     if is_ready or card.mode is not CardMode.CAUTION:
         return card
-    first = CardAction(READY, ACTION_BY_ID[READY].label)
+    first = CardAction(READY, say(ACTION_BY_ID[READY].label))
     kept = [first if action.id == "ack" else action for action in card.actions]
     return replace(card, actions=tuple(kept))
 

@@ -16,6 +16,7 @@ from shopstep.tui.ringing import Ringing, Silent
 from shopstep.tui.screens.bench_screen import BenchScreen
 from shopstep.tui.step_picture import StepPicture
 from shopstep.tui.themed_app import ThemedApp
+from shopstep.words import say
 from shopstep.workbench.ports import Alarm
 
 if TYPE_CHECKING:
@@ -65,7 +66,7 @@ class BenchApp(ThemedApp):
         self.hand = Hand(bench, monotonic, new_id)
         card = self.hand.card
         if greets and card.mode is not CardMode.CAUTION and not card.notice:
-            self.hand.told = MANUAL_FIRST  # a caution's card says it itself
+            self.hand.told = say(MANUAL_FIRST)  # a caution's card says it itself
         self._is_resumed = is_resumed
         self._is_far = is_far
         self._picture = StepPicture(bench, pictures)

@@ -10,16 +10,19 @@ from shopstep.tui.clocks import Alarm
 from shopstep.tui.glyphs import tall
 from shopstep.tui.lines import EMPTY, Block, Line, Span, fold
 from shopstep.tui.theme import Role
+from shopstep.words import say, to_say
 
-REST = " … touch for the rest"
+REST = to_say(" … touch for the rest")
 """Ends a notice that is cut: the bar itself is the way to its other words."""
 MOST_NOTICE_ROWS = 6
 TALL_FROM_HEIGHT = 20
-SHOUTS = {
-    TimerStage.NEARLY: "Close now",
-    TimerStage.LATE: "Too late",
-    TimerStage.READY: "Ready",
-}
+SHOUTS = to_say(
+    {
+        TimerStage.NEARLY: "Close now",
+        TimerStage.LATE: "Too late",
+        TimerStage.READY: "Ready",
+    }
+)
 
 
 def notice_rows(text: str, width: int, height: int, margin: int) -> Block:
@@ -29,8 +32,8 @@ def notice_rows(text: str, width: int, height: int, margin: int) -> Block:
     rows = fold(text, width - 2 * margin)
     most = max(2, min(MOST_NOTICE_ROWS, height // 3))
     if len(rows) > most:
-        kept = f"{rows[most - 1]} "[: width - 2 * margin - len(REST)].rpartition(" ")[0]
-        rows = [*rows[: most - 1], f"{kept}{REST}"]
+        kept = f"{rows[most - 1]} "[: width - 2 * margin - len(say(REST))].rpartition(" ")[0]
+        rows = [*rows[: most - 1], f"{kept}{say(REST)}"]
     return tuple(Line((Span(" " * margin + row, Role.NOTICE),), Role.NOTICE) for row in rows)
 
 
@@ -52,11 +55,11 @@ def alarm_rows(
     if not alarms:
         return ()
     text = timer_words(alarms[0].timer, now_s, zone)
-    count = f" ({len(alarms) - 1} more)" if len(alarms) > 1 else ""
+    count = say(" ({alarms} more)", alarms=len(alarms) - 1) if len(alarms) > 1 else ""
     body = fold(text, width - 2 * margin)
     if height >= TALL_FROM_HEIGHT:
-        answer = f"{text}.  Touch this bar or press any key{count}."
-        shout = tall(SHOUTS[alarms[0].stage]) if may_be_tall else []
+        answer = say("{text}.  Touch this bar or press any key{count}.", text=text, count=count)
+        shout = tall(say(SHOUTS[alarms[0].stage])) if may_be_tall else []
         body = [*shout, *fold(answer, width - 2 * margin)]
     fill = Role.ALARM
     rows = [Line((Span(" " * margin + row, fill),), fill) for row in body]

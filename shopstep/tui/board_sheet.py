@@ -17,8 +17,9 @@ from shopstep.tui.lines import EMPTY, WIDEST_TEXT, Block, Line, Span, block, fol
 from shopstep.tui.stack import fill_pages
 from shopstep.tui.theme import Role
 from shopstep.tui.top_line import title_line
+from shopstep.words import say, to_say
 
-TITLE = "Board"
+TITLE = to_say("Board")
 CELL_ROLES = {
     Status.DONE: Role.QUIET,
     Status.AT_BENCH: Role.FOCUS,
@@ -87,9 +88,17 @@ def _pieces(
 
 def _title(board: Board, width: int, margin: int, number: int, count: int) -> Line:
     """The title, how far the batch is, and the clock at the right end, as on the bench."""
-    page = f"{TITLE} {number}/{count}" if count > 1 else TITLE
-    far = (f"{board.done} of {board.total} steps done, {board.status}",
-           f"{board.done}/{board.total}")  # fmt: skip
+    page = f"{say(TITLE)} {number}/{count}" if count > 1 else say(TITLE)
+    done, total = board.done, board.total
+    far = (
+        say(
+            "{done} of {total} steps done, {status}",
+            done=done,
+            total=total,
+            status=say(board.status.value),
+        ),
+        f"{done}/{total}",
+    )
     return title_line(page, far, local_time(board.now_s, board.zone), width, margin)
 
 
@@ -129,11 +138,13 @@ def _batch(board: Board, width: int, margin: int) -> Block:
         left = [(name, cell) for name, cell in board.batch if cell.status is not Status.DONE]
         count = len(board.batch) - len(left)
         named = [Span(batch_words(c, name), CELL_ROLES[c.status]) for name, c in left]
-        done = Span(f"{SIGNS[Status.DONE]} {count} stages done", Role.QUIET)
+        done = Span(
+            say("{signs} {count} stages done", signs=SIGNS[Status.DONE], count=count), Role.QUIET
+        )
         rows = _flow([done, *named] if count else named, inner)
     lead = (Span(" " * margin),) if margin else ()
     return (
-        line("Whole batch", Role.QUIET, margin),
+        line(say("Whole batch"), Role.QUIET, margin),
         *(Line((*lead, *row)) for row in rows),
         EMPTY,
     )

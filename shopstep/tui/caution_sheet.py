@@ -15,11 +15,12 @@ from shopstep.tui.lines import EMPTY, WIDEST_TEXT, Block, Line, Span, block, fol
 from shopstep.tui.reminders import NARROW, caution_rows, say_hand, vary_words
 from shopstep.tui.stack import GAP, Piece, fit_pieces, spread_blocks
 from shopstep.tui.theme import SIGNAL_ROLES, Role
+from shopstep.words import say, to_say
 
 LEAST_BESIDE_PICTURE = 24
 """Cells that the words need beside the picture of the hand."""
 WIDEST_BESIDE_PICTURE = 52
-KNOWN = "Answered before in this session; it still holds"
+KNOWN = to_say("Answered before in this session; it still holds")
 CONCESSIONS = (
     ("words", 1),
     ("hand", 1),
@@ -69,16 +70,16 @@ def _pages_of(
     """One page where all fits; else the words spread over pages under a narrow band."""
     role = SIGNAL_ROLES.get(caution.signal, Role.WARNING)
     words = _word_pieces(caution, role, width, margin)
-    before = fold_block(f"before: {headline}", width, Role.QUIET, margin)
+    before = fold_block(say("before: {headline}", headline=headline), width, Role.QUIET, margin)
     pieces = [
-        Piece("band", _band_sizes(caution.signal, role, width)),
+        Piece("band", _band_sizes(say(caution.signal), role, width)),
         Piece("before", (before, before[:1], ())),
         *words,
     ]
     fitted = fit_pieces(pieces, CONCESSIONS, height)
     if not fitted.is_cut:
         return [fitted.rows()]
-    band = _band_sizes(caution.signal, role, width)[-1]
+    band = _band_sizes(say(caution.signal), role, width)[-1]
     rows = [piece.sizes[-1] for piece in words]
     pages = _spread(band, rows, height)
     drawn = _drawn_hand(caution, margin)
@@ -90,10 +91,10 @@ def _known_pages(
     known: list[CardCaution], headline: str, turn: int, width: int, height: int, margin: int
 ) -> list[Block]:
     """One page where all fits: of each its signal word, the other hand, and how to avoid it."""
-    head = fold_block(KNOWN, width, Role.HEAD, margin)
-    before = fold_block(f"before: {headline}", width, Role.QUIET, margin)
+    head = fold_block(say(KNOWN), width, Role.HEAD, margin)
+    before = fold_block(say("before: {headline}", headline=headline), width, Role.QUIET, margin)
     each = [_known_sizes(caution, width, margin, turn) for caution in known]
-    manual = fold_block(MANUAL_FIRST, width, Role.QUIET, margin)
+    manual = fold_block(say(MANUAL_FIRST), width, Role.QUIET, margin)
     pieces = [
         Piece("head", ((*head, *before), head)),
         *[Piece("each", sizes) for sizes in each],
@@ -113,7 +114,7 @@ def _known_sizes(caution: CardCaution, width: int, margin: int, turn: int) -> tu
     role = SIGNAL_ROLES.get(caution.signal, Role.WARNING)
     words = vary_words(caution.hand, turn)
     avoid = caution_rows([caution], [vary_words(caution.avoid, turn)], width, margin)
-    hands = _hand_sizes("other hand", words, caution, width, margin, role)
+    hands = _hand_sizes(say("other hand"), words, caution, width, margin, role)
     return (*((*avoid, EMPTY, *hand) for hand in hands[1:]), rows)
 
 
@@ -122,7 +123,7 @@ def _known_rows(caution: CardCaution, width: int, margin: int, turn: int) -> Blo
     avoid = vary_words(caution.avoid, turn)
     if not hand:
         return caution_rows([caution], [avoid], width, margin)
-    indent = margin + (len(caution.signal) + 3 if width >= NARROW else 0)
+    indent = margin + (len(say(caution.signal)) + 3 if width >= NARROW else 0)
     rows = fold(avoid, min(width, WIDEST_TEXT) - margin - indent)
     return (*caution_rows([caution], [hand], width, margin), *block(rows, Role.TEXT, indent))
 
@@ -135,14 +136,14 @@ def _spread(band: Block, words: list[Block], height: int) -> list[Block]:
 
 def _band_sizes(signal: str, role: Role, width: int) -> tuple[Block, ...]:
     """The signal word with the safety-alert triangle (not before NOTICE: ANSI Z535.4)."""
-    sign = "" if signal == "NOTICE" else "/!\\ "
+    sign = "" if signal == say("NOTICE") else "/!\\ "
     small: Block = (Line((Span(f"  {sign}{signal}", role),), role),)
     medium = (Line((), role), *small, Line((), role))
     return first_of(_tall_band(signal, role, width), medium, small)
 
 
 def _tall_band(signal: str, role: Role, width: int) -> Block | None:
-    drawn = [] if signal == "NOTICE" else triangle()
+    drawn = [] if signal == say("NOTICE") else triangle()
     lead = len(drawn[0]) + 4 if drawn else 2
     if fold_tall(signal, width - lead - 2, 1, 1) is None:
         return None
@@ -158,15 +159,15 @@ def _tall_band(signal: str, role: Role, width: int) -> Block | None:
 
 def _word_pieces(caution: CardCaution, role: Role, width: int, margin: int) -> list[Piece]:
     most, rest = (caution.hand, caution.avoid) if caution.hand else (caution.avoid, "")
-    label = "other hand" if caution.hand else "to avoid it"
-    texts = [("can happen", caution.harm), ("to avoid it", rest)]
+    label = say("other hand") if caution.hand else say("to avoid it")
+    texts = [(say("can happen"), caution.harm), (say("to avoid it"), rest)]
     before = [_word_sizes(name, text, width, margin) for name, text in texts]
-    after = _word_sizes("if it did", caution.done, width, margin)
+    after = _word_sizes(say("if it did"), caution.done, width, margin)
     return [
         *[Piece("words", sizes) for sizes in before],
         Piece("hand", _hand_sizes(label, most, caution, width, margin, role)),
         Piece("words", after),
-        Piece("manual", (fold_block(MANUAL_FIRST, width, Role.QUIET, margin),)),
+        Piece("manual", (fold_block(say(MANUAL_FIRST), width, Role.QUIET, margin),)),
     ]
 
 

@@ -13,6 +13,7 @@ from shopstep.tui.lines import Block, Line, Span
 from shopstep.tui.places import side_margin
 from shopstep.tui.theme import Role
 from shopstep.units import format_clock
+from shopstep.words import say, to_say
 
 STAGE_ROLES = {
     TimerStage.RUNNING: Role.STRONG,
@@ -31,21 +32,25 @@ _CALM = (TimerStage.RUNNING, TimerStage.WAITING, TimerStage.BY, TimerStage.PAST)
 BAR_CELLS = 10
 
 
-_COUNTED = {
-    "clamp": "clamps off in",
-    "cure": "cured in",
-    "touch": "touch dry in",
-    "recoat": "next coat in",
-    "dry_through": "dry through in",
-}
+_COUNTED = to_say(
+    {
+        "clamp": "clamps off in",
+        "cure": "cured in",
+        "touch": "touch dry in",
+        "recoat": "next coat in",
+        "dry_through": "dry through in",
+    }
+)
 """What a wait of each kind counts down to, in few words."""
-_COUNTED_BRIEFLY = {
-    "clamp": "off in",
-    "cure": "cured in",
-    "touch": "touch in",
-    "recoat": "coat in",
-    "dry_through": "dry in",
-}
+_COUNTED_BRIEFLY = to_say(
+    {
+        "clamp": "off in",
+        "cure": "cured in",
+        "touch": "touch in",
+        "recoat": "coat in",
+        "dry_through": "dry in",
+    }
+)
 
 
 def sort_timers(timers: tuple[CardTimer, ...], now_s: int, waited: str = "") -> list[CardTimer]:
@@ -72,7 +77,7 @@ def big_clock(timer: CardTimer, now_s: int) -> str:
         return format_clock(left)
     if timer.kind == WITHIN:
         return span_left(max(0, left))
-    return span_left(left) if left > 0 else "ready"
+    return span_left(left) if left > 0 else say("ready")
 
 
 def bar(timer: CardTimer, now_s: int, cells: int = BAR_CELLS) -> str:
@@ -87,21 +92,21 @@ def short_words(timer: CardTimer, now_s: int) -> str:
     left = timer.due_s - now_s
     match timer_stage(timer, now_s):
         case TimerStage.RUNNING:
-            return f"closes in {format_clock(left)}"
+            return say("closes in {clock}", clock=format_clock(left))
         case TimerStage.HALF:
-            return f"HALF GONE {format_clock(left)}"
+            return say("HALF GONE {clock}", clock=format_clock(left))
         case TimerStage.NEARLY:
-            return f"CLOSE NOW {format_clock(left)}"
+            return say("CLOSE NOW {clock}", clock=format_clock(left))
         case TimerStage.LATE:
-            return f"TOO LATE {format_clock(left)}"
+            return say("TOO LATE {clock}", clock=format_clock(left))
         case TimerStage.WAITING:
-            return f"{_COUNTED.get(timer.kind, 'over in')} {span_left(left)}"
+            return f"{say(_COUNTED.get(timer.kind, 'over in'))} {span_left(left)}"
         case TimerStage.READY:
-            return "ready"
+            return say("ready")
         case TimerStage.BY:
-            return f"begin in {span_left(left)}"
+            return say("begin in {span_left}", span_left=span_left(left))
         case TimerStage.PAST:
-            return "begins late"
+            return say("begins late")
 
 
 def glue_lines(timers: tuple[CardTimer, ...], now_s: int, zone: str, width: int) -> Block:
@@ -116,7 +121,7 @@ def timer_line(
 ) -> Line:
     """One timer in one row; on a narrow one the bar goes first, then the long words."""
     role = STAGE_ROLES[timer_stage(timer, now_s)]
-    tail = f"  +{more} more" if more else ""
+    tail = say("  +{more} more", more=more) if more else ""
     room = width - 2 * margin - 2 - len(tail)
     words = _fitting_words(timer, now_s, zone, room)
     is_plain = role in (Role.STRONG, Role.TEXT)
@@ -132,7 +137,7 @@ def _fitting_words(timer: CardTimer, now_s: int, zone: str, room: int) -> str:
     brief = timer.name.replace(", unit ", " u")
     least = short
     if timer_stage(timer, now_s) is TimerStage.WAITING:
-        least = f"{_COUNTED_BRIEFLY.get(timer.kind, 'in')} {span_left(timer.due_s - now_s)}"
+        least = f"{say(_COUNTED_BRIEFLY.get(timer.kind, 'in'))} {span_left(timer.due_s - now_s)}"
     choices = [timer_words(timer, now_s, zone), f"{timer.name}: {short}", f"{brief}: {short}"]
     fitting = [words for words in (*choices, f"{brief}: {least}") if len(words) <= room]
     if fitting:

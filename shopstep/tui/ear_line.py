@@ -10,6 +10,7 @@ from dataclasses import dataclass
 
 from shopstep.tui.lines import Block, Line, Span
 from shopstep.tui.theme import Role
+from shopstep.words import say, to_say
 
 TWO_ROWS_FROM_HEIGHT = 28
 """As the empty row above the buttons (``frame``)."""
@@ -19,7 +20,7 @@ CELLS = ((120, 20), (72, 12), (56, 8), (0, 5))
 """From which width on the meter has so many cells."""
 ALWAYS_FROM_WIDTH = 48
 """From here on what was heard never takes the place of that word."""
-TOO_LOUD = ("cannot hear: too loud, tap instead", "too loud: tap instead")
+TOO_LOUD = to_say(("cannot hear: too loud, tap instead", "too loud: tap instead"))
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,7 +66,8 @@ def _role(said: EarSaid) -> Role:
 
 def _first(said: EarSaid, width: int, room: int) -> str:
     states, meter = _states(said, width), _meter(said, width)
-    news = (TOO_LOUD if said.is_too_loud and said.way != "off" else said.news) or ("",)
+    is_deaf = said.is_too_loud and said.way != "off"
+    news = tuple(map(say, TOO_LOUD)) if is_deaf else said.news or ("",)
     choices = [
         gap.join(part for part in (state, meter, words) if part)
         for words in news
@@ -77,27 +79,32 @@ def _first(said: EarSaid, width: int, room: int) -> str:
 def _states(said: EarSaid, width: int) -> tuple[str, ...]:
     """Which way it listens and whether it does, in long words and short ones."""
     if said.way == "off":
-        return ("voice off",)
+        return (say("voice off"),)
     if not said.is_ready:
-        return (f"{said.way}: hearing starts", f"{said.way} …")
+        return (say("{way}: hearing starts", way=said.way), f"{said.way} …")
     if said.is_speaking:
-        return (f"{said.way}: speaks, not listening", f"{said.way} --")
+        return (say("{way}: speaks, not listening", way=said.way), f"{said.way} --")
     if said.way == "open":
         return _always(said, width)
     if said.is_open:
         left = max(1, round(said.left_s))
-        return (f"{said.way}: LISTENING {left} s", f"{said.way} ON {left}")
-    key = f"{said.key} or tap here to talk" if said.key else "tap here to talk"
-    return (f"{said.way}: {key}", f"{said.way} ({said.key or 'tap'})")
+        return (
+            say("{way}: LISTENING {left} s", way=said.way, left=left),
+            say("{way} ON {left}", way=said.way, left=left),
+        )
+    key = say("{key} or tap here to talk", key=said.key) if said.key else say("tap here to talk")
+    return (f"{said.way}: {key}", f"{said.way} ({said.key or say('tap')})")
 
 
 def _always(said: EarSaid, width: int) -> tuple[str, ...]:
     """It has no end but the key: whoever comes in shall see that it listens."""
-    key = f"{said.key} or tap" if said.key else "tap"
+    key = say("{key} or tap", key=said.key) if said.key else say("tap")
     if said.is_open:
-        short = "open: ALWAYS ON" if width >= ALWAYS_FROM_WIDTH else "open ON"
-        return (f"open: ALWAYS LISTENING; {key}: stop", "open: ALWAYS LISTENING", short)
-    return (f"open: stopped; {key} here to listen", "open: stopped", "open OFF")
+        short = say("open: ALWAYS ON") if width >= ALWAYS_FROM_WIDTH else say("open ON")
+        long = say("open: ALWAYS LISTENING; {key}: stop", key=key)
+        return (long, say("open: ALWAYS LISTENING"), short)
+    long = say("open: stopped; {key} here to listen", key=key)
+    return (long, say("open: stopped"), say("open OFF"))
 
 
 def _meter(said: EarSaid, width: int) -> str:
@@ -114,11 +121,13 @@ def _sayings(said: EarSaid, room: int) -> str:
     """As many as fit, the first ones first."""
     text = ""
     for words in said.sayings:
-        longer = f"{text}; {words}" if text else f"say: {words}"
+        longer = f"{text}; {words}" if text else say("say: {words}", words=words)
         if len(longer) > room:
             break
         text = longer
-    return text or _cut(f"say: {said.sayings[0]}" if said.sayings else "", room)
+    return text or _cut(
+        say("say: {sayings}", sayings=said.sayings[0]) if said.sayings else "", room
+    )
 
 
 def _cut(text: str, room: int) -> str:

@@ -21,6 +21,7 @@ from shopstep.tui.stack import Fitted, spread_blocks
 from shopstep.tui.step_pieces import fastener_sizes, label_unit, sentence_sizes, shown_numbers
 from shopstep.tui.step_sheet import WIDEST_SPAN, Sheet, clock_scales, glue_rows, step_pages
 from shopstep.tui.theme import Role
+from shopstep.words import say
 
 FAR_SCALES = (8, 6, 4, 2, 1)
 """Cells to a pixel; a stacked fraction asks for even ones."""
@@ -194,7 +195,7 @@ def _words(card: StepCard, width: int, margin: int) -> list[Block]:
         sentence_sizes(card.sentence, width, margin)[-1],
         fastener_sizes(card.fasteners, width, margin)[-1],
         check_sizes(card, width, margin)[-1],
-        labelled("in hand", ", ".join(card.parts), width, margin),
+        labelled(say("in hand"), ", ".join(card.parts), width, margin),
     )
     return [block for block in blocks if block]
 

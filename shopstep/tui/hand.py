@@ -15,6 +15,7 @@ from shopstep.present.card import CardCheck, CardMode, StepCard
 from shopstep.present.deviations import deviation_name
 from shopstep.tui.actions import LOCAL
 from shopstep.tui.glove import BOUNCE_S, Glove
+from shopstep.words import say, to_say
 
 if TYPE_CHECKING:
     from shopstep.present.face import Bench
@@ -32,7 +33,7 @@ READ_S = 0.8
 
 PAGE_S = 1.5
 """Back on the card sooner than this after a page closed was Back to the step, pressed too late."""
-PAGE_CLOSED = "A page has just closed. Back again takes the last tick back."
+PAGE_CLOSED = to_say("A page has just closed. Back again takes the last tick back.")
 
 
 class Hand(Glove):
@@ -81,7 +82,7 @@ class Hand(Glove):
     def refuse_back(self) -> None:
         """Say once that Back was not taken; the next one counts."""
         self._closed_at = float("-inf")
-        self.refused = PAGE_CLOSED
+        self.refused = say(PAGE_CLOSED)
 
     def is_meant_for_page(self, action: str) -> bool:
         """Whether Back was meant for a page that has only just closed; its key is the same."""
@@ -104,7 +105,7 @@ class Hand(Glove):
 
         command = make_command(action, self.card, self._new_id(), self.bench.now_s())
         if command is None:
-            self.refused = "There is nothing to keep as it is on this card."
+            self.refused = say("There is nothing to keep as it is on this card.")
             return False
         return self._send(command)
 
@@ -149,7 +150,9 @@ class Hand(Glove):
         try:
             answer = self.bench.do(command)
         except Exception as problem:  # the screen must outlive a full or removed disk
-            self.refused = f"This was not saved, nothing has changed: {_bare(problem)}. Try again."
+            self.refused = say(
+                "This was not saved, nothing has changed: {bare}. Try again.", bare=_bare(problem)
+            )
             return False
         self.rule = answer.rule if isinstance(answer, Refusal) else ""
         self.counted = answer.counted if isinstance(answer, Refusal) else ""
@@ -202,7 +205,7 @@ class Hand(Glove):
             self._show(read())
             self.trouble = ""
         except Exception as problem:  # reading is tried again soon; the card in sight stays
-            self.trouble = f"The session cannot be read just now: {_bare(problem)}."
+            self.trouble = say("The session cannot be read just now: {bare}.", bare=_bare(problem))
         return (self.card, self.notice) != before
 
     def open_check(self) -> CardCheck | None:

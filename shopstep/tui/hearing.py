@@ -24,6 +24,7 @@ from shopstep.voice.hear_news import CHANGED, Grammar, Judged, Level, News, Orde
 from shopstep.voice.hear_policy import Heard, is_open
 from shopstep.voice.listening import Way
 from shopstep.voice.vocabulary import ACK
+from shopstep.words import say, to_say
 
 if TYPE_CHECKING:
     from shopstep.model.step import Step
@@ -39,13 +40,17 @@ NEWS_S = 12.0
 """So long the line says what was heard, where nothing newer was."""
 LOOKED_S = 20.0
 """A page that was asked for by voice goes by itself: nobody has a hand for it."""
-NOBODY = ("nobody was heard",)
-STILL_STARTS = ("hearing starts; a moment",)
-UNANSWERED = ("no answer: left as it is", "left as it is")
-NOT_ENROLLED = (
+NOBODY = to_say(("nobody was heard",))
+STILL_STARTS = to_say(("hearing starts; a moment",))
+UNANSWERED = to_say(("no answer: left as it is", "left as it is"))
+NOT_ENROLLED = to_say(
     "It does not know your voice yet and takes some talk for phrases; `shopstep voice enrol` "
     "teaches it."
 )
+
+
+def _said(words: tuple[str, ...]) -> tuple[str, ...]:
+    return tuple(say(each) for each in words)
 
 
 class Ears(Protocol):
@@ -132,7 +137,7 @@ class Hearing:
         """The key was pressed or the line tapped: open, or that was all. Gives ""."""
         now = self._monotonic()
         if not self._is_ready:
-            self._say(STILL_STARTS if self._state.way is not Way.OFF else (), now)
+            self._say(_said(STILL_STARTS) if self._state.way is not Way.OFF else (), now)
             return ""
         was_open = self._state.is_open(now)
         self._state = states.push(self._state, now)
@@ -167,7 +172,7 @@ class Hearing:
                 self._phrases.setdefault(action, words)
             self._is_ready = self._is_owed = True
             if not news.is_enrolled:
-                hand.told = " ".join(said for said in (hand.told, NOT_ENROLLED) if said)
+                hand.told = " ".join(said for said in (hand.told, say(NOT_ENROLLED)) if said)
                 self._screen.show()
         else:
             self._state, self._is_ready = states.Listening(Way.OFF), False
@@ -180,11 +185,18 @@ class Hearing:
         if self._state.by == "key":
             self._state = states.heard(self._state)
         if news.heard is None:
-            nearest = f" (nearest: {news.phrase})" if news.phrase else ""
+            nearest = say(" (nearest: {phrase})", phrase=news.phrase) if news.phrase else ""
             text = news.text.removesuffix(".")
-            self._say((f"not taken: {text}{nearest}", f"not taken: {text}", "not sure: again"), now)
+            self._say(
+                (
+                    say("not taken: {text}{nearest}", text=text, nearest=nearest),
+                    say("not taken: {text}", text=text),
+                    say("not sure: again"),
+                ),
+                now,
+            )
         elif news.about != self._number():
-            self._say((CHANGED, "card changed: say it again"), now)
+            self._say((say(CHANGED), say("card changed: say it again")), now)
         else:
             self._state = states.heard(self._state)
             self._act(news.heard, now)
@@ -195,7 +207,7 @@ class Hearing:
         self._page = None
         done = self._talk.answer(heard, now)
         reply, self._is_owed = done.reply, True
-        words = f"heard: {heard.words}"
+        words = say("heard: {words}", words=heard.words)
         self._say((words, heard.words), now)
         if reply.is_question:
             self._ask(reply.text, now)
@@ -205,7 +217,7 @@ class Hearing:
             back = self._phrases.get("back", "")
             last = self._talk.state.last
             is_undoable = not done.refused and not reply.is_undo and last and last.undo
-            undo = f"; to undo: {back}" if is_undoable and back else ""
+            undo = say("; to undo: {back}", back=back) if is_undoable and back else ""
             self._say((f"{words}{undo}", words, heard.words), now)
             return
         elif reply.is_refusal:
@@ -254,11 +266,11 @@ class Hearing:
     def _told(self, look: str) -> tuple[str, list[str]]:
         card = self._screen.card
         if look == "number":
-            return "The numbers", [f"{number.label} {number.text}" for number in card.numbers]
+            return say("The numbers"), [f"{number.label} {number.text}" for number in card.numbers]
         if look == "left":
             now_s, zone = self._screen.hand.bench.now_s(), self._screen.zone
-            return "What is left", [timer_words(timer, now_s, zone) for timer in card.timers]
-        return "What else could be done", self._screen.openings.name_ready()
+            return say("What is left"), [timer_words(timer, now_s, zone) for timer in card.timers]
+        return say("What else could be done"), self._screen.openings.name_ready()
 
     # What the ear is told
 
@@ -293,7 +305,7 @@ class Hearing:
         if grammar == self._ordered and not self._is_cut:
             return
         if grammar is None and self._state.by == "key" and not self._news:
-            self._say(NOBODY, now)
+            self._say(_said(NOBODY), now)
         self._ears.order(Order(grammar, self._is_cut))
         self._ordered, self._is_cut = grammar, False
 
@@ -321,7 +333,7 @@ class Hearing:
             return
         if isinstance(page, AskedPage):
             if not is_open(self._talk.state, self._screen.card, now):
-                self._close(UNANSWERED, now)
+                self._close(_said(UNANSWERED), now)
         elif now - self._page_s > LOOKED_S:
             self._close((), now)
 

@@ -12,6 +12,7 @@ from difflib import get_close_matches
 from string import ascii_lowercase, digits
 
 from shopstep.tui.actions import ACTIONS
+from shopstep.words import say
 
 MOVES: dict[str, tuple[str, ...]] = {
     "choose": ("enter", "space", "pagedown"),
@@ -67,11 +68,15 @@ def read_keys(wanted: Mapping[str, object]) -> KeyMap:
     typed: dict[str, str] = {}
     for name, given in wanted.items():
         if name not in TABLE:
-            raise ValueError(f"[keys] '{name}' is no action{_near(name, list(TABLE))}")
+            raise ValueError(
+                say("[keys] '{name}' is no action{near}", name=name, near=_near(name, list(TABLE)))
+            )
         own[name] = _keys(name, given)
         for key in own[name]:
             if key in typed:
-                raise ValueError(f"[keys] '{key}' is given to two actions; one of them keeps it")
+                raise ValueError(
+                    say("[keys] '{key}' is given to two actions; one of them keeps it", key=key)
+                )
             typed[key] = TABLE[name][0]
     still_used = {key for name, keys in TABLE.items() if name not in own for key in keys}
     freed = {key for name in own for key in TABLE[name]} - set(typed) - still_used
@@ -82,13 +87,26 @@ def _keys(name: str, given: object) -> tuple[str, ...]:
     listed: Sequence[object] = given if isinstance(given, list) else [given]
     keys = [str(key).lower() for key in listed]
     if not keys:
-        raise ValueError(f"[keys] '{name}' has no key; write for example {name} = \"x\"")
+        raise ValueError(
+            say("[keys] '{name}' has no key; write for example {name} = \"x\"", name=name)
+        )
     for key in keys:
         if key not in KEYS:
-            raise ValueError(f"[keys] {name}: '{key}' is no key{_near(key, list(KEYS))}")
+            raise ValueError(
+                say(
+                    "[keys] {name}: '{key}' is no key{near}",
+                    name=name,
+                    key=key,
+                    near=_near(key, list(KEYS)),
+                )
+            )
     return tuple(keys)
 
 
 def _near(word: str, known: list[str]) -> str:
     near = get_close_matches(word, known, n=1, cutoff=0.5)
-    return f"; did you mean '{near[0]}'?" if near else f"; there are {', '.join(known)}"
+    return (
+        say("; did you mean '{near}'?", near=near[0])
+        if near
+        else say("; there are {known}", known=", ".join(known))
+    )

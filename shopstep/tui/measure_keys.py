@@ -10,6 +10,7 @@ from dataclasses import dataclass, replace
 
 from shopstep.tui.places import Place, column_gap, place_block, row_height, side_margin
 from shopstep.units import NM_PER_64TH, Length, format_inches, parse_length
+from shopstep.words import as_here, say
 
 WHOLE, FRACTION, FINER = "whole", "fraction", "finer"
 """The sets of keys; millimetres have the first only."""
@@ -54,7 +55,7 @@ class Entry:
         """The number as it is shown: "16 3/8 in", "412.8 mm"."""
         if self.unit == "mm":
             shown = f"{self.typed}0" if self.typed.endswith(".") else self.typed
-            return f"{shown or '0'} mm"
+            return as_here(f"{shown or '0'} mm")
         return format_inches(self.value)
 
     def press(self, choice: str) -> Entry:
@@ -111,15 +112,22 @@ def _choices(
     """Keys in the middle and their columns, the two beside them, and a row below them."""
     if unit == "mm" or keys == WHOLE:
         digits = [(f"digit {digit}", digit, "") for digit in "1234567890"]
-        other = (POINT, "Point", ".") if unit == "mm" else (FRACTION, "Fraction", TURN_KEY)
-        return digits, 5, [(DELETE, "Delete", DELETE_KEY), other], []
+        other = (
+            (POINT, say("Point"), ".") if unit == "mm" else (FRACTION, say("Fraction"), TURN_KEY)
+        )
+        return digits, 5, [(DELETE, say("Delete"), DELETE_KEY), other], []
     if roomy:
         steps = [_nudge(marks) for marks in (-2, -1, 1, 2)]
-        return _parts(4), 8, [(DELETE, "Delete", DELETE_KEY), (WHOLE, "Whole", TURN_KEY)], steps
+        return (
+            _parts(4),
+            8,
+            [(DELETE, say("Delete"), DELETE_KEY), (WHOLE, say("Whole"), TURN_KEY)],
+            steps,
+        )
     if keys == FRACTION:
-        return _parts(8), 4, [(FINER, "Finer", TURN_KEY), (WHOLE, "Whole", "")], []
+        return _parts(8), 4, [(FINER, say("Finer"), TURN_KEY), (WHOLE, say("Whole"), "")], []
     steps = [_nudge(marks) for marks in (-4, -2, -1, 4, 2, 1)]
-    return steps, 3, [(FRACTION, "Fraction", ""), (WHOLE, "Whole", TURN_KEY)], []
+    return steps, 3, [(FRACTION, say("Fraction"), ""), (WHOLE, say("Whole"), TURN_KEY)], []
 
 
 def _parts(every: int) -> list[Choice]:

@@ -11,18 +11,22 @@ from shopstep.model.rack import Answers, KeptPiece, Stuff
 from shopstep.present.rack_text import ASKED
 from shopstep.tui.measure_keys import Entry
 from shopstep.units import Length
+from shopstep.words import say, to_say
 
 STUFF, RECLAIMED, LOOK = "stuff", "reclaimed", "look"
 SIZES = ("length", "width", "thickness")
 YES, NO = "yes", "no"
-_QUESTIONS = {
-    STUFF: "What is it?",
-    "length": "How long is it, along the grain?",
-    "width": "How wide is it?",
-    "thickness": "How thick is it?",
-    RECLAIMED: "Was it something else before: a pallet, a fence, a shelf?",
-    **ASKED,
-}
+_QUESTIONS = to_say(
+    {
+        STUFF: "What is it?",
+        "length": "How long is it, along the grain?",
+        "width": "How wide is it?",
+        "thickness": "How thick is it?",
+        RECLAIMED: "Was it something else before: a pallet, a fence, a shelf?",
+        **ASKED,
+    }
+)
+RIGHT = to_say("Is that right?")
 _MOST = Length.inches(400)
 """Longer than any stick that comes through a door; as the rack takes it."""
 
@@ -56,14 +60,14 @@ class Offcut:
     @property
     def question(self) -> str:
         """What is asked, in words."""
-        return _QUESTIONS.get(self.asks, "Is that right?")
+        return say(_QUESTIONS.get(self.asks, RIGHT))
 
     def take_size(self, entry: Entry) -> Offcut | str:
         """With the size that was tapped in; a sentence where it cannot be."""
         if entry.is_empty:
-            return "Tap in what the rule says."
+            return say("Tap in what the rule says.")
         if entry.value > _MOST:
-            return "That is longer than anything on a rack. Measure again."
+            return say("That is longer than anything on a rack. Measure again.")
         return replace(self, sizes=(*self.sizes, entry.value))
 
     def answer(self, choice: str) -> Offcut:

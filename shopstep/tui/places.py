@@ -21,6 +21,7 @@ from shopstep.tui.actions import (
 )
 from shopstep.tui.lines import fold
 from shopstep.tui.screen_size import APART_MM, FINGER_MM, TABLET, columns_for, rows_for
+from shopstep.words import say
 
 ALL_FROM_WIDTH = 56
 """Narrower screens show fewer actions; the rest is on its keys and behind More."""
@@ -127,9 +128,9 @@ class _Row:
         """
         names = {action.id for action in self.card.actions}
         rest = self.room - self.lead - self.gap
-        second = self._least_of("Understood", "9")
-        first = self._least_of("I read it", "6")
-        least = max(self._least_of(ACTION_BY_ID[n].label, "2") for n in FRAME)
+        second = self._least_of(say("Understood"), "9")
+        first = self._least_of(say("I read it"), "6")
+        least = max(self._least_of(say(ACTION_BY_ID[n].label), "2") for n in FRAME)
         frame = next(
             f for f in CAUTION_FRAMES if first + len(f) * (least + self.gap) <= rest or not f
         )
@@ -187,7 +188,7 @@ class _Row:
 
     def _words(self, name: str) -> tuple[str, str]:
         labels = {action.id: action.label for action in self.card.actions}
-        return labels.get(name, ACTION_BY_ID[name].label), key_of(name, self.card)
+        return labels.get(name) or say(ACTION_BY_ID[name].label), key_of(name, self.card)
 
     def _place(
         self, name: str, x: int, width: int, *, is_lead: bool = False, is_lit: bool = False

@@ -8,30 +8,46 @@ from __future__ import annotations
 from shopstep.present.card import CardMode, StepCard
 from shopstep.tui.actions import ACTIONS, READY, needs_two_answers
 from shopstep.tui.key_map import KeyMap
+from shopstep.words import say
 
 
 def say_refused(key: str, card: StepCard, ways: str) -> str:
     """To a key (as the table names it) whose action is not on the card."""
-    labels = [a.label for a in ACTIONS if key in a.keys or (key == a.number and key != "1")]
-    said = f"“{labels[0]}” is not on this card." if labels else "Nothing leads on here."
-    return f"{said} First the caution: {ways}." if card.mode is CardMode.CAUTION else said
+    labels = [say(a.label) for a in ACTIONS if key in a.keys or (key == a.number and key != "1")]
+    said = (
+        say("“{labels}” is not on this card.", labels=labels[0])
+        if labels
+        else say("Nothing leads on here.")
+    )
+    return (
+        say("{said} First the caution: {ways}.", said=said, ways=ways)
+        if card.mode is CardMode.CAUTION
+        else said
+    )
 
 
 def say_unlit(card: StepCard, ways: str) -> str:
     """Why Enter does nothing on this card, and what does."""
     if card.mode is not CardMode.CAUTION:
-        return "PageUp, Tab or an arrow key moves to a button first."
-    return (
+        return say("PageUp, Tab or an arrow key moves to a button first.")
+    return say(
         "No button is lit on a caution, so that a double press cannot pass it: "
-        f"{ways}, or move to the button first."
+        "{ways}, or move to the button first.",
+        ways=ways,
     )
 
 
 def say_ways(card: StepCard, keys: KeyMap, *, is_read: bool, is_ready: bool) -> str:
     """The keys that go on from a caution, by how far it was read and answered."""
     if not is_read:
-        return f"1 or {keys.say(READY)} reads on"
-    first, then = (f"{n} or {keys.say(name)}" for n, name in (("6", READY), ("9", "ack")))
+        return say("1 or {ready} reads on", ready=keys.say(READY))
+    first, then = (
+        say("{n} or {name}", n=n, name=keys.say(name)) for n, name in (("6", READY), ("9", "ack"))
+    )
     if is_ready:
-        return f"{then} answers it"
-    return f"{first}, then {then} answers it" if needs_two_answers(card) else f"{first} answers it"
+        return say("{then} answers it", then=then)
+    return (
+        say("{first}, then {then} answers it", first=first, then=then)
+        if needs_two_answers(card)
+        else say("{first} answers it", first=first)
+    )

@@ -14,6 +14,7 @@ from shopstep.session.trials import say_where
 from shopstep.tui.big_type import LARGE_FROM_WIDTH, LARGE_ROWS, first_of, tall_block
 from shopstep.tui.lines import WIDEST_TEXT, Block, Line, Span, block, fold, line
 from shopstep.tui.theme import SIGNAL_ROLES, Role
+from shopstep.words import say
 
 NARROW = 56
 """On narrower screens the words of a caution go on under its signal word."""
@@ -61,7 +62,11 @@ def vary_words(text: str, turn: int) -> str:
 
 def say_hand(text: str) -> str:
     """The words about the other hand, with their subject where they do not name it themselves."""
-    return text if _speaks_of_hand(text) else f"Other hand: {text[0].lower()}{text[1:]}"
+    return (
+        text
+        if _speaks_of_hand(text)
+        else say("Other hand: {text}{text_2}", text=text[0].lower(), text_2=text[1:])
+    )
 
 
 def _speaks_of_hand(text: str) -> bool:
@@ -79,7 +84,7 @@ def _tall_cautions(
             return None
         role = _signal_role(caution)
         stroke = (Span(" " * margin), Span("  ", role), Span("  "))
-        rows.append(Line((Span(" " * margin), Span(f" {caution.signal} ", role))))
+        rows.append(Line((Span(" " * margin), Span(f" {say(caution.signal)} ", role))))
         rows += [Line((*stroke, *row.spans[1:])) for row in drawn]
     return tuple(rows)
 
@@ -94,7 +99,7 @@ def caution_rows(
     """A signal word and the words beside it, for each caution."""
     rows: list[Line] = []
     for caution, text in zip(cautions, texts, strict=True):
-        chip = f" {caution.signal} "
+        chip = f" {say(caution.signal)} "
         room = min(width, WIDEST_TEXT) - 2 * margin
         beside = len(chip) + 1
         indent = beside if width >= NARROW else 0
@@ -139,7 +144,12 @@ def _check_words(check: CardCheck) -> tuple[str, str, Role]:
     words = f"{f'{check.place}: ' if check.place else ''}{check.text}{wanted}"
     if not check.measured:
         return ("[ ]", words, Role.TEXT)
-    words = f"{words}, measured {check.measured}{say_where(check.where)}"
+    words = say(
+        "{words}, measured {measured}{where}",
+        words=words,
+        measured=check.measured,
+        where=say_where(check.where),
+    )
     if is_outside(check):
-        return ("[!]", f"{words}: OUTSIDE", Role.LATE)
-    return ("[x]", f"{words}: {'good' if check.within else 'kept as it is'}", Role.TEXT)
+        return ("[!]", say("{words}: OUTSIDE", words=words), Role.LATE)
+    return ("[x]", f"{words}: {say('good') if check.within else say('kept as it is')}", Role.TEXT)

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 
 from shopstep.present.moments import TimerStage
 from shopstep.tui.clocks import Alarm as OpenAlarm
+from shopstep.words import say, to_say
 from shopstep.workbench.ports import Alarm
 
 if TYPE_CHECKING:
@@ -21,8 +22,10 @@ if TYPE_CHECKING:
     from shopstep.tui.screens.bench_screen import BenchScreen
     from shopstep.tui.speaking import Speaking
 
-HEARING_IS_OFF = 'Nobody is heard: open with --listen, or write listen = "push" under [voice].'
-VOICE_IS_OFF = "Voice is off: open with --speak, or write speak = true under [voice]."
+HEARING_IS_OFF = to_say(
+    'Nobody is heard: open with --listen, or write listen = "push" under [voice].'
+)
+VOICE_IS_OFF = to_say("Voice is off: open with --speak, or write speak = true under [voice].")
 AGAIN_S = 20
 """An alarm that nobody answered is heard again after so long."""
 SOUNDS = {TimerStage.LATE: "late", TimerStage.NEARLY: "due", TimerStage.READY: "due"}
@@ -60,7 +63,7 @@ class Mute:
     def again(self, card: StepCard) -> str:
         """Nothing, and how it would speak."""
         del card
-        return VOICE_IS_OFF
+        return say(VOICE_IS_OFF)
 
     slower = again
 
@@ -81,7 +84,7 @@ class Deaf:
 
     def push(self) -> str:
         """Nothing, and how it would hear."""
-        return HEARING_IS_OFF
+        return say(HEARING_IS_OFF)
 
 
 class Ringing:

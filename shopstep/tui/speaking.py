@@ -19,6 +19,7 @@ from shopstep.present.spoken_text import say_words
 from shopstep.tui.clocks import Alarm
 from shopstep.tui.hand import Hand
 from shopstep.tui.ringing import AGAIN_S
+from shopstep.words import say
 
 BEEP_S = 1.0
 """The alarm's own sound goes first, at most so long."""
@@ -127,7 +128,7 @@ class Speaking:
             self._asked_s = -ONCE_MORE_S
             self._say(hand, card_sentences(card))
         elif hand.refused and hand.refused != notice:
-            self._say(hand, (say_words(f"Not done. {hand.refused}"),))
+            self._say(hand, (say_words(say("Not done. {refused}", refused=hand.refused)),))
 
     def _say(self, hand: Hand, sentences: Sequence[str]) -> None:
         """Where no machine runs; a caution is said before it is switched on."""

@@ -28,13 +28,14 @@ from shopstep.tui.screens.page import BACK, Page
 from shopstep.tui.screens.picture_page import PicturePage
 from shopstep.tui.screens.text_page import TextPage
 from shopstep.tui.screens.told_page import Told, ToldPage
+from shopstep.words import say, to_say
 
 if TYPE_CHECKING:
     from textual.app import App
 
 MOST_UNITS = 200
 """As the planner says."""
-WORKING = "Working it out…"
+WORKING = to_say("Working it out…")
 
 
 class StandingList(ListPage):
@@ -47,7 +48,7 @@ class StandingList(ListPage):
         items: list[tuple[str, str, str]],
         chosen: Callable[[str], None],
     ) -> None:
-        super().__init__(glove, title, items, back="Back")
+        super().__init__(glove, title, items, back=say("Back"))
         self._chosen = chosen
 
     def pick(self, choice: str) -> None:
@@ -97,7 +98,7 @@ class StartFlow:
         elif choice == words.NEW:
             self._after_a_word(self._choose_shop)
         elif choice == words.OTHERS:
-            self._push(StandingList(self._glove, "Which batch?", self._others(), self._open))
+            self._push(StandingList(self._glove, say("Which batch?"), self._others(), self._open))
 
     def _others(self) -> list[tuple[str, str, str]]:
         last = first_open(self._sessions)
@@ -122,7 +123,7 @@ class StartFlow:
                 )
             )
         else:
-            self._say("This batch cannot be opened", problem.text)
+            self._say(say("This batch cannot be opened"), problem.text)
 
     # A new batch
 
@@ -132,17 +133,17 @@ class StartFlow:
             self._choose_build(None)
             return
         items = [(shop, shop.capitalize(), "") for shop in shops]
-        self._push(StandingList(self._glove, "Which shop?", items, self._choose_build))
+        self._push(StandingList(self._glove, say("Which shop?"), items, self._choose_build))
 
     def _choose_build(self, shop: str | None) -> None:
         found = self._door.shelf(shop)
         if isinstance(found, str):
-            self._say("The shelf cannot be read", found)
+            self._say(say("The shelf cannot be read"), found)
             return
         self._builds = found
         self._wish = Wish("", shop=shop)
         items = [(each.id, _shelf_label(each), "") for each in found]
-        self._push(StandingList(self._glove, "Which build?", items, self._show_build))
+        self._push(StandingList(self._glove, say("Which build?"), items, self._show_build))
 
     def _show_build(self, build: str) -> None:
         found = next(each for each in self._builds if each.id == build)
@@ -168,14 +169,14 @@ class StartFlow:
             self._measure()
         elif choice == words.PICTURE:
             title = next(each.title for each in self._builds if each.id == self._wish.build)
-            self._push(PicturePage(self._glove, title, self._draw_build, "Back"))
+            self._push(PicturePage(self._glove, title, self._draw_build, say("Back")))
         else:
             self._ask_units()
 
     def _measure(self) -> None:
         cards = self._door.cards(self._wish.build, self._wish.shop)
         if isinstance(cards, str):
-            self._say("The build cannot be read", cards)
+            self._say(say("The build cannot be read"), cards)
             return
         build, shop = self._wish.build, self._wish.shop
 
@@ -192,17 +193,21 @@ class StartFlow:
             lambda name, value, round_: self._door.keep(build, shop, name, value, round_),
             self._new_round,
             end,
-            "Back",
+            say("Back"),
         )
         self._push(page)
 
     def _ask_units(self) -> None:
         self._push(
             NumberPage(
-                self._glove, "How many", "How many units are made in this batch?", MOST_UNITS,
-                self._take_units, self._clock,
+                self._glove,
+                say("How many"),
+                say("How many units are made in this batch?"),
+                MOST_UNITS,
+                self._take_units,
+                self._clock,
             )
-        )  # fmt: skip
+        )
 
     def _take_units(self, units: int) -> None:
         self._wish = replace(self._wish, units=units)
@@ -240,7 +245,10 @@ class StartFlow:
     def _choose_at_plan(self, choice: str, plan: Plan) -> None:
         if choice == words.LISTS:
             page = TextPage(
-                self._glove, "Parts and what to buy", lambda w: list_lines(plan, w), back="Back"
+                self._glove,
+                say("Parts and what to buy"),
+                lambda w: list_lines(plan, w),
+                back=say("Back"),
             )
             self._push(page)
         else:
@@ -258,7 +266,7 @@ class StartFlow:
         if problem is None:
             self._app.exit(0)
         else:
-            self._say("The batch was not begun", problem)
+            self._say(say("The batch was not begun"), problem)
 
     # Pages
 
@@ -266,13 +274,13 @@ class StartFlow:
         self._app.push_screen(page, lambda _: self._glove.mark_shown())
 
     def _say(self, title: str, text: str) -> None:
-        self._push(TextPage(self._glove, title, lambda width: fold(text, width), back="Back"))
+        self._push(TextPage(self._glove, title, lambda width: fold(text, width), back=say("Back")))
 
     def _after_a_word(self, work: Callable[[], None]) -> None:
         """What takes a moment is done once the page says so."""
         page = self._app.screen
         if isinstance(page, Page):
-            page.say_working(WORKING)
+            page.say_working(say(WORKING))
         self._app.call_after_refresh(self._do, work)
 
     def _do(self, work: Callable[[], None]) -> None:
@@ -298,5 +306,5 @@ class Home(ToldPage):
 
 def _shelf_label(build: ShelfBuild) -> str:
     if build.problem:
-        return f"{build.id}: cannot be read"
+        return say("{build_id}: cannot be read", build_id=build.id)
     return f"{build.title}: {build.measures.words}"

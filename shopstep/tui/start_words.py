@@ -16,13 +16,14 @@ from shopstep.tui.lines import EMPTY, WIDEST_TEXT, Block, fold_block, labelled
 from shopstep.tui.screens.page import BACK
 from shopstep.tui.screens.told_page import Told
 from shopstep.tui.theme import Role
+from shopstep.words import say, to_say
 
 GO_ON, NEW, OTHERS, MEASURE = "go_on", "new", "others", "take_measures"
 PICTURE, START = "picture", "begin"
 AIR, UNITS, KEEP_PLAN, MOVE_PLAN, LISTS = "air", "units", "keep", "move", "lists"
 TALL_FROM_WIDTH = 72
-WELCOME = "From your own measurements to a finished batch, step by step."
-NOTHING_YET = "No batch is under way. Choose a build and begin."
+WELCOME = to_say("From your own measurements to a finished batch, step by step.")
+NOTHING_YET = to_say("No batch is under way. Choose a build and begin.")
 
 
 def home(sessions: Sequence[KeptSession], day: str, notice: str, width: int, margin: int) -> Told:
@@ -31,17 +32,20 @@ def home(sessions: Sequence[KeptSession], day: str, notice: str, width: int, mar
     told: list[tuple[str, Role]] = [(notice, Role.STRONG)] if notice else []
     head: tuple[Block, ...] = ()
     if last is None:
-        told.append((WELCOME if sessions else NOTHING_YET, Role.TEXT))
+        told.append((say(WELCOME) if sessions else say(NOTHING_YET), Role.TEXT))
     else:
         head = ((*_headline(last.look.title, width, margin, 2), EMPTY),)
-        told += [(last.look.where, Role.TEXT), (f"Last entry: {last.look.when}.", Role.QUIET)]
+        told += [
+            (last.look.where, Role.TEXT),
+            (say("Last entry: {when}.", when=last.look.when), Role.QUIET),
+        ]
     blocks = (*head, *_paragraphs(told, width, margin))
     large = _tall_paragraphs(told, width, margin)
-    choices = [(GO_ON, "Go on", "1")] if last is not None else []
-    choices.append((NEW, "New batch", "2" if choices else "1"))
+    choices = [(GO_ON, say("Go on"), "1")] if last is not None else []
+    choices.append((NEW, say("New batch"), "2" if choices else "1"))
     if len(sessions) > (last is not None):
-        choices.append((OTHERS, "Other batches", "3"))
-    choices.append((BACK, "Leave", "4"))
+        choices.append((OTHERS, say("Other batches"), "3"))
+    choices.append((BACK, say("Leave"), "4"))
     return Told("shopstep", day, blocks, tuple(choices), (*head, *large) if large else ())
 
 
@@ -52,14 +56,23 @@ def build(found: ShelfBuild, width: int, margin: int) -> Told:
     blocks = [
         (*_headline(found.title, width, margin), EMPTY),
         (*_words(found.summary, width, margin), EMPTY),
-        (*_words(f"Measurements: {measures.words}.", width, margin, Role.STRONG), *rows),
+        (
+            *_words(
+                say("Measurements: {words}.", words=measures.words), width, margin, Role.STRONG
+            ),
+            *rows,
+        ),
     ]
-    go_on = (GO_ON, "Go on", "3") if measures.missing else (GO_ON, "Go on", "1")
-    measure = (MEASURE, "Measure", "1" if measures.missing else "3")
+    go_on = (GO_ON, say("Go on"), "3") if measures.missing else (GO_ON, say("Go on"), "1")
+    measure = (MEASURE, say("Measure"), "1" if measures.missing else "3")
     first, second = (measure, go_on) if measures.missing else (go_on, measure)
-    ways = [first, (BACK, "Back", "2"), second] if measures.total else [go_on, (BACK, "Back", "2")]
-    ways.append((PICTURE, "Picture", "p"))
-    return Told("The build", found.title, tuple(blocks), tuple(ways))
+    ways = (
+        [first, (BACK, say("Back"), "2"), second]
+        if measures.total
+        else [go_on, (BACK, say("Back"), "2")]
+    )
+    ways.append((PICTURE, say("Picture"), "p"))
+    return Told(say("The build"), found.title, tuple(blocks), tuple(ways))
 
 
 def outline(plan: Plan, width: int, margin: int) -> Told:
@@ -67,27 +80,35 @@ def outline(plan: Plan, width: int, margin: int) -> Told:
     told = outline_rows(plan)
     widest = max(len(label) for label, _ in told)
     rows = [labelled(label.ljust(widest), words, width, margin) for label, words in told]
-    rows.append((EMPTY, *_words(MANUAL_FIRST, width, margin, Role.QUIET)))
-    ways = ((START, "Start", "1"), (BACK, "Back", "2"), (LISTS, "Parts, buy list", "3"))
-    return Told("The plan", plan.build_title, tuple(rows), ways)
+    rows.append((EMPTY, *_words(say(MANUAL_FIRST), width, margin, Role.QUIET)))
+    ways = (
+        (START, say("Start"), "1"),
+        (BACK, say("Back"), "2"),
+        (LISTS, say("Parts, buy list"), "3"),
+    )
+    return Told(say("The plan"), plan.build_title, tuple(rows), ways)
 
 
 def refused(sentences: Sequence[str], width: int, margin: int) -> Told:
     """Why there is no plan, and what can be chosen anew."""
     told = [(text, Role.TEXT) for text in sentences]
-    ways = ((AIR, "Other air", "1"), (BACK, "Back", "2"), (UNITS, "Other number", "3"))
+    ways = (
+        (AIR, say("Other air"), "1"),
+        (BACK, say("Back"), "2"),
+        (UNITS, say("Other number"), "3"),
+    )
     blocks, large = _paragraphs(told, width, margin), _tall_paragraphs(told, width, margin)
-    return Told("No plan yet", "so it cannot be made", blocks, ways, large)
+    return Told(say("No plan yet"), say("so it cannot be made"), blocks, ways, large)
 
 
 def changed(text: str, width: int, margin: int) -> Told:
     """A session whose build file has changed since."""
     ways = (
-        (KEEP_PLAN, "Keep its plan", "1"),
-        (BACK, "Back", "2"),
-        (MOVE_PLAN, "Plan the rest anew", "3"),
+        (KEEP_PLAN, say("Keep its plan"), "1"),
+        (BACK, say("Back"), "2"),
+        (MOVE_PLAN, say("Plan the rest anew"), "3"),
     )
-    return Told("The build has changed", "", (_words(text, width, margin),), ways)
+    return Told(say("The build has changed"), "", (_words(text, width, margin),), ways)
 
 
 def _headline(text: str, width: int, margin: int, most: int = 1) -> Block:

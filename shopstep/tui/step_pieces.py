@@ -19,18 +19,21 @@ from shopstep.tui.lines import (
     labelled,
 )
 from shopstep.tui.theme import Role
+from shopstep.words import say, to_say
 
-PLATES = {
-    CardMode.HELD: "On hold",
-    CardMode.WAITING: "Waiting",
-    CardMode.COMPLETE: "Complete",
-    CardMode.STOPPED: "Stopped",
-}
+PLATES = to_say(
+    {
+        CardMode.HELD: "On hold",
+        CardMode.WAITING: "Waiting",
+        CardMode.COMPLETE: "Complete",
+        CardMode.STOPPED: "Stopped",
+    }
+)
 
 
 def plate_sizes(card: StepCard, width: int) -> tuple[Block, ...]:
     """What kind of card it is, where it is no step."""
-    text = PLATES.get(card.mode, "")
+    text = say(PLATES.get(card.mode, ""))
     if not text:
         return ((),)
     small = (Line((Span(f"  {text.upper()}", Role.CHIP),), Role.CHIP),)
@@ -39,7 +42,7 @@ def plate_sizes(card: StepCard, width: int) -> tuple[Block, ...]:
 
 def head_sizes(card: StepCard, width: int, margin: int, most_scale: int) -> tuple[Block, ...]:
     """Two cells to a pixel, one, then bold rows; none larger than ``most_scale``."""
-    if card.headline.casefold() == PLATES.get(card.mode, "").casefold():
+    if card.headline.casefold() == say(PLATES.get(card.mode, "")).casefold():
         return ((),)
     bold = fold_block(card.headline, min(width, WIDEST_TEXT), Role.HEAD, margin)
     if card.mode is not CardMode.STEP:
@@ -59,7 +62,7 @@ def shown_numbers(card: StepCard) -> tuple[CardNumber, ...]:
         return card.numbers
     for check in card.checks:
         if check.expected_nm is not None:
-            wanted = f"planned {check.tolerance}".strip()
+            wanted = say("planned {tolerance}", tolerance=check.tolerance).strip()
             read = (CardNumber("measured", check.measured, ""),) if check.measured else ()
             return (CardNumber(wanted, check.expected, ""), *read)
     return ()
@@ -103,7 +106,9 @@ def fastener_sizes(fasteners: tuple[str, ...], width: int, margin: int) -> tuple
     """One fastener to a line, then all in one text."""
     if not fasteners:
         return ((),)
-    drawn = [large_text(f"use {each}", width, margin, Role.TEXT) for each in fasteners]
+    drawn = [
+        large_text(say("use {each}", each=each), width, margin, Role.TEXT) for each in fasteners
+    ]
     large = tuple(row for each in drawn if each for row in (*each, EMPTY))[:-1]
     loose = tuple(row for each in fasteners for row in labelled("use", each, width, margin))
     tight = labelled("use", "; ".join(fasteners), width, margin)

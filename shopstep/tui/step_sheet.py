@@ -24,6 +24,7 @@ from shopstep.tui.step_pieces import (
     plate_sizes,
     sentence_sizes,
 )
+from shopstep.words import say, to_say
 
 WIDEST_CLOCK, WIDEST_SPAN = "-00:00", "23 h 59 min"
 SCALES = (4, 2, 1)
@@ -37,7 +38,7 @@ LEAST_BESIDE_NUMBERS = 8
 """Rows of their page that they leave to the headline and the cautions."""
 LEAST_BESIDE_CLOCK = 3
 """Rows that the words need before glue's time is drawn in tall digits."""
-READ_THE_LOG = "`shopstep log` prints it."
+READ_THE_LOG = to_say("`shopstep log` prints it.")
 
 CONCESSIONS = (
     ("band", 1),
@@ -129,7 +130,7 @@ def _with_tall_numbers(
 def _name_the_log(card: StepCard) -> StepCard:
     if not card.mode.is_ended:
         return card
-    return replace(card, sentence=f"{card.sentence} {READ_THE_LOG}")
+    return replace(card, sentence=f"{card.sentence} {say(READ_THE_LOG)}")
 
 
 def clock_scales(width: int) -> list[int]:
@@ -173,7 +174,7 @@ def _pieces(card: StepCard, width: int, margin: int, form: _Form) -> list[Piece]
         Piece("sentence", sentence_sizes(card.sentence, width, margin)),
         Piece("fasteners", fastener_sizes(card.fasteners, width, margin)),
         Piece("checks", check_sizes(card, width, margin)),
-        Piece("parts", (labelled("in hand", parts, width, margin), ())),
+        Piece("parts", (labelled(say("in hand"), parts, width, margin), ())),
         Piece("following", (labelled("then", card.following, width, margin), ())),
     ]
 

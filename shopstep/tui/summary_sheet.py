@@ -19,8 +19,9 @@ from shopstep.tui.lines import (
 )
 from shopstep.tui.stack import GAP, Piece, fit_pieces, spread_blocks
 from shopstep.tui.theme import Role
+from shopstep.words import say, to_say
 
-TITLE = "Where are we"
+TITLE = to_say("Where are we")
 CONCESSIONS = (
     ("plate", 1),
     *((name, 1) for name in ("last", "following", "units", "standing", "aside", "waits")),
@@ -34,11 +35,13 @@ CONCESSIONS = (
 def summary_pages(told: Summary, width: int, height: int, margin: int) -> list[Block]:
     """All pages, each at most ``height`` rows, its title on top."""
     pieces = [
-        Piece("plate", first_of(plate(TITLE, width, Role.CHIP), _title(""))),
+        Piece("plate", first_of(plate(say(TITLE), width, Role.CHIP), _title(""))),
         Piece("last", _step_sizes(*_last_words(told), width, margin)),
         Piece("following", _step_sizes(*_next_words(told), width, margin)),
         Piece("waits", _row_sizes(_wait_rows(told), width, margin)),
-        Piece("aside", _row_sizes([("set aside", words) for words in told.aside], width, margin)),
+        Piece(
+            "aside", _row_sizes([(say("set aside"), words) for words in told.aside], width, margin)
+        ),
         Piece("standing", _row_sizes([("", told.standing)], width, margin)),
         Piece("units", _row_sizes([("", words) for words in told.units], width, margin)),
     ]
@@ -59,24 +62,24 @@ def _paged(pieces: list[Piece], height: int) -> list[Block]:
 
 
 def _title(count: str) -> Block:
-    return (Line((Span(f"  {TITLE.upper()}{count}", Role.CHIP),), Role.CHIP),)
+    return (Line((Span(f"  {say(TITLE).upper()}{count}", Role.CHIP),), Role.CHIP),)
 
 
 def _last_words(told: Summary) -> tuple[str, str]:
     if not told.last:
-        return "last done", NOTHING_DONE
-    return f"last done, at {told.last_at}", told.last
+        return say("last done"), say(NOTHING_DONE)
+    return say("last done, at {last_at}", last_at=told.last_at), told.last
 
 
 def _next_words(told: Summary) -> tuple[str, str]:
     if not told.following:
         return "", ""
-    return f"next, {told.following_note}", told.following
+    return say("next, {following_note}", following_note=told.following_note), told.following
 
 
 def _wait_rows(told: Summary) -> list[tuple[str, str]]:
     """What runs by the hour; open glue runs by the second and stands above the page."""
-    return [(f"since {each.since}", each.words) for each in told.waits]
+    return [(say("since {since}", since=each.since), each.words) for each in told.waits]
 
 
 def _step_sizes(label: str, headline: str, width: int, margin: int) -> tuple[Block, ...]:

@@ -9,6 +9,7 @@ from shopstep.present.card import StepCard
 from shopstep.tui.glyphs import can_draw, tall
 from shopstep.tui.lines import EMPTY, Block, Line, Span
 from shopstep.tui.theme import Role
+from shopstep.words import say
 
 TALL_FROM_HEIGHT = 48
 
@@ -73,12 +74,16 @@ def _left_spans(card: StepCard, is_short: bool = False, has_mark: bool = True) -
     gap = Span("  " if is_short else "    ")
     spans = [Span(card.unit, Role.STRONG)] if card.unit else []
     if card.mark and has_mark:
-        spans += [gap, Span(f" mark {card.mark} ", Role.CHIP)]
+        spans += [gap, Span(say(" mark {mark} ", mark=card.mark), Role.CHIP)]
     here = min(card.done_count + 1, card.total_count)
     if card.mode.is_ended:
         here = card.done_count
-    step = f"{here}/{card.total_count}" if is_short else f"step {here} of {card.total_count}"
+    step = (
+        f"{here}/{card.total_count}"
+        if is_short
+        else say("step {here} of {total_count}", here=here, total_count=card.total_count)
+    )
     spans += [gap, Span(step)] if spans else [Span(step)]
     if card.hearing != "off":
-        spans += [gap, Span(f"hearing: {card.hearing}", Role.QUIET)]
+        spans += [gap, Span(say("hearing: {hearing}", hearing=card.hearing), Role.QUIET)]
     return spans

@@ -12,9 +12,11 @@ from collections.abc import Callable, Sequence
 from importlib.util import find_spec
 from typing import Protocol
 
+from shopstep.words import to_say
+
 NORMAL, SLOW = 0.9, 0.7
 """Paces, 1.0 as an engine speaks by itself: a shop is loud, so a little slower than that."""
-NO_ENGINE = (
+NO_ENGINE = to_say(
     "Nothing can be spoken here: no voice is installed. "
     "Install shopstep with its extra 'voice', or the system's espeak-ng."
 )

@@ -15,6 +15,7 @@ from importlib.metadata import PackageNotFoundError, version
 from typing import IO
 
 from shopstep.voice.engine import EngineFailed
+from shopstep.words import say
 
 LONGEST_S = 15.0
 """A sentence that takes longer than this is given up, and the process with it."""
@@ -105,11 +106,11 @@ def _ask(child: subprocess.Popen[bytes], asked: dict[str, object]) -> bytes:
     child.stdin.flush()
     head = child.stdout.readline()
     if not head:
-        raise EngineFailed("the voice's process ended")
+        raise EngineFailed(say("the voice's process ended"))
     length = int(head)
     wav = child.stdout.read(length)
     if length == 0 or len(wav) < length:
-        raise EngineFailed("the voice's process gave no speech")
+        raise EngineFailed(say("the voice's process gave no speech"))
     return wav
 
 

@@ -20,6 +20,7 @@ from shopstep.voice.enrol_training import PersonModel, Take, train_person
 from shopstep.voice.hear import utterances
 from shopstep.voice.hear_audio import AudioError, Samples, read_wav
 from shopstep.voice.vocabulary import Vocabulary
+from shopstep.words import say
 
 TAKES = 3
 """Of each phrase."""
@@ -48,10 +49,10 @@ class Takes:
         """Keep one take; a sentence where nobody, or more than one phrase, is heard in it."""
         found = utterances(samples)
         if not found:
-            return "Nobody was heard; say it once more, a little louder."
+            return say("Nobody was heard; say it once more, a little louder.")
         longest = max(found, key=lambda one: one.end_s - one.start_s)
         if longest.is_too_long or longest.snr_db < 6:
-            return "There was too much noise; say it once more when it is quieter."
+            return say("There was too much noise; say it once more when it is quieter.")
         self.spoken.setdefault(phrase, []).append(Take(longest.samples, longest.lead))
         return ""
 
@@ -72,17 +73,24 @@ def read_takes(folder: Path, phrases: Sequence[str]) -> Takes:
     used, with the file's name."""
     takes, problems = Takes(tuple(phrases)), []
     if not folder.is_dir():
-        raise EnrolError([f"{folder} is no folder of recordings."])
+        raise EnrolError([say("{folder} is no folder of recordings.", folder=folder)])
     for path in sorted(folder.glob("*.wav")):
         problem = _read_take(path, takes)
         if problem:
             problems.append(problem)
     problems += [
-        f"{folder}: '{phrase}' lacks {count} of {TAKES} takes ({_file_name(phrase)}-1.wav …)."
+        say(
+            "{folder}: '{phrase}' lacks {count} of {takes} takes ({file_name}-1.wav …).",
+            folder=folder,
+            phrase=phrase,
+            count=count,
+            takes=TAKES,
+            file_name=_file_name(phrase),
+        )
         for phrase, count in takes.missing().items()
     ]
     if not takes.noises:
-        problems.append(f"{folder}: the noise alone is missing (noise-1.wav).")
+        problems.append(say("{folder}: the noise alone is missing (noise-1.wav).", folder=folder))
     if problems:
         raise EnrolError(problems)
     return takes
@@ -104,7 +112,11 @@ def _read_take(path: Path, takes: Takes) -> str:
         takes.noises.append(samples)
         return ""
     if words not in takes.phrases:
-        return f"{path}: '{words}' is no phrase; `shopstep voice words` lists them."
+        return say(
+            "{path}: '{words}' is no phrase; `shopstep voice words` lists them.",
+            path=path,
+            words=words,
+        )
     problem = takes.add(words, samples)
     return f"{path}: {problem}" if problem else ""
 
@@ -130,7 +142,12 @@ def load_model(path: Path) -> PersonModel | None:
     if not path.exists():
         return None
     wrong = EnrolError(
-        [f"{path} is no model of a voice; make it anew (shopstep voice enrol) or delete it."]
+        [
+            say(
+                "{path} is no model of a voice; make it anew (shopstep voice enrol) or delete it.",
+                path=path,
+            )
+        ]
     )
     try:
         with path.open("rb") as file, np.load(file, allow_pickle=False) as kept:

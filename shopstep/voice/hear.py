@@ -21,6 +21,7 @@ from shopstep.voice.hear_policy import Heard
 from shopstep.voice.noise import without_noise
 from shopstep.voice.recogniser import Found, Recogniser
 from shopstep.voice.vocabulary import ACK, Vocabulary
+from shopstep.words import say, to_say
 
 TOO_LOUD_DB = -20.0
 """A floor above this (dB below the loudest) is a machine: nobody is heard beside it."""
@@ -53,15 +54,17 @@ class Why(StrEnum):
     NO_NUMBER = "no number"
 
 
-WORDS = {
-    Why.NOISE: "A saw or a vacuum is running: I cannot hear; tap instead.",
-    Why.LONG: "That was too long for a command.",
-    Why.NONE: "That was no phrase of this card.",
-    Why.DOUBT: "Not sure enough",
-    Why.DISAGREE: "Heard in two ways; say it again, or tap.",
-    Why.AGAIN: "The second ear heard something else; say it again, or tap.",
-    Why.NO_NUMBER: "The number was not understood; say it again, or type it.",
-}
+WORDS = to_say(
+    {
+        Why.NOISE: "A saw or a vacuum is running: I cannot hear; tap instead.",
+        Why.LONG: "That was too long for a command.",
+        Why.NONE: "That was no phrase of this card.",
+        Why.DOUBT: "Not sure enough",
+        Why.DISAGREE: "Heard in two ways; say it again, or tap.",
+        Why.AGAIN: "The second ear heard something else; say it again, or tap.",
+        Why.NO_NUMBER: "The number was not understood; say it again, or type it.",
+    }
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -206,7 +209,7 @@ class Ear:
         scores = _scores(utterance, found) | {"margin": round(margin, 3)}
         doubt = doubt_of(found, POSSIBLE if margin >= SURE_MARGIN else SURE_WITH)
         if doubt:
-            text = f"{WORDS[Why.DOUBT]}: {doubt}."
+            text = f"{say(WORDS[Why.DOUBT])}: {doubt}."
             return _refused(utterance, Why.DOUBT, words, phrases[words], text, scores)
         return _taken(utterance, words, phrases[words], scores)
 
@@ -236,7 +239,7 @@ class Ear:
         doubt = doubt_of_long(plain) if is_long else doubt_of(plain)
         scores = _scores(utterance, plain)
         if doubt:
-            text = f"{WORDS[Why.DOUBT]}: {doubt}."
+            text = f"{say(WORDS[Why.DOUBT])}: {doubt}."
             return _refused(utterance, Why.DOUBT, plain.words, action, text, scores)
         if quiet != plain.words:
             return _refused(utterance, Why.DISAGREE, plain.words, action, "", scores)
@@ -340,6 +343,6 @@ def _refused(
         action=action,
         heard=None,
         why=why,
-        text=text or WORDS[why],
+        text=text or say(WORDS[why]),
         scores=scores or {"snr_db": round(utterance.snr_db, 1)},
     )

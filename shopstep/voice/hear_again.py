@@ -18,6 +18,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from shopstep.voice.hear_audio import Samples
+from shopstep.words import say
 
 Rows = NDArray[np.float32]
 """Log probabilities: a row for each 20 ms, a column for each token or phone."""
@@ -134,7 +135,10 @@ class PhoneNet:
 
             self._model = ASRModel()
         except (ImportError, OSError, RuntimeError) as problem:
-            raise NoNet(f"The second ear cannot be loaded on this machine ({problem}).") from None
+            text = say(
+                "The second ear cannot be loaded on this machine ({problem}).", problem=problem
+            )
+            raise NoNet(text) from None
         self.tokens = tuple(self._model.decoder_tokens)
 
     def rows(self, samples: Samples) -> Rows:

@@ -11,6 +11,8 @@ from pathlib import Path
 import numpy as np
 from numpy.typing import NDArray
 
+from shopstep.words import say
+
 RATE = 16_000
 """Samples a second."""
 LONGEST_S = 3600
@@ -26,41 +28,72 @@ class AudioError(Exception):
 def read_wav(path: Path) -> Samples:
     """The samples of a WAV file. AudioError where it is none, or another kind than is heard."""
     if path.is_dir():
-        raise AudioError(f"{path} is a folder; name one WAV file of 16 kHz, mono, 16 bit.")
+        raise AudioError(
+            say("{path} is a folder; name one WAV file of 16 kHz, mono, 16 bit.", path=path)
+        )
     try:
         with path.open("rb") as file, wave.open(file) as wav:
             _check_kind(path, wav)
             promised = wav.getnframes()
             data = wav.readframes(min(promised, LONGEST_S * RATE))
     except FileNotFoundError:
-        raise AudioError(f"{path} is not there; name a WAV file of 16 kHz, mono.") from None
+        raise AudioError(
+            say("{path} is not there; name a WAV file of 16 kHz, mono.", path=path)
+        ) from None
     except OSError as problem:
-        raise AudioError(f"{path} cannot be read: {problem.strerror or problem}.") from None
+        raise AudioError(
+            say(
+                "{path} cannot be read: {strerror}.",
+                path=path,
+                strerror=problem.strerror or problem,
+            )
+        ) from None
     except (wave.Error, EOFError, ValueError):
         raise AudioError(
-            f"{path} is no WAV file that can be read; record 16 kHz, mono, 16 bit."
+            say("{path} is no WAV file that can be read; record 16 kHz, mono, 16 bit.", path=path)
         ) from None
     if promised == 0:
-        raise AudioError(f"{path} holds no sound.")
+        raise AudioError(say("{path} holds no sound.", path=path))
     if len(data) < 2 * min(promised, LONGEST_S * RATE):
         raise AudioError(
-            f"{path} ends too early: {len(data) // 2} of {promised} samples are there; copy it "
-            "again."
+            say(
+                "{path} ends too early: {data} of {promised} samples are there; copy it again.",
+                path=path,
+                data=len(data) // 2,
+                promised=promised,
+            )
         )
     return np.frombuffer(data, "<i2").astype(np.int16)
 
 
 def _check_kind(path: Path, wav: wave.Wave_read) -> None:
     if wav.getnchannels() != 1:
-        raise AudioError(f"{path} has {wav.getnchannels()} channels; record one (mono).")
+        raise AudioError(
+            say(
+                "{path} has {getnchannels} channels; record one (mono).",
+                path=path,
+                getnchannels=wav.getnchannels(),
+            )
+        )
     if wav.getsampwidth() != 2:
-        raise AudioError(f"{path} has {8 * wav.getsampwidth()} bit; record 16 bit.")
+        raise AudioError(
+            say(
+                "{path} has {getsampwidth} bit; record 16 bit.",
+                path=path,
+                getsampwidth=8 * wav.getsampwidth(),
+            )
+        )
     if wav.getframerate() != RATE:
         raise AudioError(
-            f"{path} has {wav.getframerate()} samples a second; record {RATE} (16 kHz)."
+            say(
+                "{path} has {getframerate} samples a second; record {rate} (16 kHz).",
+                path=path,
+                getframerate=wav.getframerate(),
+                rate=RATE,
+            )
         )
     if wav.getnframes() > LONGEST_S * RATE:
-        raise AudioError(f"{path} is longer than an hour; cut it into shorter ones.")
+        raise AudioError(say("{path} is longer than an hour; cut it into shorter ones.", path=path))
 
 
 def write_wav(path: Path, samples: Samples) -> None:

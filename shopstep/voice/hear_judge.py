@@ -9,6 +9,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from shopstep.words import say, to_say
+
 if TYPE_CHECKING:
     from shopstep.voice.recogniser import Found
 
@@ -25,12 +27,14 @@ POSSIBLE = -1.5
 possible."""
 WEAKEST_LONG, WHOLE_LONG = -0.009, -0.0036
 """Least for the sentences of cautions and for numbers: they have no near miss to stand against."""
-_WORDS = {
-    "weakest": "one of the words was another",
-    "whole": "it only sounds a little like it",
-    "lead": "something else fits as well",
-    "outside": "more was heard than the phrase",
-}
+_WORDS = to_say(
+    {
+        "weakest": "one of the words was another",
+        "whole": "it only sounds a little like it",
+        "lead": "something else fits as well",
+        "outside": "more was heard than the phrase",
+    }
+)
 
 
 def sureness(found: Found) -> float:
@@ -45,14 +49,14 @@ def doubt_of(found: Found, least: float = SURE) -> str:
         return ""
     parts = _parts(found)
     worst = min(parts, key=lambda name: _WEIGHTS[name] * (parts[name] - _USUAL[name]))
-    return _WORDS[worst]
+    return say(_WORDS[worst])
 
 
 def doubt_of_long(found: Found) -> str:
     """The same for the sentence of a caution and for a number."""
     if found.weakest < WEAKEST_LONG:
-        return _WORDS["weakest"]
-    return _WORDS["whole"] if found.whole < WHOLE_LONG else ""
+        return say(_WORDS["weakest"])
+    return say(_WORDS["whole"]) if found.whole < WHOLE_LONG else ""
 
 
 def _parts(found: Found) -> dict[str, float]:

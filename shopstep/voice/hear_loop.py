@@ -13,6 +13,7 @@ from shopstep.voice.hear import TOO_LOUD_DB, Ear
 from shopstep.voice.hear_audio import Samples
 from shopstep.voice.hear_endpoint import Endpointer, Utterance
 from shopstep.voice.hear_news import CHANGED, Grammar, Judged, Level, News, Order, Ready
+from shopstep.words import say
 
 EARLY_S = 0.5
 """Who began to speak so long before the key was down is heard whole."""
@@ -46,7 +47,7 @@ class HearLoop:
             pointer.drop()
         elif old is not None and new is not None and old.about != new.about and pointer.in_speech:
             pointer.drop()
-            self.tell(Judged(old.about, "", None, CHANGED))
+            self.tell(Judged(old.about, "", None, say(CHANGED)))
         self._grammar = new
 
     def feed(self, samples: Samples) -> None:

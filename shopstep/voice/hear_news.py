@@ -14,8 +14,9 @@ from dataclasses import dataclass
 
 from shopstep.model.codec import decode, encode
 from shopstep.voice.hear_policy import Heard
+from shopstep.words import say, to_say
 
-CHANGED = "The card changed while you spoke; look, and say it again."
+CHANGED = to_say("The card changed while you spoke; look, and say it again.")
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,7 +100,7 @@ def read_news(line: str) -> News:
     """What a line tells; ValueError where it is none of ours."""
     told = json.loads(line)
     if not isinstance(told, dict) or told.get("kind") not in _KINDS:
-        raise ValueError("no news of the ear")
+        raise ValueError(say("no news of the ear"))
     return decode(_KINDS[told["kind"]], told["news"])
 
 

@@ -16,6 +16,7 @@ from shopstep.session import commands as c
 from shopstep.units import Length, format_length
 from shopstep.voice.hear_cautions import open_cautions
 from shopstep.voice.vocabulary import ACK
+from shopstep.words import say
 
 UNDO_S = 10.0
 """So long "go back one step" undoes what voice did last."""
@@ -147,7 +148,7 @@ def respond(
     """What is to be done about a phrase that was heard while ``card`` stood there."""
     turn = _Turn(heard, card, state, around or Around(), now_s, command_id)
     if heard.action not in allowed_actions(card, state, turn.around, now_s):
-        return _refuse(turn, f"'{heard.words}' is not possible on this card.")
+        return _refuse(turn, say("'{words}' is not possible on this card.", words=heard.words))
     if heard.action in ("yes", "no"):
         return _answer(turn)
     if heard.action in _LOOKS:
@@ -172,7 +173,7 @@ def _answer(turn: _Turn) -> Reply:
     assert asked is not None  # allowed_actions offers yes and no with a question only
     state = replace(turn.state, asked=None)
     if turn.heard.action == "no":
-        return Reply(state, "Left as it is.")
+        return Reply(state, say("Left as it is."))
     return Reply(state, command=asked.command)
 
 
@@ -203,7 +204,7 @@ def _aside(turn: _Turn) -> Reply:
 
 def _start(turn: _Turn) -> Reply:
     command = c.StartSpreading(**turn.target)  # type: ignore[arg-type]
-    return _ask(turn, command, "Glue goes on now, and its open time counts from your yes?")
+    return _ask(turn, command, say("Glue goes on now, and its open time counts from your yes?"))
 
 
 def _back(turn: _Turn) -> Reply:
@@ -213,7 +214,7 @@ def _back(turn: _Turn) -> Reply:
         return _do(turn, c.GoBack(**turn.target))  # type: ignore[arg-type]
     assert last is not None  # _may_undo
     if last.undo is None:
-        return _refuse(turn, "What was done last cannot be undone by voice; look under More.")
+        return _refuse(turn, say("What was done last cannot be undone by voice; look under More."))
     undo = replace(last.undo, id=turn.id, seen=turn.card.version)
     return Reply(replace(state, asked=None, last=None), command=undo, is_undo=True)
 
@@ -229,12 +230,12 @@ def _acknowledge(turn: _Turn) -> Reply:
     sentences = open_cautions(card)
     now = {id_ for id_, words in sentences.items() if words == turn.heard.words}
     if not now:
-        return _refuse(turn, "That is no caution of this card.")
+        return _refuse(turn, say("That is no caution of this card."))
     answered = tuple(dict.fromkeys((*said, *sorted(now))))
     state = replace(state, answered=answered, answered_for=card.step_id, asked=None)
     left = [words for id_, words in sentences.items() if id_ not in answered]
     if left:
-        return Reply(state, f"One more caution. Say: {left[0]}")
+        return Reply(state, say("One more caution. Say: {left}", left=left[0]))
     return Reply(state, command=c.AcknowledgeCaution(**turn.target))  # type: ignore[arg-type]
 
 
@@ -242,11 +243,19 @@ def _measure(turn: _Turn) -> Reply:
     value = turn.heard.value
     check = _open_check(turn.card)
     if value is None or check is None:
-        return _refuse(turn, "No number was understood; type it or tap it.")
+        return _refuse(turn, say("No number was understood; type it or tap it."))
     if check.asks_where:
-        return _refuse(turn, f"{check.text}: where the gap is has to be tapped.")
+        return _refuse(turn, say("{check}: where the gap is has to be tapped.", check=check.text))
     command = c.TakeMeasure(**turn.target, name=check.name, value=value)  # type: ignore[arg-type]
-    return _ask(turn, command, f"{format_length(value, _unit(turn.heard.words))} for {check.text}?")
+    return _ask(
+        turn,
+        command,
+        say(
+            "{value} for {check}?",
+            value=format_length(value, _unit(turn.heard.words)),
+            check=check.text,
+        ),
+    )
 
 
 def _open_check(card: StepCard) -> CardCheck | None:
@@ -263,16 +272,26 @@ def _unit(words: str) -> str:
 def _accept(turn: _Turn) -> Reply:
     outside = [check for check in turn.card.checks if is_outside(check)]
     if len(outside) != 1:
-        return _refuse(turn, "Which value is to be kept has to be tapped.")
+        return _refuse(turn, say("Which value is to be kept has to be tapped."))
     check = outside[0]
     command = c.AcceptDeviation(**turn.target, name=check.name)  # type: ignore[arg-type]
-    return _ask(turn, command, f"Keep {check.measured} for {check.text}, although it is outside?")
+    return _ask(
+        turn,
+        command,
+        say(
+            "Keep {measured} for {check}, although it is outside?",
+            measured=check.measured,
+            check=check.text,
+        ),
+    )
 
 
 def _take(turn: _Turn) -> Reply:
     count, ready = turn.heard.count, turn.around.ready
     if count is None or not 1 <= count <= len(ready):
-        return _refuse(turn, f"There is no ready step of that number; there are {len(ready)}.")
+        return _refuse(
+            turn, say("There is no ready step of that number; there are {ready}.", ready=len(ready))
+        )
     command = c.TakeStep(id=turn.id, step=ready[count - 1], seen=turn.card.version)
     return _do(turn, command)
 

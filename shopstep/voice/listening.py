@@ -10,6 +10,8 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from enum import StrEnum
 
+from shopstep.words import say
+
 ARMED_S = 8.0
 """So long the microphone is open after the card has spoken."""
 PUSHED_S = 6.0
@@ -63,16 +65,24 @@ class Listening:
     def words(self, now_s: float) -> str:
         """What the screen shows."""
         if self.way is Way.OFF:
-            return "voice off"
+            return say("voice off")
         if self.is_speaking:
-            return "speaks; not listening"
+            return say("speaks; not listening")
         if self.way is Way.OPEN:
-            return "stopped; tap to listen" if self.is_stopped else "always listening; tap to stop"
+            return (
+                say("stopped; tap to listen")
+                if self.is_stopped
+                else say("always listening; tap to stop")
+            )
         if self.held:
-            return "listening while held"
+            return say("listening while held")
         if self.is_open(now_s):
-            return f"listening, {max(1, round(self.left_s(now_s)))} s"
-        return "tap to talk" if self.way is Way.PUSH else "listens after it has spoken; tap to talk"
+            return say("listening, {seconds} s", seconds=max(1, round(self.left_s(now_s))))
+        return (
+            say("tap to talk")
+            if self.way is Way.PUSH
+            else say("listens after it has spoken; tap to talk")
+        )
 
 
 def push(state: Listening, now_s: float) -> Listening:
@@ -125,4 +135,6 @@ def read_way(text: str) -> Way | str:
     try:
         return Way(text.strip().lower())
     except ValueError:
-        return f"'{text}' is no way of listening; there are push, armed, open and off."
+        return say(
+            "'{text}' is no way of listening; there are push, armed, open and off.", text=text
+        )

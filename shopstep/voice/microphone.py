@@ -13,10 +13,11 @@ from typing import Any
 import numpy as np
 
 from shopstep.voice.hear_audio import RATE, Samples
+from shopstep.words import say, to_say
 
 BLOCK = RATE // 10
-NONE_THERE = "There is no microphone on this machine; everything else works without it"
-NO_LIBRARY = "The sound library PortAudio is missing; install it (Debian: libportaudio2)."
+NONE_THERE = to_say("There is no microphone on this machine; everything else works without it")
+NO_LIBRARY = to_say("The sound library PortAudio is missing; install it (Debian: libportaudio2).")
 _MOST_WAITING = 600
 """Blocks that may wait: a minute; older ones are dropped, not acted on late."""
 
@@ -60,9 +61,9 @@ def open_microphone() -> Iterator[Microphone]:
     try:
         import sounddevice
     except ImportError:
-        raise NoMicrophone(f"{NONE_THERE}.") from None
+        raise NoMicrophone(f"{say(NONE_THERE)}.") from None
     except OSError:
-        raise NoMicrophone(NO_LIBRARY) from None
+        raise NoMicrophone(say(NO_LIBRARY)) from None
     blocks: queue.Queue[Samples] = queue.Queue(_MOST_WAITING)
 
     def take(data: Any, _frames: int, _time: Any, _status: Any) -> None:
@@ -76,7 +77,7 @@ def open_microphone() -> Iterator[Microphone]:
         )
         stream.start()
     except (sounddevice.PortAudioError, ValueError, OSError) as problem:
-        raise NoMicrophone(f"{NONE_THERE} ({_short(problem)}).") from None
+        raise NoMicrophone(f"{say(NONE_THERE)} ({_short(problem)}).") from None
     try:
         yield Microphone(blocks)
     finally:
@@ -85,4 +86,4 @@ def open_microphone() -> Iterator[Microphone]:
 
 
 def _short(problem: Exception) -> str:
-    return str(problem).splitlines()[0].partition("[")[0].strip() or "it cannot be opened"
+    return str(problem).splitlines()[0].partition("[")[0].strip() or say("it cannot be opened")

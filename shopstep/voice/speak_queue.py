@@ -15,8 +15,11 @@ from typing import Protocol
 
 from shopstep.voice.engine import NO_ENGINE, NORMAL
 from shopstep.voice.speak import Voice
+from shopstep.words import say, to_say
 
-NO_SOUND = "Nothing can be heard here: no sound player works. The screen shows all that is said."
+NO_SOUND = to_say(
+    "Nothing can be heard here: no sound player works. The screen shows all that is said."
+)
 LOOK_S = 0.02
 REST_S = 0.01
 """Between two sentences that are prepared: the screen has the processor first."""
@@ -132,10 +135,10 @@ class Speaker:
                     break
                 file = self._voice.clip(sentence, said.pace)
                 if file is None:
-                    self._note(NO_ENGINE)
+                    self._note(say(NO_ENGINE))
                     break
                 if self._is_current(said) and not self._play(file, said):
-                    self._note(NO_SOUND)
+                    self._note(say(NO_SOUND))
                     break
             with self._turn:
                 if self._now is said:
@@ -182,7 +185,7 @@ class Speaker:
         while (ahead := self._next_ahead()) is not None:
             for sentence in ahead:
                 if self._voice.clip(sentence) is None:
-                    self._note(NO_ENGINE)
+                    self._note(say(NO_ENGINE))
                     return
                 with self._turn:
                     if self._ahead is not ahead:

@@ -9,26 +9,30 @@ from collections.abc import Container
 from dataclasses import dataclass
 from difflib import get_close_matches
 
-ACTIONS: dict[str, str] = {
-    "done": "the step is done",
-    "start": "glue goes on now",
-    "back": "the last step again, or what voice did within ten seconds undone",
-    "hold": "stop for now",
-    "resume": "go on",
-    "accept": "keep a value although it is outside",
-    "aside": "do this step when nothing else is left",
-    "why": "why the step is done so",
-    "more": "what else could be done now",
-    "measure": "a number as read; the number follows",
-    "take": "another step; its number stands before the last word",
-    "again": "say the card again",
-    "slower": "say it more slowly",
-    "number": "say only the numbers",
-    "left": "how long is left",
-    "quiet": "end the sound of an alarm",
-    "yes": "do what was read back",
-    "no": "leave what was read back",
-}
+from shopstep.words import say, to_say
+
+ACTIONS: dict[str, str] = to_say(
+    {
+        "done": "the step is done",
+        "start": "glue goes on now",
+        "back": "the last step again, or what voice did within ten seconds undone",
+        "hold": "stop for now",
+        "resume": "go on",
+        "accept": "keep a value although it is outside",
+        "aside": "do this step when nothing else is left",
+        "why": "why the step is done so",
+        "more": "what else could be done now",
+        "measure": "a number as read; the number follows",
+        "take": "another step; its number stands before the last word",
+        "again": "say the card again",
+        "slower": "say it more slowly",
+        "number": "say only the numbers",
+        "left": "how long is left",
+        "quiet": "end the sound of an alarm",
+        "yes": "do what was read back",
+        "no": "leave what was read back",
+    }
+)
 """All that a phrase can do, in words."""
 FEWEST_WORDS = 3
 LONGEST_FILE = 100_000
@@ -90,7 +94,15 @@ def read_vocabulary(text: str, name: str) -> Vocabulary:
     phrases: list[Phrase] = []
     sounds: list[Sound] = []
     if len(text) > LONGEST_FILE:
-        raise VocabularyError([f"{name} has more than {LONGEST_FILE} characters; make it shorter."])
+        raise VocabularyError(
+            [
+                say(
+                    "{name} has more than {longest_file} characters; make it shorter.",
+                    name=name,
+                    longest_file=LONGEST_FILE,
+                )
+            ]
+        )
     problems: list[str] = []
     for number, raw in enumerate(text.splitlines(), 1):
         line = raw.partition("#")[0].strip()
@@ -102,7 +114,9 @@ def read_vocabulary(text: str, name: str) -> Vocabulary:
         elif isinstance(read, Sound):
             sounds.append(read)
         else:
-            problems.append(f"{name}, line {number}: {read}")
+            problems.append(
+                say("{name}, line {number}: {read}", name=name, number=number, read=read)
+            )
     problems += _said_twice(phrases, name)
     if problems:
         raise VocabularyError(problems)
@@ -112,27 +126,40 @@ def read_vocabulary(text: str, name: str) -> Vocabulary:
 def _read_line(line: str, number: int) -> Phrase | Sound | str:
     head, colon, rest = (part.strip() for part in line.partition(":"))
     if not colon or not head or not rest:
-        return f"'{line}' is no phrase; write for example: done: mark it done"
+        return say("'{line}' is no phrase; write for example: done: mark it done", line=line)
     if head.startswith("sound "):
         return _read_sound(head.removeprefix("sound ").strip(), rest.upper(), number)
     if head not in ACTIONS:
         near = get_close_matches(head, list(ACTIONS), n=1)
-        hint = f"did you mean '{near[0]}'?" if near else f"there are: {', '.join(ACTIONS)}."
-        return f"'{head}' is nothing that a phrase can do; {hint}"
+        hint = (
+            say("did you mean '{near}'?", near=near[0])
+            if near
+            else say("there are: {actions}.", actions=", ".join(ACTIONS))
+        )
+        return say("'{head}' is nothing that a phrase can do; {hint}", head=head, hint=hint)
     if len(rest.split()) < FEWEST_WORDS:
-        return (
-            f"'{rest}' has fewer than {FEWEST_WORDS} words; short phrases are taken for one "
-            "another in noise, so make it longer."
+        return say(
+            "'{rest}' has fewer than {fewest} words; short phrases are taken for one "
+            "another in noise, so make it longer.",
+            rest=rest,
+            fewest=FEWEST_WORDS,
         )
     return Phrase(head, rest, number)
 
 
 def _read_sound(word: str, phones: str, number: int) -> Sound | str:
     if " " in word or not word:
-        return f"'{word}' is more than one word; write for example: sound riving: R AY V IH NG"
+        return say(
+            "'{word}' is more than one word; write for example: sound riving: R AY V IH NG",
+            word=word,
+        )
     strange = [phone for phone in phones.split() if phone not in PHONES]
     if strange:
-        return f"'{strange[0]}' is no phone; there are: {' '.join(sorted(PHONES))}"
+        return say(
+            "'{strange}' is no phone; there are: {phones}",
+            strange=strange[0],
+            phones=" ".join(sorted(PHONES)),
+        )
     return Sound(word, phones, number)
 
 
@@ -144,8 +171,15 @@ def _said_twice(phrases: list[Phrase], name: str) -> list[str]:
         other = first.setdefault(phrase.words, phrase)
         if other is not phrase:
             problems.append(
-                f"{name}, line {phrase.line}: '{phrase.words}' stands for {other.action} already "
-                f"(line {other.line}); every phrase does one thing."
+                say(
+                    "{name}, line {line}: '{words}' stands for {action} already "
+                    "(line {line_2}); every phrase does one thing.",
+                    name=name,
+                    line=phrase.line,
+                    words=phrase.words,
+                    action=other.action,
+                    line_2=other.line,
+                )
             )
     return problems
 

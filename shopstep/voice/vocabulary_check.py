@@ -9,6 +9,7 @@ from collections.abc import Callable
 from functools import cache
 
 from shopstep.voice.vocabulary import Phrase, Vocabulary
+from shopstep.words import say
 
 Sounds = Callable[[str], tuple[str, ...]]
 """A word to the ways it is said, each as phones; empty for a word that has none."""
@@ -62,8 +63,13 @@ def check_vocabulary(vocabulary: Vocabulary, sounds: Sounds, name: str) -> list[
     Only phrases with a line (those of the person's own file) are complained of.
     """
     problems = [
-        f"{_place(name, phrase)}'{word}' of '{phrase.words}' is in no dictionary; take another "
-        f"word, or say how it sounds: sound {word}: …"
+        say(
+            "{place}'{word}' of '{words}' is in no dictionary; take another "
+            "word, or say how it sounds: sound {word}: …",
+            place=_place(name, phrase),
+            word=word,
+            words=phrase.words,
+        )
         for phrase in vocabulary.phrases
         for word in phrase.words.split()
         if not sounds(word)
@@ -77,11 +83,18 @@ def check_vocabulary(vocabulary: Vocabulary, sounds: Sounds, name: str) -> list[
             )
             if apart < LEAST_APART:
                 problems.append(
-                    f"{_place(name, phrase)}'{phrase.words}' ({phrase.action}) sounds too much "
-                    f"like '{other.words}' ({other.action}); take other words for one of them."
+                    say(
+                        "{place}'{words}' ({action}) sounds too much "
+                        "like '{words_2}' ({action_2}); take other words for one of them.",
+                        place=_place(name, phrase),
+                        words=phrase.words,
+                        action=phrase.action,
+                        words_2=other.words,
+                        action_2=other.action,
+                    )
                 )
     return problems
 
 
 def _place(name: str, phrase: Phrase) -> str:
-    return f"{name}, line {phrase.line}: " if phrase.line else f"{name}: "
+    return say("{name}, line {line}: ", name=name, line=phrase.line) if phrase.line else f"{name}: "

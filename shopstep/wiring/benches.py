@@ -20,6 +20,7 @@ from shopstep.storage.racked_session import RackedSession
 from shopstep.wiring.late_planner import LatePlanner
 from shopstep.wiring.problems import BuildChanged, ExitCode, Problem, plain_problems
 from shopstep.wiring.surroundings import ShopAround
+from shopstep.words import say
 from shopstep.workbench import BetteringBench, Clock, Improver, Workbench
 
 if TYPE_CHECKING:
@@ -65,7 +66,10 @@ def start_session(
         path = file or _new_path(start.plan.build_id, moment.at_s, moment.zone)
         if path.exists():
             raise Problem(
-                f"{path} holds a session already; go on with it: shopstep resume {path}",
+                say(
+                    "{path} holds a session already; go on with it: shopstep resume {path}",
+                    path=path,
+                ),
                 ExitCode.CONFLICT,
             )
         journal = RackedSession.create(
@@ -133,7 +137,11 @@ def _new_path(build_id: str, at_s: int, zone: str) -> Path:
         path = folder / f"{build_id}-{day}{tail}{SESSION_SUFFIX}"
         if not path.exists():
             return path
-    raise Problem(f"{folder} holds 999 sessions of one day", ExitCode.FILES, Where(str(folder)))
+    raise Problem(
+        say("{folder} holds 999 sessions of one day", folder=folder),
+        ExitCode.FILES,
+        Where(str(folder)),
+    )
 
 
 def find_session(name: str | None) -> Path:
@@ -147,7 +155,7 @@ def find_session(name: str | None) -> Path:
     files = sorted(folder.glob(f"*{SESSION_SUFFIX}"), key=lambda p: p.stat().st_mtime)
     if not files:
         raise Problem(
-            "there is no session to resume; begin one: shopstep start screened-floor",
+            say("there is no session to resume; begin one: shopstep start screened-floor"),
             ExitCode.FILES,
             Where(str(folder)),
         )
@@ -212,7 +220,10 @@ def plans_of_change(name: str | None, clock: Clock, face: str) -> tuple[Plan, Pl
             texts, now = _texts_now(bench)
             if now in ("", bench.state.build_digest):
                 raise Problem(
-                    f"the build file of {path} is as it was when this session was planned",
+                    say(
+                        "the build file of {path} is as it was when this session was planned",
+                        path=path,
+                    ),
                     ExitCode.REFUSED,
                 )
             return bench.plan, bench.plan_moved(texts)
@@ -235,7 +246,10 @@ def _notice_changed_build(bench: Workbench, path: Path, on_change: OnChange) -> 
         answer = bench.move(MoveToBuild(id=uuid4().hex, build_digest=now, texts=texts))
         if isinstance(answer, Refusal):
             raise Problem(
-                f"the session did not move over: {answer.in_words} The plan in it stands.",
+                say(
+                    "the session did not move over: {why} The plan in it stands.",
+                    why=answer.in_words,
+                ),
                 ExitCode.CONFLICT,
             )
         return

@@ -24,15 +24,19 @@ from shopstep.storage.folders import (
 from shopstep.storage.machine import find_player, try_folder, try_locks
 from shopstep.wiring.benches import SESSION_SUFFIX
 from shopstep.wiring.problems import Problem, plain_problems
+from shopstep.words import say, to_say
 
 LEAST_SIZE, GOOD_SIZE = (40, 15), (80, 24)
 MADE_AFTER = datetime(2026, 1, 1, tzinfo=UTC)
 """No clock that is right can stand before this program was written."""
 EXTRAS = {
-    "tablet": (("aiohttp", "cryptography", "segno", "textual_serve"), "the card on a tablet"),
-    "voice": (("hibari", "numpy", "pocketsphinx", "sounddevice"), "speaking and hearing"),
-    "open-ear": (("hama",), "listening always, and hearing beside bangs"),
-    "proofs": (("ortools",), "proofs that a plan is best"),
+    "tablet": (
+        ("aiohttp", "cryptography", "segno", "textual_serve"),
+        to_say("the card on a tablet"),
+    ),
+    "voice": (("hibari", "numpy", "pocketsphinx", "sounddevice"), to_say("speaking and hearing")),
+    "open-ear": (("hama",), to_say("listening always, and hearing beside bangs")),
+    "proofs": (("ortools",), to_say("proofs that a plan is best")),
 }
 """Packages of each extra, and what it is for."""
 SAMPLE = "█ ▀ ▄ ▌ ▐ ► ◄ ■ □ ○ ⣿ ⠊ ° × ±"
@@ -96,15 +100,23 @@ def _check_python() -> Check:
 
 
 def _check_size(terminal: Terminal) -> Check:
-    found = f"{terminal.columns} columns, {terminal.rows} rows"
+    found = say("{columns} columns, {rows} rows", columns=terminal.columns, rows=terminal.rows)
     if not terminal.is_one:
-        then = "Ask from the terminal at the bench to see whether the card fits it."
-        return Check("screen", Verdict.LOOK, "no terminal: output goes elsewhere", then)
+        then = say("Ask from the terminal at the bench to see whether the card fits it.")
+        return Check("screen", Verdict.LOOK, say("no terminal: output goes elsewhere"), then)
     if terminal.columns < LEAST_SIZE[0] or terminal.rows < LEAST_SIZE[1]:
-        then = f"Make the window larger or its letters smaller: {LEAST_SIZE[0]} × {LEAST_SIZE[1]}."
+        then = say(
+            "Make the window larger or its letters smaller: {least_size} × {least_size_2}.",
+            least_size=LEAST_SIZE[0],
+            least_size_2=LEAST_SIZE[1],
+        )
         return Check("screen", Verdict.WRONG, found, then)
     if terminal.columns < GOOD_SIZE[0] or terminal.rows < GOOD_SIZE[1]:
-        then = f"Fits; from {GOOD_SIZE[0]} × {GOOD_SIZE[1]} numbers are tall and stay on one page."
+        then = say(
+            "Fits; from {good_size} × {good_size_2} numbers are tall and stay on one page.",
+            good_size=GOOD_SIZE[0],
+            good_size_2=GOOD_SIZE[1],
+        )
         return Check("screen", Verdict.LOOK, found, then)
     return Check("screen", Verdict.GOOD, found)
 
@@ -112,59 +124,67 @@ def _check_size(terminal: Terminal) -> Check:
 def _check_colours(environment: Mapping[str, str]) -> Check:
     kind = environment.get("TERM", "")
     if kind in ("", "dumb"):
-        then = "The card comes as plain lines. For the screen use a terminal that sets TERM."
-        return Check("colours", Verdict.LOOK, f"TERM is {kind or 'not set'}", then)
+        then = say("The card comes as plain lines. For the screen use a terminal that sets TERM.")
+        return Check(
+            "colours", Verdict.LOOK, say("TERM is {kind}", kind=kind or say("not set")), then
+        )
     if environment.get("NO_COLOR"):
-        then = "Words and shapes say the same. Unset NO_COLOR to have colours."
-        return Check("colours", Verdict.LOOK, "none, as NO_COLOR asks", then)
+        then = say("Words and shapes say the same. Unset NO_COLOR to have colours.")
+        return Check("colours", Verdict.LOOK, say("none, as NO_COLOR asks"), then)
     many = environment.get("COLORTERM", "") in ("truecolor", "24bit")
     if many or "256" in kind:
-        return Check("colours", Verdict.GOOD, "all of them" if many else "256")
-    then = "Caution colours come out near, not exact. Try TERM=xterm-256color."
-    return Check("colours", Verdict.LOOK, f"few (TERM is {kind})", then)
+        return Check("colours", Verdict.GOOD, say("all of them") if many else "256")
+    then = say("Caution colours come out near, not exact. Try TERM=xterm-256color.")
+    return Check("colours", Verdict.LOOK, say("few (TERM is {kind})", kind=kind), then)
 
 
 def _check_signs(terminal: Terminal) -> Check:
     try:
         SAMPLE.encode(terminal.encoding or "ascii")
     except (UnicodeEncodeError, LookupError):
-        then = "Tall numbers need UTF-8: set LANG to a UTF-8 one, for example C.UTF-8."
-        return Check("signs", Verdict.WRONG, f"encoding {terminal.encoding}", then)
-    then = f"These have to be whole, none a box or a question mark: {SAMPLE}"
-    return Check("signs", Verdict.GOOD, f"encoding {terminal.encoding}", then)
+        then = say("Tall numbers need UTF-8: set LANG to a UTF-8 one, for example C.UTF-8.")
+        return Check(
+            "signs", Verdict.WRONG, say("encoding {encoding}", encoding=terminal.encoding), then
+        )
+    then = say("These have to be whole, none a box or a question mark: {sample}", sample=SAMPLE)
+    return Check(
+        "signs", Verdict.GOOD, say("encoding {encoding}", encoding=terminal.encoding), then
+    )
 
 
 def _check_sound() -> Check:
     player = find_player()
     if player:
-        return Check("sound", Verdict.GOOD, f"alarms are played by {player}")
-    then = "Alarms show on the screen and ring its bell. To hear them, install alsa-utils or sox."
-    return Check("sound", Verdict.LOOK, "no program that plays sound", then)
+        return Check("sound", Verdict.GOOD, say("alarms are played by {player}", player=player))
+    then = say(
+        "Alarms show on the screen and ring its bell. To hear them, install alsa-utils or sox."
+    )
+    return Check("sound", Verdict.LOOK, say("no program that plays sound"), then)
 
 
 def _check_folders() -> Iterator[Check]:
     places = (("data", data_folder()), ("cache", cache_folder()),
-              ("settings folder", settings_file().parent))  # fmt: skip
+              (say("settings folder"), settings_file().parent))  # fmt: skip
     for name, folder in places:
         problem = try_folder(folder)
         if problem:
-            then = "Make room or give yourself leave to write there."
+            then = say("Make room or give yourself leave to write there.")
             verdict = Verdict.WRONG if name == "data" else Verdict.LOOK
             yield Check(name, verdict, problem, then)
         else:
             yield Check(name, Verdict.GOOD, str(folder))
     problem = try_locks(data_folder())
     if problem:
-        then = "Keep the data folder on a disk of this machine (XDG_DATA_HOME moves it)."
+        then = say("Keep the data folder on a disk of this machine (XDG_DATA_HOME moves it).")
         yield Check("locks", Verdict.WRONG, problem, then)
     else:
-        yield Check("locks", Verdict.GOOD, "two screens cannot write over each other")
+        yield Check("locks", Verdict.GOOD, say("two screens cannot write over each other"))
 
 
 def _check_settings() -> Check:
     file = settings_file()
     if not file.exists():
-        return Check("settings", Verdict.GOOD, "none, the usual ones are meant")
+        return Check("settings", Verdict.GOOD, say("none, the usual ones are meant"))
     from shopstep.storage.screen_settings import read_screen_settings
     from shopstep.storage.settings import FileProfiles
 
@@ -175,8 +195,10 @@ def _check_settings() -> Check:
             for name in shops.names():
                 shops.profile(name)
     except Problem as problem:
-        then = "Mend that line." if problem.where.line else "Put a file there, or nothing."
-        line = f", line {problem.where.line}" if problem.where.line else ""
+        then = (
+            say("Mend that line.") if problem.where.line else say("Put a file there, or nothing.")
+        )
+        line = say(", line {line}", line=problem.where.line) if problem.where.line else ""
         return Check("settings", Verdict.WRONG, f"{file}{line}: {problem.text}", then)
     return Check("settings", Verdict.GOOD, str(file))
 
@@ -184,36 +206,45 @@ def _check_settings() -> Check:
 def _check_builds() -> Check:
     count = len(list(shipped_folder("builds").glob("*.yaml")))
     if not count:
-        then = "Install shopstep again: its builds are missing."
-        return Check("builds", Verdict.WRONG, "none came with the program", then)
-    return Check("builds", Verdict.GOOD, f"{count} came with the program")
+        then = say("Install shopstep again: its builds are missing.")
+        return Check("builds", Verdict.WRONG, say("none came with the program"), then)
+    return Check("builds", Verdict.GOOD, say("{count} came with the program", count=count))
 
 
 def _check_extras() -> Iterator[Check]:
     for extra, (packages, purpose) in EXTRAS.items():
         missing = [name for name in packages if find_spec(name) is None]
         if missing:
-            then = f"Only for {purpose}: pip install '.[{extra}]', where you cloned it."
-            yield Check(extra, Verdict.LOOK, f"not installed: {', '.join(missing)}", then)
+            then = say(
+                "Only for {purpose}: pip install '.[{extra}]', where you cloned it.",
+                purpose=say(purpose),
+                extra=extra,
+            )
+            yield Check(
+                extra,
+                Verdict.LOOK,
+                say("not installed: {missing}", missing=", ".join(missing)),
+                then,
+            )
         else:
-            yield Check(extra, Verdict.GOOD, f"{purpose}: installed")
+            yield Check(extra, Verdict.GOOD, say("{purpose}: installed", purpose=say(purpose)))
 
 
 def _check_clock(now_s: int) -> Check:
     zone = find_zone_name()
     here = datetime.fromtimestamp(now_s, tz=UTC)
-    found = f"{here:%Y-%m-%d %H:%M} UTC, time zone {zone}"
+    found = say("{here} UTC, time zone {zone}", here=format(here, "%Y-%m-%d %H:%M"), zone=zone)
     if here < MADE_AFTER:
-        then = "Set the clock: glue and paint are timed by it."
+        then = say("Set the clock: glue and paint are timed by it.")
         return Check("clock", Verdict.WRONG, found, then)
     newest = max(
         (path.stat().st_mtime for path in sessions_folder().glob(f"*{SESSION_SUFFIX}")),
         default=0.0,
     )
     if newest > now_s + 60:
-        then = "Your newest session was written later than this. Is the clock behind?"
+        then = say("Your newest session was written later than this. Is the clock behind?")
         return Check("clock", Verdict.LOOK, found, then)
     if not is_zone_name(zone) or zone == "UTC":
-        then = "Evenings are told in UTC. If that is not yours, set the time zone (TZ)."
+        then = say("Evenings are told in UTC. If that is not yours, set the time zone (TZ).")
         return Check("clock", Verdict.LOOK, found, then)
     return Check("clock", Verdict.GOOD, found)

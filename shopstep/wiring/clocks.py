@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from shopstep.model.plan import Where
 from shopstep.storage.clock import FixedClock, SystemClock, find_zone_name
 from shopstep.wiring.problems import ExitCode, Problem
+from shopstep.words import say
 
 if TYPE_CHECKING:
     from shopstep.workbench import Clock
@@ -22,13 +23,13 @@ def make_clock(now_text: str | None) -> Clock:
         moment = datetime.fromisoformat(now_text)
     except ValueError:
         raise Problem(
-            f"'{now_text}' is no moment; write for example 2026-01-15T18:00:00+00:00",
+            say("'{now}' is no moment; write for example 2026-01-15T18:00:00+00:00", now=now_text),
             ExitCode.USAGE,
             Where("--now"),
         ) from None
     if not 1970 < moment.year < 2200:
         raise Problem(
-            f"'{now_text}' lies outside 1971 to 2199; is the year right?",
+            say("'{now}' lies outside 1971 to 2199; is the year right?", now=now_text),
             ExitCode.USAGE,
             Where("--now"),
         )

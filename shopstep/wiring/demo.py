@@ -32,6 +32,7 @@ from shopstep.units import Length, parse_length
 from shopstep.wiring.benches import OpenSession, open_session
 from shopstep.wiring.late_planner import LatePlanner
 from shopstep.wiring.problems import ExitCode, Problem, plain_problems
+from shopstep.words import say
 from shopstep.workbench import Clock, Workbench
 
 BUILD = "screened-floor"
@@ -153,7 +154,7 @@ def _play_until(end_s: int, zone: str) -> tuple[Start, list[Envelope]]:
         if 0 <= end_s - ended_s <= LONGEST_IDLE_S:
             return start, pages
         begin_s += end_s - ended_s
-    raise Problem("the demo batch did not come to its place", ExitCode.REFUSED)
+    raise Problem(say("the demo batch did not come to its place"), ExitCode.REFUSED)
 
 
 def _play(begin_s: int, zone: str) -> tuple[Start, list[Envelope], int]:
@@ -195,7 +196,7 @@ class _Player:
                 self._pause()
             else:
                 self._follow(card)
-        raise Problem("the demo batch did not come to its place", ExitCode.REFUSED)
+        raise Problem(say("the demo batch did not come to its place"), ExitCode.REFUSED)
 
     def _pause(self) -> None:
         """On hold till another evening."""

@@ -21,6 +21,7 @@ from shopstep.storage.folders import (
 )
 from shopstep.wiring.late_planner import RememberingPlanner
 from shopstep.wiring.problems import ExitCode, Problem, plain_problems
+from shopstep.words import say
 
 if TYPE_CHECKING:
     from shopstep.desk import Desk
@@ -94,19 +95,28 @@ def write_new_build(name: str, file: Path | None) -> Path:
 
     if not planner.can_be_id(name):
         raise Problem(
-            f"'{name}' cannot be the id of a build; use up to 60 small letters, digits and"
-            " hyphens, a letter first, for example herb-box",
+            say(
+                "'{name}' cannot be the id of a build; use up to 60 small letters, digits and"
+                " hyphens, a letter first, for example herb-box",
+                name=name,
+            ),
             ExitCode.USAGE,
         )
     target = file or Path(f"{name}.yaml")
     if target.suffix not in (".yaml", ".yml"):
-        raise Problem(f"{target} is no build file by its name; end it in .yaml", ExitCode.USAGE)
+        raise Problem(
+            say("{target} is no build file by its name; end it in .yaml", target=target),
+            ExitCode.USAGE,
+        )
     with plain_problems():
         try:
             write_build(shipped_folder("assets"), name, target)
         except FileExistsError:
             raise Problem(
-                f"{target} is there already and stays as it is; name another with --to",
+                say(
+                    "{target} is there already and stays as it is; name another with --to",
+                    target=target,
+                ),
                 ExitCode.FILES,
             ) from None
     return target
@@ -119,11 +129,11 @@ def places() -> tuple[tuple[str, str], ...]:
         ("sessions", str(sessions_folder())),
         ("measurements", str(measurements_file())),
         ("rack", str(rack_file())),
-        ("own builds", str(own_builds_folder())),
-        ("paired tablets", str(tablet_folder())),
-        ("own phrases", str(voice_words_file())),
-        ("own voice", str(voice_model_file())),
-        ("shipped builds", str(shipped_folder("builds"))),
+        (say("own builds"), str(own_builds_folder())),
+        (say("paired tablets"), str(tablet_folder())),
+        (say("own phrases"), str(voice_words_file())),
+        (say("own voice"), str(voice_model_file())),
+        (say("shipped builds"), str(shipped_folder("builds"))),
         ("data", str(data_folder())),
         ("cache", str(cache_folder())),
     )

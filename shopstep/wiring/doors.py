@@ -29,6 +29,7 @@ from shopstep.wiring.benches import (
 from shopstep.wiring.desks import open_desk
 from shopstep.wiring.picturing import ShelfPictures
 from shopstep.wiring.problems import BuildChanged, Problem, plain_problems
+from shopstep.words import say
 
 if TYPE_CHECKING:
     from shopstep.desk import Desk, Wish
@@ -133,9 +134,9 @@ class StartDesk:
         if self._kept():
             _, state, plan = self._kept()[0]
             air = known_air(state, plan)
-            return Air(air.temperature_c, air.humidity_percent, "as last time")
+            return Air(air.temperature_c, air.humidity_percent, say("as last time"))
         usual = self._desk.profile(shop).conditions
-        return Air(usual.temperature_c, usual.humidity_percent, "as in the settings")
+        return Air(usual.temperature_c, usual.humidity_percent, say("as in the settings"))
 
     def plan(self, wish: Wish) -> Plan | tuple[str, ...]:
         """The plan, or why there is none and what would be right."""

@@ -16,6 +16,7 @@ from shopstep.model.plan import Where
 from shopstep.storage.folders import shipped_folder, voice_model_file
 from shopstep.storage.folders import voice_words_file as voice_words_file
 from shopstep.wiring.problems import ExitCode, Problem, plain_problems
+from shopstep.words import figure, say, to_say
 
 if TYPE_CHECKING:
     from shopstep.voice.enrol import Takes
@@ -33,9 +34,11 @@ NOISE_S, TAKE_S = 10.0, 3.5
 """How long is recorded: the noise alone, and one take."""
 SILENT_S = 5
 """Seconds without a sample after which a microphone is given up."""
-ALWAYS = "Always listening, until Ctrl-C: everybody who speaks here is heard; no sound is kept."
-NO_EXTRA = "hearing needs the extra 'voice'; install it: pip install 'shopstep[voice]'"
-NO_SECOND_EAR = (
+ALWAYS = to_say(
+    "Always listening, until Ctrl-C: everybody who speaks here is heard; no sound is kept."
+)
+NO_EXTRA = to_say("hearing needs the extra 'voice'; install it: pip install 'shopstep[voice]'")
+NO_SECOND_EAR = to_say(
     "open listening needs a second ear, the extra 'open-ear'; install it: "
     "pip install 'shopstep[voice,open-ear]', or listen by push or armed"
 )
@@ -46,14 +49,14 @@ def needs_extra() -> None:
     that wait for each other make a busy machine crawl."""
     os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     if find_spec("pocketsphinx") is None or find_spec("numpy") is None:
-        raise Problem(NO_EXTRA, ExitCode.USAGE)
+        raise Problem(say(NO_EXTRA), ExitCode.USAGE)
 
 
 def needs_second_ear() -> None:
     """Problem where open listening cannot be offered."""
     needs_extra()
     if find_spec("hama") is None:
-        raise Problem(NO_SECOND_EAR, ExitCode.USAGE)
+        raise Problem(say(NO_SECOND_EAR), ExitCode.USAGE)
 
 
 def load_vocabulary(own: Path | None = None) -> Vocabulary:
@@ -76,10 +79,12 @@ def _text_of(path: Path, *, must_exist: bool) -> str | None:
     except FileNotFoundError:
         if not must_exist:
             return None
-        raise Problem(f"{path} is not there", ExitCode.FILES) from None
+        raise Problem(say("{path} is not there", path=path), ExitCode.FILES) from None
     except (OSError, UnicodeDecodeError) as problem:
-        why = getattr(problem, "strerror", None) or "it is no UTF-8 text"
-        raise Problem(f"{path} cannot be read: {why}", ExitCode.FILES) from None
+        why = getattr(problem, "strerror", None) or say("it is no UTF-8 text")
+        raise Problem(
+            say("{path} cannot be read: {why}", path=path, why=why), ExitCode.FILES
+        ) from None
 
 
 def _checked(text: str, path: Path, shipped: Vocabulary) -> Vocabulary:
@@ -90,12 +95,12 @@ def _checked(text: str, path: Path, shipped: Vocabulary) -> Vocabulary:
     try:
         own = read_vocabulary(text, str(path))
     except VocabularyError as problem:
-        raise Problem("\nshopstep: ".join(problem.problems), ExitCode.USAGE) from None
+        raise Problem(say("\nshopstep: ").join(problem.problems), ExitCode.USAGE) from None
     whole = with_own(shipped, own)
     sounds = Recogniser((s.word, s.phones) for s in whole.sounds).sounds
     problems = check_vocabulary(whole, sounds, str(path))
     if problems:
-        raise Problem("\nshopstep: ".join(problems), ExitCode.USAGE)
+        raise Problem(say("\nshopstep: ").join(problems), ExitCode.USAGE)
     return own
 
 
@@ -141,7 +146,7 @@ def enrol_from(folder: Path) -> Iterator[str]:
     try:
         takes = read_takes(folder, phrases)
     except EnrolError as problem:
-        text = "\nshopstep: ".join(each.removesuffix(".") for each in problem.problems)
+        text = say("\nshopstep: ").join(each.removesuffix(".") for each in problem.problems)
         raise Problem(text, ExitCode.FILES) from None
     yield from _learn(takes)
 
@@ -155,11 +160,13 @@ def enrol_here() -> Iterator[str]:
     takes = Takes(fixed_phrases(load_vocabulary()))
     try:
         with open_microphone() as microphone:
-            yield "First the noise: let run what runs as you work, and say nothing for ten seconds."
+            yield say(
+                "First the noise: let run what runs as you work, and say nothing for ten seconds."
+            )
             takes.noises.append(microphone.record(NOISE_S))
             while missing := takes.missing():
                 for phrase, count in missing.items():
-                    yield f"Say ({count} left): {phrase}"
+                    yield say("Say ({count} left): {phrase}", count=count, phrase=phrase)
                     problem = takes.add(phrase, microphone.record(TAKE_S))
                     if problem:
                         yield problem
@@ -171,12 +178,16 @@ def enrol_here() -> Iterator[str]:
 def _learn(takes: Takes) -> Iterator[str]:
     from shopstep.voice.enrol import learn, save_model
 
-    yield "Learning; this takes about half a minute."
+    yield say("Learning; this takes about half a minute.")
     model = learn(takes)
     with plain_problems():
         place = voice_model_file()
         save_model(model, place)
-    yield f"{len(model.phrases)} phrases learned; kept in {place}, the recordings are not."
+    yield say(
+        "{phrases} phrases learned; kept in {place}, the recordings are not.",
+        phrases=len(model.phrases),
+        place=place,
+    )
 
 
 def forget_voice() -> bool:
@@ -210,11 +221,19 @@ def test_microphone(seconds: float) -> Iterator[str]:
     pointer = Endpointer()
     try:
         with open_microphone() as microphone:
-            yield f"Listening for {seconds:g} s; say for example: {ear.vocabulary.of('done')[0]}"
+            yield say(
+                "Listening for {seconds} s; say for example: {of}",
+                seconds=figure(seconds, "g"),
+                of=ear.vocabulary.of("done")[0],
+            )
             for block in microphone.blocks(seconds):
                 for spoken in pointer.feed(block):
                     hearing = ear.judge(spoken, tuple(ACTIONS))
-                    yield f"Heard: {hearing.phrase}" if hearing.why is None else hearing.text
+                    yield (
+                        say("Heard: {phrase}", phrase=hearing.phrase)
+                        if hearing.why is None
+                        else hearing.text
+                    )
     except NoMicrophone as problem:
         raise Problem(str(problem).removesuffix("."), ExitCode.FILES) from None
     yield noise_words(pointer.floor_db)
@@ -254,7 +273,7 @@ def listen_once(say: Callable[[str], object]) -> Utterance | None:
     return next(iter(pointer.finish()), None)
 
 
-def listen_always(say: Callable[[str], object]) -> Generator[Utterance]:
+def listen_always(tell: Callable[[str], object]) -> Generator[Utterance]:
     """Every utterance from now on, until the microphone gives nothing any more. Problem without
     one. No sound is kept."""
     from shopstep.voice.hear_endpoint import Endpointer
@@ -263,14 +282,14 @@ def listen_always(say: Callable[[str], object]) -> Generator[Utterance]:
     pointer, silent = Endpointer(), 0
     try:
         with open_microphone() as microphone:
-            say(ALWAYS)
+            tell(say(ALWAYS))
             while silent < SILENT_S:
                 block = microphone.read()
                 silent = silent + 1 if block is None else 0
                 yield from () if block is None else pointer.feed(block)
     except NoMicrophone as problem:
         raise Problem(str(problem).removesuffix("."), ExitCode.FILES) from None
-    say("The microphone gives no sound any more.")
+    tell(say("The microphone gives no sound any more."))
 
 
 def noise_words(floor_db: float) -> str:
@@ -278,5 +297,12 @@ def noise_words(floor_db: float) -> str:
     from shopstep.voice.hear import TOO_LOUD_DB
 
     if floor_db > TOO_LOUD_DB:
-        return f"The shop is at {floor_db:.0f} dB: too loud to hear anybody; tap instead."
-    return f"The shop is at {floor_db:.0f} dB; above {TOO_LOUD_DB:.0f} dB nobody is heard."
+        return say(
+            "The shop is at {floor_db} dB: too loud to hear anybody; tap instead.",
+            floor_db=figure(floor_db, ".0f"),
+        )
+    return say(
+        "The shop is at {floor_db} dB; above {too_loud_db} dB nobody is heard.",
+        floor_db=figure(floor_db, ".0f"),
+        too_loud_db=figure(TOO_LOUD_DB, ".0f"),
+    )

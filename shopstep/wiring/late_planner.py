@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from shopstep.model.codec import digest, to_text
 from shopstep.storage.answers import AnswerFolder, program_state
+from shopstep.words import manner
 
 if TYPE_CHECKING:
     from shopstep.model.interface import FitReport
@@ -129,7 +130,7 @@ class RememberingPlanner(LatePlanner):
 
     def check_build(self, request: PlanRequest) -> tuple[Finding, ...]:
         """See ``planner.check_build``."""
-        key = digest(to_text(request) + program_state(_PACKAGE))
+        key = digest(to_text(request) + program_state(_PACKAGE) + manner().mark)
         known = self._answers.get(key)
         if known is not None:
             return known

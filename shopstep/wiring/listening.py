@@ -14,6 +14,7 @@ from collections.abc import Sequence
 from contextlib import suppress
 
 from shopstep.voice.hear_news import News, Order, Trouble, order_line, read_news, sound_line
+from shopstep.words import say
 
 CHILD = (sys.executable, "-m", "shopstep.wiring.hearing_child")
 FED = (*CHILD, "--fed")
@@ -72,7 +73,7 @@ class ChildEars:
         try:
             child = self._begin()
         except OSError as problem:
-            self._news.put(Trouble(f"Hearing cannot be started: {problem}."))
+            self._news.put(Trouble(say("Hearing cannot be started: {problem}.", problem=problem)))
             return
         if child is None or child.stdout is None:
             return

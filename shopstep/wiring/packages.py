@@ -13,6 +13,7 @@ from shopstep.storage.landing import land
 from shopstep.storage.package_file import Package, read_package, write_package
 from shopstep.wiring.desks import open_desk
 from shopstep.wiring.problems import ExitCode, Problem, plain_problems
+from shopstep.words import say
 
 if TYPE_CHECKING:
     from shopstep.desk import Wish
@@ -52,7 +53,10 @@ def pack_build(wish: Wish, target: Path, note: str, *, measured: bool) -> Packag
         try:
             write_package(target, package)
         except FileExistsError:
-            text = f"{target} is there already and stays as it is; name another with --to"
+            text = say(
+                "{target} is there already and stays as it is; name another with --to",
+                target=target,
+            )
             raise Problem(text, ExitCode.FILES) from None
     return package
 
@@ -79,9 +83,15 @@ def _check(package: Package, path: Path) -> None:
     while (parent := planner.parent_of(chain[-1])) is not None:
         text = texts.get(Path(parent).stem) if Path(parent).name == parent else None
         if text is None or text in chain:
-            what = "which goes round in a circle" if text else "which is not beside it"
+            what = say("which goes round in a circle") if text else say("which is not beside it")
             raise BuildFileError(
-                f"'{chain[-1].name}' in {path} is made from '{parent}', {what}",
+                say(
+                    "'{chain_name}' in {path} is made from '{parent}', {what}",
+                    chain_name=chain[-1].name,
+                    path=path,
+                    parent=parent,
+                    what=what,
+                ),
                 Where(str(path), 0, parent),
             )
         chain.append(text)
@@ -96,7 +106,11 @@ def unpack_build(path: Path, name: str | None) -> Landed:
     called = name or Path(package.build).stem
     if not planner.can_be_id(called):
         raise Problem(
-            f"'{called}' cannot be a name on the shelf; give one with --as, for example my-floor",
+            say(
+                "'{called}' cannot be a name on the shelf; give one with --as, for example "
+                "my-floor",
+                called=called,
+            ),
             ExitCode.USAGE,
         )
     with plain_problems():
@@ -104,9 +118,10 @@ def unpack_build(path: Path, name: str | None) -> Landed:
         try:
             file = land(package, own_builds_folder(), called)
         except FileExistsError:
-            text = (
-                f"'{called}' is on your shelf already, and is another one; give this one a name of "
-                f"its own with --as"
+            text = say(
+                "'{called}' is on your shelf already, and is another one; give this one a name of "
+                "its own with --as",
+                called=called,
             )
             raise Problem(text, ExitCode.FILES) from None
         found = next(entry for entry in open_desk().builds() if entry.place == str(file))
@@ -119,9 +134,11 @@ def _refuse_hiding(called: str) -> None:
     for entry in open_desk().builds():
         file = Path(entry.place)
         if file.stem == called and file.parent != own:
-            text = (
-                f"'{called}' is on your shelf already ({file}), and this one would stand in its "
-                f"place; give it a name of its own with --as"
+            text = say(
+                "'{called}' is on your shelf already ({file}), and this one would stand in its "
+                "place; give it a name of its own with --as",
+                called=called,
+                file=file,
             )
             raise Problem(text, ExitCode.FILES)
 
@@ -130,7 +147,10 @@ def plans_of_both(path: Path, wish: Wish, begin_s: int) -> tuple[Plan, Plan]:
     """The package's build at the sender's measurements, and at the receiver's own."""
     package = look_into(path)
     if not package.measured:
-        text = f"{path} holds no measurements of its sender: there is nothing to compare with"
+        text = say(
+            "{path} holds no measurements of its sender: there is nothing to compare with",
+            path=path,
+        )
         raise Problem(text, ExitCode.REFUSED)
     desk = open_desk()
     theirs = replace(wish, settings=package.measured)

@@ -9,6 +9,7 @@ from shopstep.present.lessons import Lessons, Past, gather_lessons, notes_about,
 from shopstep.storage.folders import sessions_folder
 from shopstep.storage.past_sessions import past_sessions
 from shopstep.wiring.problems import plain_problems
+from shopstep.words import say
 
 
 class PastWork:
@@ -23,7 +24,11 @@ class PastWork:
         pasts = _pasts(sessions_folder())
         newest = max(pasts, key=lambda past: past.envelopes[-1].moment.at_s, default=None)
         notes = notes_about([newest], "to_get") if newest is not None else ()
-        return tuple(dict.fromkeys(f"{note.text} (noted {note.day})" for note in notes))
+        return tuple(
+            dict.fromkeys(
+                say("{note} (noted {day})", note=note.text, day=note.day) for note in notes
+            )
+        )
 
 
 def lessons_of(build: str, folder: Path | None) -> Lessons:

@@ -18,6 +18,7 @@ from shopstep.model.codec import decode, encode
 from shopstep.model.picture import Picture
 from shopstep.model.plan import Plan
 from shopstep.wiring.clocks import make_clock
+from shopstep.wiring.languages import speak_as_chosen
 from shopstep.wiring.pictures import find_picture, find_whole
 
 _NICER = 5
@@ -30,6 +31,7 @@ def main() -> None:
     threading.Thread(target=_end_with_input, daemon=True).start()
     if hasattr(os, "nice"):
         os.nice(_NICER)
+    speak_as_chosen()
     picture = (
         _picture_build(asked["build"], asked["shop"])
         if "build" in asked

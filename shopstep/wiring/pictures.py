@@ -19,6 +19,7 @@ from shopstep.storage.answers import program_state
 from shopstep.storage.folders import cache_folder
 from shopstep.storage.picture_folder import PictureFolder
 from shopstep.wiring.problems import ExitCode, Problem
+from shopstep.words import say
 
 _PACKAGE = Path(__file__).resolve().parent.parent
 
@@ -96,8 +97,10 @@ def find_kind(plan: Plan, step: str) -> str:
     if step in known:
         return known[step]
     near = get_close_matches(step, [*kinds, *known], n=1, cutoff=0.4)
-    tail = f"; did you mean '{near[0]}'?" if near else ""
-    raise Problem(f"there is no step '{step}' in this plan{tail}", ExitCode.USAGE)
+    tail = say("; did you mean '{near}'?", near=near[0]) if near else ""
+    raise Problem(
+        say("there is no step '{step}' in this plan{tail}", step=step, tail=tail), ExitCode.USAGE
+    )
 
 
 def picture_file(plan: Plan, kind_id: str) -> str:
@@ -106,7 +109,7 @@ def picture_file(plan: Plan, kind_id: str) -> str:
 
     picture = find_picture(plan, kind_id)
     if picture is None:
-        raise Problem(f"step '{kind_id}' has nothing to show", ExitCode.USAGE)
+        raise Problem(say("step '{kind_id}' has nothing to show", kind_id=kind_id), ExitCode.USAGE)
     return picture_svg(picture)
 
 
@@ -130,12 +133,26 @@ def find_part(plan: Plan, name: str) -> Part:
             return part
     hands = [part for part in plan.parts if part.name == wanted and part.hand is not None]
     if hands:
-        said = f"'{Hand.LEFT} {wanted}' or '{Hand.RIGHT} {wanted}'"
-        raise Problem(f"'{wanted}' comes left and right; write {said}", ExitCode.USAGE)
+        said = say(
+            "'{left} {wanted}' or '{right} {wanted}'",
+            left=Hand.LEFT,
+            wanted=wanted,
+            right=Hand.RIGHT,
+        )
+        raise Problem(
+            say("'{wanted}' comes left and right; write {said}", wanted=wanted, said=said),
+            ExitCode.USAGE,
+        )
     known = [f"{part.hand or ''} {part.name}".strip() for part in plan.parts]
     near = get_close_matches(wanted, known, n=1, cutoff=0.4)
-    tail = f"; did you mean '{near[0]}'?" if near else f"; known: {', '.join(known)}"
-    raise Problem(f"there is no part '{name}' in this build{tail}", ExitCode.USAGE)
+    tail = (
+        say("; did you mean '{near}'?", near=near[0])
+        if near
+        else say("; known: {known}", known=", ".join(known))
+    )
+    raise Problem(
+        say("there is no part '{name}' in this build{tail}", name=name, tail=tail), ExitCode.USAGE
+    )
 
 
 def drawing_file(plan: Plan, part: Part) -> str:
@@ -148,7 +165,10 @@ def drawing_file(plan: Plan, part: Part) -> str:
 def solid_file(plan: Plan, suffix: str) -> bytes:
     """The finished thing as a file; ``suffix``: ``.3mf`` or ``.stl``. Problem for another."""
     if suffix not in (".3mf", ".stl"):
-        raise Problem(f"solids are written as .3mf or .stl, not as '{suffix}'", ExitCode.USAGE)
+        raise Problem(
+            say("solids are written as .3mf or .stl, not as '{suffix}'", suffix=suffix),
+            ExitCode.USAGE,
+        )
     from shopstep.solids.bodies import make_pieces
     from shopstep.solids.exporting import write_3mf, write_stl
 

@@ -16,6 +16,7 @@ from shopstep.wiring.pictures import find_picture, find_whole
 from shopstep.wiring.price_list import took_lines
 from shopstep.wiring.problems import ExitCode, Problem, plain_problems
 from shopstep.wiring.unit_logs import codes_of
+from shopstep.words import say
 
 if TYPE_CHECKING:
     from shopstep.desk import Wish
@@ -127,14 +128,16 @@ def write_sheets(
     from shopstep.paper.printing import set_pages
 
     if not sheets:
-        raise Problem("there is nothing to print on these sheets", ExitCode.REFUSED)
+        raise Problem(say("there is nothing to print on these sheets"), ExitCode.REFUSED)
     assets, plan = shipped_folder("assets"), printout.source.plan
     if target.is_dir():
         files = {target / f"{name}.pdf": [sheet] for name, sheet in sheets.items()}
     elif target.suffix.lower() == ".pdf":
         files = {target: list(sheets.values())}
     else:
-        text = f"{target} is no folder and no PDF file by its name; end it in .pdf"
+        text = say(
+            "{target} is no folder and no PDF file by its name; end it in .pdf", target=target
+        )
         raise Problem(text, ExitCode.USAGE)
     with plain_problems():
         for file, chosen in files.items():

@@ -8,6 +8,7 @@ from enum import IntEnum
 
 from shopstep.model.plan import BuildFileError, Finding, Level, PlanRefused, Where
 from shopstep.storage.file_problem import SessionFileError
+from shopstep.words import say
 
 
 class ExitCode(IntEnum):
@@ -46,12 +47,16 @@ class BuildChanged(Problem):
     """The build file of a session is not as it was when the session was planned."""
 
     def __init__(self, file: str, session: str) -> None:
-        self.short = f"{file} has changed since this session was planned."
+        self.short = say("{file} has changed since this session was planned.", file=file)
         """For a face that offers the ways on itself."""
         super().__init__(
-            f"{self.short} To see what it would change: shopstep resume {session} --show-change."
-            " To plan the rest from it: --move-plan instead. To go on with the plan in the"
-            " session: --keep-plan.",
+            say(
+                "{short} To see what it would change: shopstep resume {session} --show-change."
+                " To plan the rest from it: --move-plan instead. To go on with the plan in the"
+                " session: --keep-plan.",
+                short=self.short,
+                session=session,
+            ),
             ExitCode.CONFLICT,
         )
 
@@ -71,5 +76,5 @@ def plain_problems() -> Iterator[None]:
     except BrokenPipeError:
         raise
     except OSError as problem:
-        name = problem.filename or "a file"
+        name = problem.filename or say("a file")
         raise Problem(f"{name}: {problem.strerror or problem}", ExitCode.FILES) from None

@@ -10,6 +10,7 @@ from shopstep.storage.rack_csv import (
     parse_size,
     parse_stuff,
 )
+from shopstep.units import read_typed
 from shopstep.wiring.problems import ExitCode, Problem
 
 
@@ -26,14 +27,14 @@ def read_piece(
 ) -> KeptPiece:
     """The piece that the words tell of; Problem in one sentence."""
     try:
-        long = parse_size(length, "length")
+        long = parse_size(read_typed(length), "length")
         return KeptPiece(
             id=parse_id(id_),
             stuff=parse_stuff(material),
             length=long,
-            width=parse_size(width, "width"),
-            thickness=parse_size(thickness, "thickness"),
-            defects=parse_defects(defects, long),
+            width=parse_size(read_typed(width), "width"),
+            thickness=parse_size(read_typed(thickness), "thickness"),
+            defects=parse_defects(read_typed(defects), long),
             note=parse_note(note),
             reclaimed=reclaimed,
             answers=answers,

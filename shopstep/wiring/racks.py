@@ -13,6 +13,7 @@ from shopstep.storage.rack_file import RackFile
 from shopstep.storage.rack_promises import note_batch, promise_stock
 from shopstep.storage.racked_session import ANOTHER, RackedSession
 from shopstep.wiring.problems import ExitCode, Problem
+from shopstep.words import say, say_count
 
 
 def promise_to_new(journal: RackedSession, plan: Plan) -> None:
@@ -22,12 +23,20 @@ def promise_to_new(journal: RackedSession, plan: Plan) -> None:
     """
     try:
         with RackFile(rack_file()).writing() as connection:
-            title = f"{plan.build_title}, {plan.units} unit{'s' if plan.units != 1 else ''}"
+            title = say_count(
+                "{build_title}, {n} unit",
+                "{build_title}, {n} units",
+                plan.units,
+                build_title=plan.build_title,
+            )
             note_batch(connection, journal.session, journal.path, title)
             trouble = promise_stock(connection, journal.session, plan)
             if trouble:
                 raise Problem(
-                    f"the rack changed while this was planned: {'; '.join(trouble)}; start again",
+                    say(
+                        "the rack changed while this was planned: {trouble}; start again",
+                        trouble="; ".join(trouble),
+                    ),
                     ExitCode.CONFLICT,
                 )
     except (Problem, SessionFileError):
@@ -64,8 +73,8 @@ class SessionRack:
         """Why the rack is not this session's; empty where it is."""
         identity = self._file.identity()
         if not identity:
-            return f"The rack {self._file.path} is not there any more."
-        return "" if identity == self._journal.identity else f"{self._file.path} {ANOTHER}."
+            return say("The rack {path} is not there any more.", path=self._file.path)
+        return "" if identity == self._journal.identity else f"{self._file.path} {say(ANOTHER)}."
 
     def pieces(self) -> tuple[RackPiece, ...] | None:
         """What this session may be cut from; None where the rack cannot be read."""

@@ -16,6 +16,7 @@ from shopstep.storage.session_file import SessionFileError
 from shopstep.storage.unit_files import all_units, files_with
 from shopstep.wiring.benches import OpenSession, read_session
 from shopstep.wiring.problems import ExitCode, Problem
+from shopstep.words import say
 from shopstep.workbench import Clock
 
 
@@ -65,8 +66,15 @@ def _find(typed: str, clock: Clock) -> list[tuple[Path, int]]:
         return real
     known = [each.code for each in known_units(clock)]
     near = get_close_matches(code, known, n=1, cutoff=0.6)
-    hint = f"did you mean {near[0]}?" if near else "'shopstep unit' lists all that there are"
-    raise Problem(f"no unit on this machine has the code '{typed}'; {hint}", ExitCode.USAGE)
+    hint = (
+        say("did you mean {near}?", near=near[0])
+        if near
+        else say("'shopstep unit' lists all that there are")
+    )
+    raise Problem(
+        say("no unit on this machine has the code '{typed}'; {hint}", typed=typed, hint=hint),
+        ExitCode.USAGE,
+    )
 
 
 def _has(path: Path, unit: int, clock: Clock) -> bool:
@@ -91,9 +99,11 @@ def note_unit(typed: str, text: str, clock: Clock) -> UnitLog:
     """
     found = _find(typed, clock)
     if len(found) > 1:
-        files = " and ".join(str(path) for path, _ in found)
-        raise Problem(f"two units share that code ({files}); put one file away first",
-                      ExitCode.CONFLICT)  # fmt: skip
+        files = say(" and ").join(str(path) for path, _ in found)
+        raise Problem(
+            say("two units share that code ({files}); put one file away first", files=files),
+            ExitCode.CONFLICT,
+        )
     path, unit = found[0]
     opened = read_session(str(path), clock, "unit")
     note = TakeNote(id=uuid4().hex, text=text, kind=SERVICE, unit=unit)

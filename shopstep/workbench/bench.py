@@ -28,6 +28,7 @@ from shopstep.session.revision import (
     say_new,
 )
 from shopstep.session.state import State
+from shopstep.words import say
 from shopstep.workbench.clock_words import CLOCK_WORDS, clock_notice
 from shopstep.workbench.ports import (
     Accepted,
@@ -38,7 +39,7 @@ from shopstep.workbench.ports import (
     Surroundings,
     VersionTaken,
 )
-from shopstep.workbench.replies import asks_for_plan, note_of, revision_id, say_refused
+from shopstep.workbench.replies import MOVED, asks_for_plan, note_of, revision_id, say_refused
 
 if TYPE_CHECKING:
     from shopstep.session.commands import Command, MoveToBuild, Refusal
@@ -49,7 +50,6 @@ _TRIES = 200
 """How often a command is decided anew because another face wrote first."""
 _REVISIONS = 3
 """How often a plan is made anew because the session moved while it was being made."""
-MOVED = "it follows the build file as it stands now"
 
 
 class Workbench:
@@ -151,10 +151,10 @@ class Workbench:
             if self._told.is_doubtful:
                 is_late_note = isinstance(command, TakeNote) and self._state.is_over
                 if not (isinstance(command, AnswerClock) or is_late_note):
-                    return Refusal(self._clock_notice(), "clock", CLOCK_WORDS)
+                    return Refusal(self._clock_notice(), "clock", say(CLOCK_WORDS))
                 moment = self._answered(command, moment)
             elif isinstance(command, AnswerClock):
-                return Refusal("Nobody doubts the clock just now.", "clock")
+                return Refusal(say("Nobody doubts the clock just now."), "clock")
             verdict = self._decide(command, moment)
             if isinstance(verdict, Refusal):
                 return verdict
@@ -164,7 +164,7 @@ class Workbench:
             except VersionTaken:
                 continue
             return self._conclude(command)
-        return Refusal("Another screen writes all the time; try once more.", "busy")
+        return Refusal(say("Another screen writes all the time; try once more."), "busy")
 
     def _decide(self, command: Command, moment: Moment) -> tuple[Event, ...] | Refusal:
         from shopstep.session.decide import decide
@@ -221,10 +221,10 @@ class Workbench:
             self._reload()
             moment = self._moment()
             if self._told.is_doubtful:
-                return Refusal(self._clock_notice(), "clock", CLOCK_WORDS)
+                return Refusal(self._clock_notice(), "clock", say(CLOCK_WORDS))
             if self._request.others:
-                text = "A batch of several builds cannot move over to a changed one yet."
-                return Refusal(f"{text} Keep its plan.", "several_builds")
+                text = say("A batch of several builds cannot move over to a changed one yet.")
+                return Refusal(say("{text} Keep its plan.", text=text), "several_builds")
             verdict = self._decide(command, moment)
             if isinstance(verdict, Refusal):
                 return verdict
@@ -235,14 +235,16 @@ class Workbench:
                 plan = self.plan_moved(command.texts)
             except PlanRefused as refused:
                 return say_refused(refused)
-            revised = describe_revision(self._state, old, plan, MOVED)
+            revised = describe_revision(self._state, old, plan, say(MOVED))
             try:
                 self._append((*verdict, revised), moment, command.id, plan)
             except VersionTaken:
                 continue
-            notice = " ".join([f"The plan was made anew: {MOVED}.", *new_misfits(old, plan)])
+            notice = " ".join(
+                [say("The plan was made anew: {moved}.", moved=say(MOVED)), *new_misfits(old, plan)]
+            )
             return Accepted(self._show(notice), self._events_of(command.id))
-        return Refusal("Another screen writes all the time; try once more.", "busy")
+        return Refusal(say("Another screen writes all the time; try once more."), "busy")
 
     def _answered(self, command: Command, moment: Moment) -> Moment:
         """The moment that counts from now on: the clock's, or the one that ran on."""
@@ -284,7 +286,7 @@ class Workbench:
             notice = self._follow_facts(planner, revision_id(command))
         except PlanRefused as refused:
             self._in_vain = facts_of(self._state, self._plan).readings
-            notice = f"The plan stays as it is: {say_refused(refused).text}"
+            notice = say("The plan stays as it is: {refused}", refused=say_refused(refused).text)
         made = (*self._events_of(command.id), *self._events_of(revision_id(command)))
         return Accepted(self._show(notice), made)
 
@@ -365,8 +367,10 @@ class Workbench:
                 self._reload()
                 continue
             misfits = new_misfits(old, plan)
-            return " ".join([f"The plan was made anew: {revised.reason}.", *misfits])
-        return "The plan could not be made anew while others work; note the air once more."
+            return " ".join(
+                [say("The plan was made anew: {reason}.", reason=revised.reason), *misfits]
+            )
+        return say("The plan could not be made anew while others work; note the air once more.")
 
     def _request_for(self, facts: Facts, texts: tuple[tuple[str, str], ...]) -> PlanRequest:
         """What the first plan was made from, with what is known since."""

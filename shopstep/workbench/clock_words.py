@@ -6,8 +6,9 @@ from shopstep.present.moments import day_words, local_date
 from shopstep.session.clockwork import HAIR_S, Told
 from shopstep.session.state import State
 from shopstep.units import format_span
+from shopstep.words import say, to_say
 
-CLOCK_WORDS = "In words: `clock right`, or `clock wrong`."
+CLOCK_WORDS = to_say("In words: `clock right`, or `clock wrong`.")
 
 
 def clock_notice(told: Told, clock_s: int, state: State, zone: str) -> str:
@@ -17,15 +18,21 @@ def clock_notice(told: Told, clock_s: int, state: State, zone: str) -> str:
     """
     if told.is_doubtful:
         says, last = (day_words(local_date(at_s, zone)) for at_s in (clock_s, state.last_s))
-        return f"The clock says {says}, the last entry is of {last}. Is the clock right?"
+        return say(
+            "The clock says {says}, the last entry is of {last}. Is the clock right?",
+            says=says,
+            last=last,
+        )
     if told.offset_s > HAIR_S:
-        return (
-            f"This machine's clock is {format_span(told.offset_s)} behind the session; times "
-            "run on from the last entry. Set the clock."
+        return say(
+            "This machine's clock is {offset} behind the session; times "
+            "run on from the last entry. Set the clock.",
+            offset=format_span(told.offset_s),
         )
     if told.offset_s < -HAIR_S:
-        return (
-            f"This machine's clock is {format_span(-told.offset_s)} ahead of the session, for "
-            "it was moved; times run on as they really passed."
+        return say(
+            "This machine's clock is {offset} ahead of the session, for "
+            "it was moved; times run on as they really passed.",
+            offset=format_span(-told.offset_s),
         )
     return ""

@@ -8,9 +8,13 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from shopstep.model.plan import Conditions, Level, PlanRefused
+from shopstep.words import say, to_say
 
 if TYPE_CHECKING:
     from shopstep.session.commands import Command, Refusal
+
+MOVED = to_say("it follows the build file as it stands now")
+"""Why a plan was made anew."""
 
 
 def revision_id(command: Command) -> str:
@@ -42,5 +46,5 @@ def say_refused(refused: PlanRefused) -> Refusal:
 
     stop = next((f for f in refused.findings if f.level is Level.STOP), None)
     if stop is None:
-        return Refusal(str(refused) or "No new plan can be made.", "no_plan")
+        return Refusal(str(refused) or say("No new plan can be made."), "no_plan")
     return Refusal(f"{stop.text} {stop.remedy}".strip(), stop.rule)

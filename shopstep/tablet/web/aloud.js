@@ -2,8 +2,9 @@
 
 import { hush, play, say, wakeSound } from "./sound.js";
 import { makeButton } from "./taps.js";
+import { worded } from "./words.js";
 
-const NO_VOICE = "Nothing here can speak: this browser has no voice of its own.";
+const NO_VOICE = worded("Nothing here can speak: this browser has no voice of its own.");
 
 export function readsAloud() {
   return localStorage.getItem("voice") === "on";
@@ -24,9 +25,9 @@ export function soundButtons(face) {
     face.close();
   };
   const buttons = {
-    "test sound": ["Test the sound", () => wakeSound(() => play("ready"))],
-    "say it": ["Say it", () => sayIt(face)],
-    "read aloud": [readsAloud() ? "Stop reading aloud" : "Read every card aloud", change],
+    "test sound": [worded("Test the sound"), () => wakeSound(() => play("ready"))],
+    "say it": [worded("Say it"), () => sayIt(face)],
+    "read aloud": [readsAloud() ? worded("Stop reading aloud") : worded("Read every card aloud"), change],
   };
   return Object.entries(buttons).map(([act, [label, does]]) => {
     const button = makeButton(label, does, "local");

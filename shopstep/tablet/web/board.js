@@ -1,7 +1,7 @@
 // The board: the whole batch at a look, as the server tells it. It ticks nothing.
 
 import { makeButton } from "./taps.js";
-import { element } from "./words.js";
+import { element, worded } from "./words.js";
 
 const board = document.getElementById("board");
 
@@ -19,7 +19,7 @@ export function showBoard({ progress, batch, stages, rows, signs, sections }, ba
   const words = element("div");
   words.id = "board-words";
   words.tabIndex = 0;
-  words.append(element("h1", "Board"), ...progress.map((text) => element("p", text)));
+  words.append(element("h1", worded("Board")), ...progress.map((text) => element("p", text)));
   if (batch.length) words.append(stagesOf(batch));
   const tables = element("div");
   words.append(tables, element("p", `Signs: ${signs}`, "quiet"));
@@ -30,9 +30,9 @@ export function showBoard({ progress, batch, stages, rows, signs, sections }, ba
   }
   const at = board.firstChild ? board.firstChild.scrollTop : 0;
   const foot = element("div");
-  const leave = makeButton("Card", back, "lead", "local");
+  const leave = makeButton(worded("Card"), back, "lead", "local");
   leave.dataset.act = "card";
-  const on = makeButton("Read on", () => {
+  const on = makeButton(worded("Read on"), () => {
     const isEnd = words.scrollTop + words.clientHeight >= words.scrollHeight - 12;
     words.scrollTop = isEnd ? 0 : words.scrollTop + words.clientHeight * 0.85;
   }, "local");
@@ -65,9 +65,9 @@ function fillIn(place, stages, rows) {
 function tableOf(stages, rows, from, to) {
   const table = element("table");
   const isWhole = from === 0 && to >= stages.length;
-  if (!isWhole) table.append(element("caption", `stages ${from + 1}\u2013${Math.min(to, stages.length)} of ${stages.length}`));
+  if (!isWhole) table.append(element("caption", worded("stages {first}\u2013{last} of {all}", { first: from + 1, last: Math.min(to, stages.length), all: stages.length })));
   const top = element("tr");
-  for (const text of ["unit", ...stages.slice(from, to)]) {
+  for (const text of [worded("unit"), ...stages.slice(from, to)]) {
     const head = element("th", text);
     head.scope = "col";
     top.append(head);

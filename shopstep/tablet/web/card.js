@@ -12,13 +12,13 @@ import { canSound, hear, hush, onEars, say, wakeSound } from "./sound.js";
 import { closeScreen, openScreen } from "./screen.js";
 import { onSwipe } from "./swipes.js";
 import { isBounce, makeButton, markShown, onTap } from "./taps.js";
-import { element, spokenOf, unbroken, wordsOf } from "./words.js";
+import { element, spokenOf, unbroken, wordsOf, worded } from "./words.js";
 
 const RESEND_MS = 10000;
 const SLOW_MS = 500;
-const SLOW = "It is being worked out.";
+const SLOW = worded("It is being worked out.");
 const LOST =
-  "Not connected. What stands here is not up to date; timers go on where shopstep runs.";
+  worded("Not connected. What stands here is not up to date; timers go on where shopstep runs.");
 const BOARD_MS = 30000;
 const $ = (id) => document.getElementById(id);
 
@@ -209,7 +209,7 @@ function showClocks({ time, timers, quiet }) {
     }),
   );
   const hidden = timers.length - most;
-  if (hidden > 0) $("timers").lastChild.append(`, and ${hidden} more`);
+  if (hidden > 0) $("timers").lastChild.append(worded(", and {hidden} more", { hidden }));
   hear(timers, quiet, readsAloud());
 }
 
@@ -249,20 +249,20 @@ function showActions() {
     return button;
   });
   if (!read) {
-    const on = makeButton("Read on", readOn, "lead", "local");
+    const on = makeButton(worded("Read on"), readOn, "lead", "local");
     on.dataset.act = "read";
     buttons.unshift(on);
   }
   const larger = document.body.classList.contains("near");
-  const view = makeButton(larger ? "Larger" : "Smaller", switchSize, "local");
-  const screen = makeButton("Terminal", () => (wakeSound(), openScreen()), "local");
+  const view = makeButton(larger ? worded("Larger") : worded("Smaller"), switchSize, "local");
+  const screen = makeButton(worded("Terminal"), () => (wakeSound(), openScreen()), "local");
   view.dataset.act = "size";
   screen.dataset.act = "terminal";
   const sent = pending?.button?.dataset.act;
   $("actions").replaceChildren(...buttons, view, screen);
   placePicture();
   if (isPictureHidden()) {
-    const whole = makeButton("Picture", openPicture);
+    const whole = makeButton(worded("Picture"), openPicture);
     whole.dataset.act = "picture";
     screen.before(whole);
   }
@@ -310,7 +310,7 @@ function openPicture() {
 }
 
 function openWhy() {
-  openPage({ title: "Why", rows: [["", card.why]] });
+  openPage({ title: worded("Why"), rows: [["", card.why]] });
 }
 
 function openMenu(name) {
@@ -319,7 +319,7 @@ function openMenu(name) {
 }
 
 function openPage({ title, rows }) {
-  const isMore = title === "More";
+  const isMore = title === worded("More");
   $("page-title").textContent = title;
   $("page-rows").replaceChildren(
     ...rows.map(([choice, label]) => {
@@ -329,7 +329,7 @@ function openPage({ title, rows }) {
       return button;
     }),
   );
-  const back = makeButton("Back", closePage, "local");
+  const back = makeButton(worded("Back"), closePage, "local");
   back.dataset.act = "close";
   $("page-foot").replaceChildren(back, ...(isMore ? soundButtons(VOICE) : []));
   if (isMore) $("page-rows").prepend(...lookButtons(), ...earRows(closePage));
@@ -338,7 +338,7 @@ function openPage({ title, rows }) {
 }
 
 function lookButtons() {
-  const acts = { "open board": "Board", ...(hasPicture() ? { "open picture": "Picture" } : {}) };
+  const acts = { "open board": worded("Board"), ...(hasPicture() ? { "open picture": worded("Picture") } : {}) };
   return Object.entries(acts).map(([act, label]) => {
     const button = makeButton(label, () => choose(act, button));
     button.dataset.act = act;

@@ -6,7 +6,7 @@ import { isLost } from "./link.js";
 import { closeMicrophone, isMicrophoneOn, openMicrophone, whyNoMicrophone } from "./microphone.js";
 import { hush, isSounding, wakeSound } from "./sound.js";
 import { makeButton } from "./taps.js";
-import { element } from "./words.js";
+import { element, worded } from "./words.js";
 
 const LET_GO = 4401;
 const BEFORE = 20; // pieces of 50 ms that are kept from before the button was down
@@ -19,12 +19,12 @@ const PAGE_MS = 20000; // a page that was asked for by voice goes by itself
 const IDLE_MS = 300000;
 const [SILENT_DB, LOUD_DB] = [-66, -16]; // both ends of the meter
 const REACH_MS = 5000; // shopstep answers within this, or is not there
-const NOT_THERE = "not connected: tap again";
-const TOO_LOUD = "a saw or a vacuum runs: I cannot hear; tap instead";
+const NOT_THERE = worded("not connected: tap again");
+const TOO_LOUD = worded("a saw or a vacuum runs: I cannot hear; tap instead");
 const $ = (id) => document.getElementById(id);
 
 let face = null; // what the card does for the ear
-let deaf = "Not connected yet.";
+let deaf = worded("Not connected yet.");
 let broken = "";
 let opened = null;
 let before = [];
@@ -42,8 +42,8 @@ export function startEar(given) {
   const button = $("talk-button");
   button.addEventListener("pointerdown", (event) => {
     button.setPointerCapture(event.pointerId);
-    downAt = performance.now();
-    if (opened?.by === "card") Object.assign(opened, { by: "held", at: downAt });
+    downAt = event.timeStamp; // of the finger, however busy the page is
+    if (opened?.by === "card") Object.assign(opened, { by: "held", at: performance.now() });
     else if (isMicrophoneOn() && !opened) press("held");
   });
   for (const kind of ["pointerup", "lostpointercapture"]) button.addEventListener(kind, lift);
@@ -57,6 +57,7 @@ export function startEar(given) {
 export function setDeaf(text) {
   deaf = whyNoMicrophone() || broken || text;
   $("talk").hidden = Boolean(deaf);
+  show();
 }
 
 /** Another card is in sight: what was begun about the one before is void. */
@@ -76,14 +77,14 @@ export function earSees() {
 /** Rows of the page More. */
 export function earRows(close) {
   if (deaf) return [element("p", deaf, "quiet")];
-  const arm = makeButton(isArmed() ? "Listen only at a tap" : "Listen after every card", () => {
+  const arm = makeButton(isArmed() ? worded("Listen only at a tap") : worded("Listen after every card"), () => {
     localStorage.setItem("armed", isArmed() ? "off" : "on");
     close();
     if (isArmed() && !isMicrophoneOn()) start();
     isOwed = isArmed();
   }, "local");
   arm.dataset.act = "arm";
-  const off = makeButton("Microphone off", () => (stop(), close()), "local");
+  const off = makeButton(worded("Microphone off"), () => (stop(), close()), "local");
   off.dataset.act = "microphone off";
   return isMicrophoneOn() ? [arm, off] : [arm];
 }
@@ -94,9 +95,9 @@ function isArmed() {
 
 // ---- the button
 
-function lift() {
+function lift(event) {
   if (!downAt) return;
-  const isHeld = performance.now() - downAt >= HELD_MS;
+  const isHeld = event.timeStamp - downAt >= HELD_MS;
   downAt = 0;
   if (!isMicrophoneOn()) start();
   else if (opened?.by === "held" && !isHeld) Object.assign(opened, { by: "tap", at: performance.now() });
@@ -147,7 +148,7 @@ function hearPiece(piece) {
   if (isSounding()) soundedAt = now;
   if (now - soundedAt < ECHO_MS) { // it does not listen to itself
     before = [];
-    if (opened && !opened.isCut) cut();
+    if (opened?.isBegun) cut(); // else it begins once the page is quiet
   } else if (opened && !opened.isCut) {
     opened.waiting.push(piece);
     pass();
@@ -164,9 +165,9 @@ function hearPiece(piece) {
 function pass() {
   if (opened.socket.readyState !== WebSocket.OPEN) return;
   if (!opened.isBegun && before.length) opened.socket.send(new Blob(before));
-  [opened.isBegun, before] = [true, []];
   opened.waiting.forEach((piece) => opened.socket.send(piece));
-  opened.waiting = [];
+  opened.isBegun ||= before.length + opened.waiting.length > 0;
+  [before, opened.waiting] = [[], []];
 }
 
 function open(by) {
@@ -209,7 +210,7 @@ function take(message) {
   const { kind, text, words } = message;
   if (kind === "open") opened.told = { ...opened.told, ...message };
   else if (kind === "level") [opened.inSpeech, tooLoud] = [message.in_speech, message.too_loud];
-  else if (kind === "nobody") opened.by !== "card" && tell("nobody was heard");
+  else if (kind === "nobody") opened.by !== "card" && tell(worded("nobody was heard"));
   else if (kind === "trouble") tell(text);
   else if (!message.taken) refuse(text.replace(/\.$/, ""), words);
   else accept(message);
@@ -217,18 +218,18 @@ function take(message) {
 }
 
 function refuse(text, nearest) {
-  tell(`not taken: ${text}${nearest ? ` (nearest: ${nearest})` : ""}`);
+  tell(worded("not taken: {text}", { text }) + (nearest ? worded(" (nearest: {nearest})", { nearest }) : ""));
   if (opened.by === "tap") shut();
 }
 
 function accept(message) {
   const { words, undo, question, look } = message;
-  tell(`heard: ${words}${undo ? `; to undo: ${undo}` : ""}`);
+  tell(worded("heard: {words}", { words }) + (undo ? worded("; to undo: {undo}", { undo }) : ""));
   shut();
   closeAsked();
   isOwed = isArmed();
   face.take(message);
-  if (question) ask(question, face.tap, () => tell("no answer: left as it is"));
+  if (question) ask(question, face.tap, () => tell(worded("no answer: left as it is")));
   if (look) face.look(look);
   face.tidy(PAGE_MS);
 }
@@ -257,17 +258,17 @@ function tell(text) {
 
 /** Sign and words: which state it is, unmistakably. */
 function state() {
-  if (isStarting) return ["wait", "Starts", isMicrophoneOn() ? "a moment" : "allow the microphone"];
+  if (isStarting) return ["wait", worded("Starts"), isMicrophoneOn() ? worded("a moment") : worded("allow the microphone")];
   if (opened && !opened.isCut) {
-    if (tooLoud) return ["on", "TOO LOUD", "tap instead"];
+    if (tooLoud) return ["on", worded("TOO LOUD"), worded("tap instead")];
     const left = opened.by === "held" || !(opened.left > 0) ? "" : ` ${Math.ceil(opened.left)} s`;
-    return ["on", `LISTENING${left}`, opened.by === "held" ? "while held" : "speak now"];
+    return ["on", worded("LISTENING") + left, opened.by === "held" ? worded("while held") : worded("speak now")];
   }
-  if (opened) return ["wait", "Judges", "what was said"];
-  if (isMicrophoneOn() && isSounding()) return ["off", "Talk", "it sounds; not listening"];
-  if (tooLoud) return ["off", "Talk", "too loud: tap instead"];
-  if (!isMicrophoneOn()) return ["off", "Talk", isArmed() ? "tap once to be heard" : "tap to be heard"];
-  return ["off", "Talk", isArmed() ? "listens after every card" : "hold, or tap"];
+  if (opened) return ["wait", worded("Judges"), worded("what was said")];
+  if (isMicrophoneOn() && isSounding()) return ["off", worded("Talk"), worded("it sounds; not listening")];
+  if (tooLoud) return ["off", worded("Talk"), worded("too loud: tap instead")];
+  if (!isMicrophoneOn()) return ["off", worded("Talk"), isArmed() ? worded("tap once to be heard") : worded("tap to be heard")];
+  return ["off", worded("Talk"), isArmed() ? worded("listens after every card") : worded("hold, or tap")];
 }
 
 function show() {
@@ -281,7 +282,7 @@ function show() {
   put("sign", isOn && ["page", "board", "pad"].some((id) => !$(id).hidden) ? word : "");
   if (news[0] && performance.now() - news[1] > NEWS_MS) tell("");
   const may = (isOn && opened.told?.sayings) || [];
-  const sayings = may.length ? `say: ${may.join("; ")}` : "";
+  const sayings = may.length ? worded("say: {words}", { words: may.join("; ") }) : "";
   put("heard", (isOn && tooLoud ? TOO_LOUD : "") || news[0] || sayings);
 }
 

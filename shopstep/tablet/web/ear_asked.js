@@ -2,6 +2,7 @@
 // time means no.
 
 import { makeButton, markShown } from "./taps.js";
+import { worded } from "./words.js";
 
 const FOR = " for "; // between a number and what it is the number of
 const $ = (id) => document.getElementById(id);
@@ -13,14 +14,14 @@ export function ask({ text, answers, for_s: seconds }, answered, late) {
   const [yes, no] = answers;
   $("asked-value").textContent = value;
   $("asked-rest").textContent = rest.length ? `for ${rest.join(FOR)}` : "";
-  $("asked-say").textContent = `Say: ${yes}; or: ${no}`;
+  $("asked-say").textContent = worded("Say: {yes}; or: {no}", { yes, no });
   const close = (act) => () => {
     closeAsked();
     answered(act);
   };
   const buttons = [
-    makeButton("No", close("heard no"), "plain"),
-    makeButton("Yes", close("heard yes"), "lead"),
+    makeButton(worded("No"), close("heard no"), "plain"),
+    makeButton(worded("Yes"), close("heard yes"), "lead"),
   ];
   buttons.forEach((button, index) => { button.dataset.act = index ? "heard yes" : "heard no"; });
   $("asked-foot").replaceChildren(...buttons, $("talk"));

@@ -1,5 +1,7 @@
 // The connection to shopstep: opened anew as soon as it can be, and plainly told where it is not there.
 
+import { worded } from "./words.js";
+
 const SILENT_MS = 3500;
 const RETRY_MS = 600;
 const TRY_MS = 2500;
@@ -89,7 +91,7 @@ function openSocket() {
       if (socket !== mine) return;
       socket = null;
       if (event.code === LET_GO) location.replace("/pair");
-      setTrouble(event.code === FULL ? "As many pages are open as may be; close one elsewhere." : "");
+      setTrouble(event.code === FULL ? worded("As many pages are open as may be; close one elsewhere.") : "");
     });
   });
 }

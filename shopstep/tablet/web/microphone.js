@@ -1,6 +1,8 @@
 // The tablet's microphone as pieces of 50 ms. It is open between two taps of the person, and its
 // sound stays on this page until somebody takes it.
 
+import { worded } from "./words.js";
+
 const WANTED = {
   channelCount: 1,
   echoCancellation: false, // the page does not listen while it sounds
@@ -9,12 +11,12 @@ const WANTED = {
 };
 const WHY = {
   NotAllowedError:
-    "This page may not use the microphone; allow it in the browser's settings, then load the page anew.",
-  NotFoundError: "No microphone was found on this tablet.",
+    worded("This page may not use the microphone; allow it in the browser's settings, then load the page anew."),
+  NotFoundError: worded("No microphone was found on this tablet."),
 };
-const PLAIN = "The browser gives the microphone only over TLS; start shopstep tablet with --tls.";
-const NONE = "This browser gives no microphone to a page.";
-const TAKEN = "The microphone was taken away from this page; load the page anew to be heard.";
+const PLAIN = worded("The browser gives the microphone only over TLS; start shopstep tablet with --tls.");
+const NONE = worded("This browser gives no microphone to a page.");
+const TAKEN = worded("The microphone was taken away from this page; load the page anew to be heard.");
 
 const WARM_PIECES = 6; // what a microphone gives while it starts is no sound of the shop
 const MUTE_PIECES = 60; // and some give nothing at all for a while
@@ -51,7 +53,7 @@ export async function openMicrophone(piece, lost) {
     return "";
   } catch (problem) {
     closeMicrophone();
-    return WHY[problem.name] || `The microphone cannot be opened: ${problem.message}.`;
+    return WHY[problem.name] || worded("The microphone cannot be opened: {why}.", { why: problem.message });
   }
 }
 

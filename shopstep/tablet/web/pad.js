@@ -1,6 +1,9 @@
 // A number by taps alone: whole inches digit by digit, the fraction as one key; or millimetres.
 
 import { makeButton, markShown } from "./taps.js";
+import { worded } from "./words.js";
+
+const PLACES = { toe: worded("toe"), heel: worded("heel"), even: worded("even") };
 
 const MOST = { in: 3, mm: 4 };
 
@@ -16,9 +19,10 @@ export function askNumber(asked, done) {
   const value = document.getElementById("pad-value");
   const entry = { typed: "", marks: 0, where: "" };
   const inches = asked.unit === "in";
+  const point = asked.point; // as the place writes it
 
   const text = () => {
-    if (!inches) return `${entry.typed.replace(/\.$/, "") || "0"} mm`;
+    if (!inches) return `${entry.typed.replace(/\.$/, "").replace(".", point) || "0"} mm`;
     const whole = Number(entry.typed || "0");
     if (!entry.marks) return `${whole} in`;
     return whole ? `${whole} ${fraction(entry.marks)} in` : `${fraction(entry.marks)} in`;
@@ -50,8 +54,8 @@ export function askNumber(asked, done) {
     done(result);
   };
   const save = () => {
-    if (asked.where && !entry.where && Number.parseFloat(text()) !== 0) {
-      value.textContent = `${text()}: where? toe, heel or even`;
+    if (asked.where && !entry.where && Number.parseFloat(text().replace(",", ".")) !== 0) {
+      value.textContent = worded("{reading}: where? toe, heel or even", { reading: text() });
       return;
     }
     close(entry.where ? `${text()} ${entry.where}` : text());
@@ -65,9 +69,9 @@ export function askNumber(asked, done) {
 
   const digits = [..."789456123"].map((key) => makeButton(key, () => digit(key)));
   digits.push(
-    inches ? makeButton("0", () => digit("0")) : makeButton(".", () => entry.typed.includes(".") || digit(".")),
+    inches ? makeButton("0", () => digit("0")) : makeButton(point, () => entry.typed.includes(".") || digit(".")),
     inches ? makeButton("+1/64", () => nudge(1)) : makeButton("0", () => digit("0")),
-    makeButton("Delete", remove),
+    makeButton(worded("Delete"), remove),
   );
   const groups = [group("three", digits)];
   if (inches) {
@@ -80,8 +84,8 @@ export function askNumber(asked, done) {
     groups.push(group("four", [...parts, makeButton("−1/64", () => nudge(-1))]));
   }
   const ends = asked.where
-    ? ["toe", "heel", "even"].map((where) => {
-        const key = makeButton(where, () => {
+    ? Object.keys(PLACES).map((where) => {
+        const key = makeButton(PLACES[where], () => {
           entry.where = entry.where === where ? "" : where;
           show();
         });
@@ -89,9 +93,9 @@ export function askNumber(asked, done) {
         return key;
       })
     : [];
-  const leave = makeButton("Back", () => close(null), "local");
+  const leave = makeButton(worded("Back"), () => close(null), "local");
   leave.dataset.act = "leave";
-  groups.push(group("two", [...ends, leave, makeButton("Save", save, "lead")]));
+  groups.push(group("two", [...ends, leave, makeButton(worded("Save"), save, "lead")]));
   document.getElementById("pad-title").textContent = asked.text;
   document.getElementById("pad-keys").replaceChildren(...groups);
   pad.hidden = false;

@@ -1,6 +1,7 @@
 // Asks for the pairing code by taps; a code in the address (from the square code) stands there already.
 "use strict";
 
+const worded = (text) => text; // the server puts other languages in
 const DIGITS = 8;
 const code = document.getElementById("code");
 const said = document.getElementById("said");
@@ -14,7 +15,7 @@ function show() {
 
 async function pair() {
   if (typed.length !== DIGITS) {
-    said.textContent = "The code has eight digits.";
+    said.textContent = worded("The code has eight digits.");
     return;
   }
   try {
@@ -22,7 +23,7 @@ async function pair() {
     if (answer.ok) return location.replace("/");
     said.textContent = (await answer.json()).text;
   } catch {
-    said.textContent = "shopstep does not answer; is it still running?";
+    said.textContent = worded("shopstep does not answer; is it still running?");
   }
   typed = "";
   show();
@@ -46,12 +47,12 @@ for (const digit of "1234567890") {
     if (typed.length < DIGITS) typed += digit;
   });
 }
-key("Delete", () => (typed = typed.slice(0, -1)));
-key("Pair", pair, true);
+key(worded("Delete"), () => (typed = typed.slice(0, -1)));
+key(worded("Pair"), pair, true);
 if (location.protocol === "https:") {
   const trust = document.createElement("a");
   trust.href = "/authority.crt";
-  trust.textContent = "If the browser warned: get the certificate to install";
+  trust.textContent = worded("If the browser warned: get the certificate to install");
   document.querySelector("main").append(trust);
 }
 show();

@@ -1,7 +1,7 @@
 // The bench screen itself, drawn by a process of its own, in a frame: closing it frees everything.
 
 import { makeButton, markShown } from "./taps.js";
-import { element } from "./words.js";
+import { element, worded } from "./words.js";
 
 const SIZES = [24, 36, 48];
 const place = document.getElementById("screen");
@@ -13,14 +13,14 @@ function letters() {
 export function openScreen() {
   const frame = document.createElement("iframe");
   frame.src = `/terminal#${letters()}`;
-  frame.title = "The terminal";
+  frame.title = worded("The terminal");
   const bar = element("div");
   bar.append(
-    makeButton("Size", () => {
+    makeButton(worded("Size"), () => {
       localStorage.setItem("letters", SIZES[(SIZES.indexOf(letters()) + 1) % SIZES.length]);
       openScreen();
     }, "local"),
-    makeButton("Card", closeScreen, "local"),
+    makeButton(worded("Card"), closeScreen, "local"),
   );
   bar.lastChild.dataset.act = "card";
   place.replaceChildren(frame, bar);

@@ -3,6 +3,7 @@
 "use strict";
 
 (() => {
+  const worded = (text) => text; // the server puts other languages in
   const SMEAR_PX = 40;
   const LEFT = 4000;
   const ENDED = 4001;
@@ -34,8 +35,8 @@
     isOver = true;
     if (event.code === LEFT) return parent.postMessage("left", location.origin);
     if (event.code === LET_GO) return parent.postMessage("unpaired", location.origin);
-    const reasons = { [ENDED]: event.reason, [FULL]: "As many screens are open as may be." };
-    say(reasons[event.code] || "Not connected. What was drawn here is gone.");
+    const reasons = { [ENDED]: event.reason, [FULL]: worded("As many screens are open as may be.") };
+    say(reasons[event.code] || worded("Not connected. What was drawn here is gone."));
     setTimeout(comeBack, reasons[event.code] ? 3000 : RETRY_MS);
   }
 
@@ -94,7 +95,7 @@
       for (const area of document.querySelectorAll("textarea")) area.inputMode = "none";
     }).observe(document.body, { childList: true, subtree: true });
     setTimeout(() => {
-      if (!document.body.classList.contains("-first-byte") && !isOver) say("The screen is being drawn.");
+      if (!document.body.classList.contains("-first-byte") && !isOver) say(worded("The screen is being drawn."));
     }, 1500);
     new MutationObserver(() => {
       if (!isOver && document.body.classList.contains("-first-byte"))

@@ -1,8 +1,11 @@
 // The words of a card, laid out; and what is said of them to who listens.
 
-const ROW_CLASSES = { "Other hand": "hand-row", Source: "source" };
-
 const NUMBER = /\d+( \d+\/\d+)?( (in|mm|ft|min|h|%)\b)?/g;
+
+/** A sentence with its places filled; the server puts other languages in where it stands. */
+export function worded(text, places = {}) {
+  return text.replaceAll(/\{(\w+)\}/g, (found, name) => places[name] ?? found);
+}
 
 /** The text with its numbers in one piece, never broken at the end of a line. */
 export function unbroken(text) {
@@ -25,7 +28,7 @@ export function spokenOf(node) {
 export function wordsOf({ headline, numbers, sentence, cautions, manual, hand, checks, following, mode }) {
   const before = cautions.map(cautionOf);
   const isCaution = mode === "caution";
-  const head = isCaution ? element("p", `Before: ${headline}`, "quiet") : element("h1", headline);
+  const head = isCaution ? element("p", worded("Before: {headline}", { headline }), "quiet") : element("h1", headline);
   const parts = isCaution ? [head, ...before] : [head];
   if (isCaution) return [...parts, element("p", manual, "quiet")];
   if (numbers.length) parts.push(numbersOf(numbers));
@@ -33,7 +36,7 @@ export function wordsOf({ headline, numbers, sentence, cautions, manual, hand, c
   parts.push(...before);
   parts.push(...checks.map(([text, standing]) => element("p", text, "check", standing || "plain")));
   parts.push(...hand.map((text) => element("p", text)));
-  if (following) parts.push(element("p", `Then: ${following}`, "quiet"));
+  if (following) parts.push(element("p", worded("Then: {following}", { following }), "quiet"));
   return parts;
 }
 
@@ -49,13 +52,13 @@ function numbersOf(numbers) {
   return list;
 }
 
-function cautionOf({ signal, brief, rows, drawn }) {
+function cautionOf({ signal, sign, brief, rows, drawn }) {
   const box = element("div", "", brief ? "brief" : "full");
-  const sign = signal === "NOTICE" ? signal : `\u26a0\ufe0e ${signal}`; // as a letter, not as a coloured one
-  box.append(element(brief ? "span" : "h1", sign, "signal", signal));
-  for (const [label, text] of rows) {
-    const row = element("p", "", "row", ROW_CLASSES[label] || "plain");
-    if (label === "Other hand" && drawn) row.append(handOf(drawn));
+  const shown = signal === "NOTICE" ? sign : `\u26a0\ufe0e ${sign}`; // as a letter, not as a coloured one
+  box.append(element(brief ? "span" : "h1", shown, "signal", signal));
+  for (const [label, text, kind] of rows) {
+    const row = element("p", "", "row", kind || "plain");
+    if (kind === "hand-row" && drawn) row.append(handOf(drawn));
     if (label) row.append(element("span", `${label}: `, "label"));
     row.append(element("span", text));
     box.append(row);

@@ -17,11 +17,12 @@ from shopstep.tui.places import Place, place_grid, row_height, side_margin
 from shopstep.tui.screens.page import BACK, Page
 from shopstep.tui.theme import Role
 from shopstep.tui.top_line import title_line
+from shopstep.words import say, to_say
 
 TAKE = "take"
-TITLE = "The air"
+TITLE = to_say("The air")
 TAKE_KEY = "9"
-HOW = f"{TAKE_KEY} goes on with what stands here; so does the button, tapped or moved to."
+HOW = to_say("{key} goes on with what stands here; so does the button, tapped or moved to.")
 """Nothing is lit, so that the last air is not taken by itself: the way on is told in words."""
 WARMTH, DAMP = "warmth", "damp"
 STEPS = {WARMTH: (-5, -1, 1, 5), DAMP: (-10, -1, 1, 10)}
@@ -40,14 +41,14 @@ class AirPage(Page):
         last: Air,
         chosen: Callable[[float, float], None],
         clock: Callable[[], str],
-        back: str = "Back",
+        back: str = "",
     ) -> None:
         super().__init__(glove)
         self._last = last
         self.air = last
         self._chosen = chosen
         self._clock_words = clock
-        self._back = back
+        self._back = back or say("Back")
         self.first_focus = ""
 
     @property
@@ -59,7 +60,7 @@ class AirPage(Page):
         """The question and the air, keys for warmth and damp, and the ways."""
         margin, row = side_margin(width), row_height(height)
         top = height - 3 * row - 2
-        label = "So it is" if self.is_changed else f"{self._last.source.capitalize()}"
+        label = say("So it is") if self.is_changed else f"{self._last.source.capitalize()}"
         ways = [(TAKE, label, TAKE_KEY), (BACK, self._back, "b")]
         take, back = place_grid(ways, 2, width, row, height - row)
         lead = replace(take, is_lead=True, is_lit=self.is_changed)
@@ -69,9 +70,9 @@ class AirPage(Page):
 
     def _words(self, width: int, room: int, margin: int) -> Block:
         """The air in tall letters where there is room, the last one under it once it differs."""
-        head = title_line(TITLE, (), self._clock_words(), width, margin)
+        head = title_line(say(TITLE), (), self._clock_words(), width, margin)
         inner = width - 2 * margin
-        asked = block(fold(f"{ASKED} {HOW}", inner), Role.TEXT, margin)
+        asked = block(fold(f"{say(ASKED)} {say(HOW, key=TAKE_KEY)}", inner), Role.TEXT, margin)
         other = f"{self._last.source}: {self._last.words}" if self.is_changed else ""
         last = block(fold(other, inner), Role.QUIET, margin) if other else ()
         plain = block(fold(self.air.words, inner), Role.NUMBER, margin)

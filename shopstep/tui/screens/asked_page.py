@@ -17,10 +17,11 @@ from shopstep.tui.lines import EMPTY, Block, fold_block
 from shopstep.tui.places import Place, place_grid, row_height, side_margin
 from shopstep.tui.screens.page import BACK, BACK_KEY, Page
 from shopstep.tui.theme import Role
+from shopstep.words import say, to_say
 
 YES, YES_KEY = "yes", "1"
 TALK_KEY = "t"
-FOR = " for "
+FOR = to_say(" for ")
 """Between a number that was heard and what it is the number of."""
 
 
@@ -43,13 +44,19 @@ class AskedPage(Page):
     def lay_out(self, width: int, height: int) -> tuple[Block, list[Place]]:
         """The question as large as it goes, how it is answered, three buttons."""
         margin, row = side_margin(width), row_height(height)
-        choices = [(YES, "Yes", YES_KEY), (BACK, "No", BACK_KEY), (TALK, "Talk", TALK_KEY)]
+        choices = [
+            (YES, say("Yes"), YES_KEY),
+            (BACK, say("No"), BACK_KEY),
+            (TALK, say("Talk"), TALK_KEY),
+        ]
         places = place_grid(choices, len(choices), width, row, height - row)
         yes, no = self._answers
-        ways = fold_block(f"say: {yes}; or: {no}", width, Role.TEXT, margin)
+        ways = fold_block(say("say: {yes}; or: {no}", yes=yes, no=no), width, Role.TEXT, margin)
         room = max(1, height - row - 1)
-        value, for_what, name = self._question.partition(FOR)
-        rest = fold_block(f"{FOR.strip()} {name}", width, Role.NUMBER, margin) if for_what else ()
+        value, for_what, name = self._question.partition(say(FOR))
+        rest = (
+            fold_block(f"{say(FOR).strip()} {name}", width, Role.NUMBER, margin) if for_what else ()
+        )
         small = fold_block(self._question, width, Role.NUMBER, margin)
         for text, scale, below in (
             (self._question, 2, ()), (self._question, 1, ()), (value, 2, rest), (value, 1, rest),

@@ -39,6 +39,7 @@ from shopstep.tui.widgets.bar import Bar
 from shopstep.tui.widgets.big_button import BigButton
 from shopstep.tui.widgets.button_row import ButtonRow
 from shopstep.tui.widgets.painting import Rows
+from shopstep.words import say
 
 if TYPE_CHECKING:
     from textual import events
@@ -270,7 +271,7 @@ class BenchScreen(Screen[None]):
             self.answer_alarm()
         elif message.bar is self._ear:
             self.choose(TALK)
-        elif any(row.text.endswith(REST) for row in message.bar.rows):
+        elif any(row.text.endswith(say(REST)) for row in message.bar.rows):
             self.openings.open("notice")
         else:
             self.hand.let_go()

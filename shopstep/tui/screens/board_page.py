@@ -13,6 +13,7 @@ from shopstep.tui.glove import Glove
 from shopstep.tui.lines import Block
 from shopstep.tui.places import Place, place_grid, row_height, side_margin
 from shopstep.tui.screens.page import BACK, BACK_KEY, Page
+from shopstep.words import say
 
 ON, ON_KEY = "read_on", "1"
 BEFORE, BEFORE_KEY = "read_back", "3"
@@ -62,11 +63,13 @@ class BoardPage(Page):
         pages = board_pages(self._now(), width, room, side_margin(width))
         self._pages = len(pages)
         self._at %= len(pages)
-        choices = [(BACK, "Back to the step", BACK_KEY)]
+        choices = [(BACK, say("Back to the step"), BACK_KEY)]
         if len(pages) > 1:
-            choices.insert(0, (ON, f"Read on {self._at + 1}/{len(pages)}", ON_KEY))
+            choices.insert(
+                0, (ON, say("Read on {at}/{pages}", at=self._at + 1, pages=len(pages)), ON_KEY)
+            )
         if len(pages) > 2:
-            choices.append((BEFORE, "Page before", BEFORE_KEY))
+            choices.append((BEFORE, say("Page before"), BEFORE_KEY))
         places = place_grid(choices, len(choices), width, row, height - row)
         return pages[self._at], places
 

@@ -21,6 +21,7 @@ from shopstep.tui.places import (
 )
 from shopstep.tui.screens.page import BACK, BACK_KEY, Page
 from shopstep.tui.theme import Role
+from shopstep.words import say
 
 ON = "more_rows"
 TWO_COLUMNS_FROM_WIDTH = 76
@@ -44,10 +45,10 @@ class ListPage(Page):
         title: str,
         items: list[tuple[str, str, str]],
         beside: tuple[tuple[str, str, str], ...] = (),
-        back: str = "Back to the step",
+        back: str = "",
     ) -> None:
         super().__init__(hand)
-        self._back = back
+        self._back = back or say("Back to the step")
         self._title = title
         self._items = items
         self._beside = beside
@@ -74,7 +75,7 @@ class ListPage(Page):
             top += row + 1
         ways = [(BACK, self._back, BACK_KEY)]
         if pages > 1:
-            ways.append((ON, f"More rows ({self._at + 1} of {pages})", "n"))
+            ways.append((ON, say("More rows ({at} of {pages})", at=self._at + 1, pages=pages), "n"))
         ways += self._beside
         places += place_grid(ways, len(ways), width, row, height - row)
         return (*head, EMPTY), places

@@ -22,12 +22,17 @@ from shopstep.tui.places import Place, place_grid, row_height, side_margin
 from shopstep.tui.screens.page import BACK, Page
 from shopstep.tui.theme import Role
 from shopstep.units import Length, format_length
+from shopstep.words import say, to_say
 
 SAVE, SAVE_KEYS = "save", ("s", "k")
 PLANNED = "planned"
 NARROW = 56
-ASK_WHERE = "Where? Even: off its line all along."
-_PLACE_WAYS = [(TOE, "Toe", "t"), (HEEL, "Heel", "h"), (EVEN, "Even", "e")]
+ASK_WHERE = to_say("Where? Even: off its line all along.")
+_PLACE_WAYS = [
+    (TOE, to_say("Toe"), "t"),
+    (HEEL, to_say("Heel"), "h"),
+    (EVEN, to_say("Even"), "e"),
+]
 
 _NUDGES = {
     "in": (
@@ -51,8 +56,11 @@ def describe_difference(value: Length, planned: Length, unit: str) -> str:
     """How far a reading lies from the plan: "as planned", "1/16 in over", "0.5 mm under"."""
     difference = value - planned
     if not difference:
-        return "as planned"
-    return f"{format_length(abs(difference), unit)} {'over' if difference.nm > 0 else 'under'}"
+        return say("as planned")
+    off = format_length(abs(difference), unit)
+    return (
+        say("{length} over", length=off) if difference.nm > 0 else say("{length} under", length=off)
+    )
 
 
 class MeasurePad(Page):
@@ -83,18 +91,23 @@ class MeasurePad(Page):
 
     def _place_ways(self, width: int, height: int, row: int) -> list[Place]:
         """The lowest row: Back stands where Save was, so that a second tap there saves nothing."""
-        back, top = (BACK, "Back", "b"), height - row
+        back, top = (BACK, say("Back"), "b"), height - row
         if self.needs_place:
-            return place_grid([*_PLACE_WAYS, back], len(_PLACE_WAYS) + 1, width, row, top)
-        ways = [(PLANNED, "As planned", "p"), back, (SAVE, "Save", SAVE_KEYS[0])]
+            places = [(where, say(label), key) for where, label, key in _PLACE_WAYS]
+            return place_grid([*places, back], len(places) + 1, width, row, top)
+        ways = [(PLANNED, say("As planned"), "p"), back, (SAVE, say("Save"), SAVE_KEYS[0])]
         *others, save = place_grid(ways, 3, width, row, top)
         return [*others, replace(save, is_lead=self.is_changed, is_lit=self.is_changed)]
 
     def _words(self, width: int, room: int, margin: int) -> Block:
         inner = width - 2 * margin
-        asked = fold(f"Read off: {self.check.text}", inner)
-        place = fold(ASK_WHERE, inner) if self.needs_place else []
-        planned = f"planned {self.check.expected} {self.check.tolerance}".rstrip()
+        asked = fold(say("Read off: {check}", check=self.check.text), inner)
+        place = fold(say(ASK_WHERE), inner) if self.needs_place else []
+        planned = say(
+            "planned {expected} {tolerance}",
+            expected=self.check.expected,
+            tolerance=self.check.tolerance,
+        ).rstrip()
         difference = describe_difference(self.value, self.planned, self.unit)
         below = fold(f"{difference}   ({planned})", inner)
         words = len(asked) + len(place) + len(below)
@@ -119,7 +132,9 @@ class MeasurePad(Page):
 
     def show(self) -> None:
         """Arrange and show all; what is not saved yet would be lost."""
-        self.loss = f"Not saved: {self.shown}. Measure again." if self.is_changed else ""
+        self.loss = (
+            say("Not saved: {shown}. Measure again.", shown=self.shown) if self.is_changed else ""
+        )
         super().show()
 
     @property

@@ -21,10 +21,11 @@ from shopstep.tui.screens.keypad_page import KeypadPage, keypad_bindings
 from shopstep.tui.screens.text_page import TextPage
 from shopstep.tui.theme import Role
 from shopstep.units import Length
+from shopstep.words import say, to_say
 
 GO_BACK, SKIP, READ, AGAIN, KEEP = "go_back", "skip", "read", "again", "keep"
 MOST_KEYS = 27
-NOTHING_YET = "Tap in what the rule says, or Skip."
+NOTHING_YET = to_say("Tap in what the rule says, or Skip.")
 
 KeepReading = Callable[[str, Length, str], str]
 """Name, value and round of a reading: stores it, gives the words for what is kept now. Raises an
@@ -46,10 +47,10 @@ class MeasurePage(KeypadPage):
         keep: KeepReading,
         new_round: Callable[[], str],
         leave: Callable[[], None],
-        way_out: str = "Quit",
+        way_out: str = "",
     ) -> None:
         super().__init__(glove, MOST_KEYS)
-        self._way_out = way_out
+        self._way_out = way_out or say("Quit")
         self.first_focus = SKIP
         self._cards = list(cards)
         self._keep = keep
@@ -81,15 +82,26 @@ class MeasurePage(KeypadPage):
         keys = place_keys(self.card.unit, self.keys, width, height, foot - 1)
         top = min(place.y for place in keys)
         rows, is_whole = self._words(width, top, side_margin(width))
-        ways = [(GO_BACK, "Back" if self.number else self._way_out, "b"), (SKIP, "Skip", "s")]
-        ways += [] if is_whole else [(READ, "Read", "r")]
-        ways += [(AGAIN, "One more", "n"), (KEEP, "Keep", "k")]
+        ways = [
+            (GO_BACK, say("Back") if self.number else self._way_out, "b"),
+            (SKIP, say("Skip"), "s"),
+        ]
+        ways += [] if is_whole else [(READ, say("Read"), "r")]
+        ways += [(AGAIN, say("One more"), "n"), (KEEP, say("Keep"), "k")]
         return rows, keys + place_grid(ways, len(ways), width, row, foot)
 
     def _words(self, width: int, room: int, margin: int) -> tuple[Block, bool]:
         """What fits into the room above the keys, and whether that is everything."""
         inner = width - 2 * margin
-        head = fold(f"{self.card.title} ({self.number + 1} of {len(self._cards)})", inner)
+        head = fold(
+            say(
+                "{card_title} ({number} of {cards})",
+                card_title=self.card.title,
+                number=self.number + 1,
+                cards=len(self._cards),
+            ),
+            inner,
+        )
         told = [row for text in self.told() for row in fold(text, inner)]
         notice = fold(self.notice, inner) if self.notice else []
         for scale in (2, 1):
@@ -112,12 +124,21 @@ class MeasurePage(KeypadPage):
 
     def told(self) -> list[str]:
         """How to take it, what is usual, what is kept."""
-        kept = f"Kept: {self.card.kept}." if self.card.kept else "Nothing is kept for it yet."
+        kept = (
+            say("Kept: {kept}.", kept=self.card.kept)
+            if self.card.kept
+            else say("Nothing is kept for it yet.")
+        )
         question = self.card.question
         return [
             question.prompt,
             kept,
-            f"{self.card.usual}; works from {self.card.allowed}.{decides_words(question)}",
+            say(
+                "{usual}; works from {allowed}.{decides}",
+                usual=self.card.usual,
+                allowed=self.card.allowed,
+                decides=decides_words(question),
+            ),
         ]
 
     def pick(self, choice: str) -> None:
@@ -136,19 +157,23 @@ class MeasurePage(KeypadPage):
 
     def _take(self, choice: str) -> None:
         if self.entry.is_empty:
-            self.notice = NOTHING_YET
+            self.notice = say(NOTHING_YET)
             return
         complaint = range_complaint(self.card.question, self.entry.value, self.card.unit)
         if complaint and self._warned != self.entry:
             self._warned = self.entry
-            self.notice = f"{complaint} Measure again, or tap again to keep it."
+            self.notice = say(
+                "{complaint} Measure again, or tap again to keep it.", complaint=complaint
+            )
             self.hand.mark_shown()
             return
         if self._store():
             if choice == KEEP:
                 self._move(1)
             else:
-                self._begin_reading(f"{self.entry.text} is kept. Take the next reading.")
+                self._begin_reading(
+                    say("{entry} is kept. Take the next reading.", entry=self.entry.text)
+                )
                 self.hand.mark_shown()
 
     def _store(self) -> bool:
@@ -156,7 +181,7 @@ class MeasurePage(KeypadPage):
         try:
             kept = self._keep(self.card.question.name, self.entry.value, self._round)
         except Exception as problem:  # the page must outlive a full or removed disk
-            self.notice = f"This was not kept: {problem} Try again."
+            self.notice = say("This was not kept: {problem} Try again.", problem=problem)
             return False
         self._cards[self.number] = replace(self.card, kept=kept)
         return True
@@ -177,7 +202,7 @@ class MeasurePage(KeypadPage):
             self.hand,
             self.card.title,
             lambda width: [row for text in texts for row in fold(text, width)],
-            back="Back to measuring",
+            back=say("Back to measuring"),
         )
         self.app.push_screen(page, lambda _: self.hand.mark_shown())
 

@@ -19,6 +19,7 @@ from shopstep.tui.places import Place, place_grid, row_height, side_margin
 from shopstep.tui.screens.page import BACK, Page
 from shopstep.tui.theme import Role
 from shopstep.tui.top_line import title_line
+from shopstep.words import say
 
 TAKE, DELETE = "take", "delete"
 MOST_DIGITS = 3
@@ -55,7 +56,11 @@ class NumberPage(Page):
         top = height - 3 * row - 2
         digits = [(f"digit {digit}", digit, "") for digit in "1234567890"]
         places = place_grid(digits, 5, width, row, top)
-        ways = [(BACK, "Back", "b"), (DELETE, "Delete", DELETE_KEY), (TAKE, "Go on", "n")]
+        ways = [
+            (BACK, say("Back"), "b"),
+            (DELETE, say("Delete"), DELETE_KEY),
+            (TAKE, say("Go on"), "n"),
+        ]
         *others, take = place_grid(ways, 3, width, row, height - row)
         places += [*others, replace(take, is_lead=bool(self.typed), is_lit=bool(self.typed))]
         return self._words(width, top, margin), places
@@ -106,9 +111,13 @@ class NumberPage(Page):
 
     def _take(self) -> None:
         if not self.typed:
-            self.notice = f"Tap a number first, 1 to {self._most}."
+            self.notice = say("Tap a number first, 1 to {most}.", most=self._most)
         elif int(self.typed) > self._most:
-            self.notice = f"{self.typed} is too many; 1 to {self._most} can be planned."
+            self.notice = say(
+                "{typed} is too many; 1 to {most} can be planned.",
+                typed=self.typed,
+                most=self._most,
+            )
             self.typed = ""
         else:
             self._chosen(int(self.typed))

@@ -20,6 +20,7 @@ from shopstep.tui.places import Place, place_grid, row_height, side_margin
 from shopstep.tui.screens.keypad_page import KeypadPage, keypad_bindings
 from shopstep.tui.screens.page import BACK
 from shopstep.tui.theme import Role
+from shopstep.words import say
 
 TAKE, PUT, ANOTHER = "take", "put", "another"
 MOST_KEYS = 27
@@ -37,10 +38,10 @@ class OffcutPage(KeypadPage):
         "g": TAKE, "y": YES, "n": NO, "p": PUT, ".": "point", "del": "delete",
     }  # fmt: skip
 
-    def __init__(self, glove: Glove, unit: str, put: PutPiece, way_out: str = "Leave") -> None:
+    def __init__(self, glove: Glove, unit: str, put: PutPiece, way_out: str = "") -> None:
         super().__init__(glove, MOST_KEYS)
         self._put = put
-        self._way_out = way_out
+        self._way_out = way_out or say("Leave")
         self._unit = unit
         self.done = ""
         """What was said of the piece that was put there last; empty while one is asked about."""
@@ -55,7 +56,9 @@ class OffcutPage(KeypadPage):
         self.keys = WHOLE
         self.notice = notice
         is_new = not self.offcut.stuff
-        self.loss = "" if is_new or self.done else "The offcut is not on the rack. Tell it again."
+        self.loss = (
+            "" if is_new or self.done else say("The offcut is not on the rack. Tell it again.")
+        )
 
     def lay_out(self, width: int, height: int) -> tuple[Block, list[Place]]:
         """What is asked over the keys or the answers, and the way back."""
@@ -63,7 +66,7 @@ class OffcutPage(KeypadPage):
         foot = height - row
         if self.offcut.asks in SIZES and not self.done:
             keys = place_keys(self._unit, self.keys, width, height, foot - 1)
-            ways = [(BACK, "Back", "b"), (TAKE, "Go on", "g")]
+            ways = [(BACK, say("Back"), "b"), (TAKE, say("Go on"), "g")]
             places = keys + place_grid(ways, 2, width, row, foot)
         else:
             places = self._answers(width, row, foot)
@@ -72,16 +75,18 @@ class OffcutPage(KeypadPage):
     def _answers(self, width: int, row: int, foot: int) -> list[Place]:
         """Answers above, and the way back below, so that neither stands where the other was."""
         if self.done:
-            choices = [(ANOTHER, "Another", "1"), (BACK, self._way_out, "b")]
+            choices = [(ANOTHER, say("Another"), "1"), (BACK, self._way_out, "b")]
             return place_grid(choices, 2, width, row, foot)
-        back = place_grid([(BACK, "Back" if self.offcut.stuff else self._way_out, "b")], 1, width,
-                          row, foot)  # fmt: skip
+        way_back = say("Back") if self.offcut.stuff else self._way_out
+        back = place_grid([(BACK, way_back, "b")], 1, width, row, foot)
         if self.offcut.asks == STUFF:
             stuffs = [(s.value, s.value.capitalize(), str(n)) for n, s in enumerate(Stuff, 1)]
             return place_grid(stuffs, 3, width, row, foot - 2 * (row + 1)) + back
         if self.offcut.asks == LOOK:
-            return place_grid([(PUT, "Put it there", "p")], 1, width, row, foot - row - 1) + back
-        answers = [(YES, "Yes", "y"), (NO, "No", "n")]
+            return (
+                place_grid([(PUT, say("Put it there"), "p")], 1, width, row, foot - row - 1) + back
+            )
+        answers = [(YES, say("Yes"), "y"), (NO, say("No"), "n")]
         return place_grid(answers, 2, width, row, foot - row - 1) + back
 
     def _words(self, width: int, room: int) -> Block:
@@ -156,7 +161,7 @@ class OffcutPage(KeypadPage):
         try:
             self.done = self._put(self.offcut.piece)
         except Exception as problem:  # the page must outlive a full disk and a locked rack
-            self.notice = f"It is not on the rack: {problem}"
+            self.notice = say("It is not on the rack: {problem}", problem=problem)
             return
         self._lead_on()
 

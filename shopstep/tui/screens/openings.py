@@ -12,10 +12,10 @@ from shopstep.model.step import Step
 from shopstep.present.air import Air, air_changes, known_air
 from shopstep.present.card import CardMode
 from shopstep.present.choices import (
-    PAGES,
     clamp_rows,
     label_rows,
     offers,
+    pages,
     spoilable,
     stay_rows,
     with_all,
@@ -30,20 +30,18 @@ from shopstep.tui.actions import (
     ACTIONS,
     AGAIN,
     BOARD,
-    LEAD_NUMBER,
     NEXT_PAGE,
-    NUMBERED_ONE,
     ON_SCREEN,
     OTHER_PAGE,
     PICTURE,
     READY,
     TALK,
     VIEW,
-    Action,
 )
 from shopstep.tui.key_map import KeyMap
 from shopstep.tui.lines import fold
 from shopstep.tui.screens.air_page import AirPage
+from shopstep.tui.screens.help_words import help_texts
 from shopstep.tui.screens.list_page import ListPage
 from shopstep.tui.screens.measure_pad import SAVE, MeasurePad
 from shopstep.tui.screens.page import BACK, Page
@@ -51,6 +49,7 @@ from shopstep.tui.screens.picture_page import PicturePage
 from shopstep.tui.screens.summary_page import SummaryPage
 from shopstep.tui.screens.text_page import TextPage
 from shopstep.tui.summary_sheet import TITLE
+from shopstep.words import say, to_say
 
 if TYPE_CHECKING:
     from shopstep.tui.screens.bench_screen import BenchScreen
@@ -62,17 +61,8 @@ KEEP_KEY = "6"
 ASIDE, LEAVE = "ask else", "leave"
 FIXED_KEYS = {ASIDE: "i", LEAVE: "l"}
 """Rows of More whose key is the same on every page and stands for nothing else anywhere."""
-NOT_DONE = "That was not done"
-NO_REASON = "No reason was written for this step."
-NUMBERS = ("0 to 9", "The action with that number; 1 is what leads on.")
-MOVES = (
-    ("choose", "The button with the arrowheads."),
-    ("next_button", "Move the arrowheads on."),
-    ("previous_button", "Move them back."),
-    ("help", "This page."),
-    ("leave", "Leave. All is on disk; the same card comes next time."),
-)
-"""What is no action on a card: its id in the key map, and what it does."""
+NOT_DONE = to_say("That was not done")
+NO_REASON = to_say("No reason was written for this step.")
 
 
 class Wearing(Protocol):
@@ -118,16 +108,13 @@ class Openings:
         self._bench.app.push_screen(page, self._take_up)
 
     def _open_why(self) -> None:
-        why = self._hand.card.why or NO_REASON
-        self._push(TextPage(self._hand, "Why", lambda width: fold(why, width), why))
+        why = self._hand.card.why or say(NO_REASON)
+        self._push(TextPage(self._hand, say("Why"), lambda width: fold(why, width), why))
 
     def _open_help(self) -> None:
-        key_map = cast("Wearing", self._bench.app).key_map
-        pairs = [(_keys_of(a, key_map), f"{a.label}. {a.help}") for a in ACTIONS]
-        moves = [(key_map.say(name) or name, words) for name, words in MOVES]
-        texts = [f"{keys}: {words}" for keys, words in (*pairs, NUMBERS, *moves)]
+        texts = help_texts(cast("Wearing", self._bench.app).key_map)
         page = TextPage(
-            self._hand, "Keys", lambda width: [r for text in texts for r in fold(text, width)]
+            self._hand, say("Keys"), lambda width: [r for text in texts for r in fold(text, width)]
         )
         page.is_help = True
         self._push(page)
@@ -140,20 +127,20 @@ class Openings:
             lines = card_lines(card, now, zone, UNFOLDED)[:-1]
             return [row for text in lines for row in fold(text, width)]
 
-        self._push(TextPage(self._hand, "The whole step", words))
+        self._push(TextPage(self._hand, say("The whole step"), words))
 
     def _open_notice(self) -> None:
         text = self._hand.notice
-        self._push(TextPage(self._hand, "Notice", lambda width: fold(text, width), text))
+        self._push(TextPage(self._hand, say("Notice"), lambda width: fold(text, width), text))
 
     def _open_keep(self) -> None:
         """Asks once more, at another place and by another key than the button had."""
         words = keep_words(self._hand.card, self._hand.bench.plan, self._hand.bench.now_s())
         page = TextPage(
             self._hand,
-            KEEP_TITLE,
+            say(KEEP_TITLE),
             lambda width: [row for text in words for row in fold(text, width)],
-            last=(("keep", KEEP_WORDS, KEEP_KEY),),
+            last=(("keep", say(KEEP_WORDS), KEEP_KEY),),
         )
         self._push(page)
 
@@ -172,7 +159,7 @@ class Openings:
         put = cast("Wearing", self._bench.app).put_offcut
         if put is not None:
             unit = self._hand.bench.plan.display
-            self._push(OffcutPage(self._hand, unit, put, "Back to the step"))
+            self._push(OffcutPage(self._hand, unit, put, say("Back to the step")))
 
     def _open_board(self) -> None:
         from shopstep.tui.board_view import BoardView
@@ -190,8 +177,8 @@ class Openings:
     def _open_air(self) -> None:
         bench = self._hand.bench
         known = known_air(bench.state, bench.plan)
-        last = Air(known.temperature_c, known.humidity_percent, "as last time")
-        page = AirPage(self._hand, last, self._note_air, self._clock, "Back to the step")
+        last = Air(known.temperature_c, known.humidity_percent, say("as last time"))
+        page = AirPage(self._hand, last, self._note_air, self._clock, say("Back to the step"))
         self._push(page)
 
     def _note_air(self, temperature_c: float, humidity_percent: float) -> None:
@@ -203,9 +190,9 @@ class Openings:
         self._bench.settle()
         after = self._hand.bench.plan
         if not taken:
-            self._tell("What it changes", self._hand.refused)
+            self._tell(say("What it changes"), self._hand.refused)
         elif after.conditions != before.conditions:
-            self._tell("What it changes", " ".join(air_changes(before, after)))
+            self._tell(say("What it changes"), " ".join(air_changes(before, after)))
         self._hand.mark_shown()
 
     def _tell(self, title: str, text: str) -> None:
@@ -227,7 +214,7 @@ class Openings:
     def _open_measure(self) -> None:
         check = self._hand.open_check()
         if check is None:
-            self._hand.refused = "No number is asked for on this step."
+            self._hand.refused = say("No number is asked for on this step.")
             self._bench.show()
             return
         pad = MeasurePad(self._hand, check)
@@ -235,8 +222,8 @@ class Openings:
         self._bench.app.push_screen(pad, lambda choice: self._take_reading(pad, choice))
 
     def _open_more(self) -> None:
-        notice = (("open notice", "Read the notice", "r"),) if self._hand.notice else ()
-        self._push(ListPage(self._hand, "More", self.more_items(), notice))
+        notice = (("open notice", say("Read the notice"), "r"),) if self._hand.notice else ()
+        self._push(ListPage(self._hand, say("More"), self.more_items(), notice))
 
     def more_items(self) -> list[tuple[str, str, str]]:
         """Rows of the More page: (id, label, key), what is hidden on this size first.
@@ -244,23 +231,27 @@ class Openings:
         Actions keep their number, Aside and Leave their letter; the others get what is free.
         """
         card = self._hand.card
-        labels = {name: ACTION_BY_ID[name].label for name in self._hidden_actions()}
+        labels = {name: say(ACTION_BY_ID[name].label) for name in self._hidden_actions()}
         labels |= {a.id: a.label for a in card.actions if a.id in labels}
         labels.pop(AGAIN, None)  # a key of its own; the list stays short
         if not self._bench.hearing.is_on:
             labels.pop(TALK, None)
         if VIEW in labels:
-            labels[VIEW] = "Near view" if self._bench.is_far else "Distance view"
+            labels[VIEW] = say("Near view") if self._bench.is_far else say("Distance view")
         if is_closing_late(card, self._hand.bench.now_s()):
-            labels["accept"] = "It was closed in time: keep it"
+            labels["accept"] = say("It was closed in time: keep it")
         items = [(f"do {n}", label, ACTION_BY_ID[n].number) for n, label in labels.items()]
-        others = [("open read", "Read the whole step")] if card.step_id else []
+        others = [("open read", say("Read the whole step"))] if card.step_id else []
         if card.mode in (CardMode.STEP, CardMode.CAUTION, CardMode.WAITING):
             others += [(f"take {s.id}", self._step_label(s)) for s in self._hand.other_steps()]
-        others.append((ASIDE, "Aside, note, stop, colours"))
+        others.append((ASIDE, say("Aside, note, stop, colours")))
         if cast("Wearing", self._bench.app).put_offcut is not None:
-            others.append(("open offcut", "Put an offcut on the rack"))
-        others += [("open summary", TITLE), ("open help", "Keys and help"), (LEAVE, "Leave")]
+            others.append(("open offcut", say("Put an offcut on the rack")))
+        others += [
+            ("open summary", say(TITLE)),
+            ("open help", say("Keys and help")),
+            (LEAVE, say("Leave")),
+        ]
         return items + [(choice, label, FIXED_KEYS.get(choice, "")) for choice, label in others]
 
     def _hidden_actions(self) -> list[str]:
@@ -283,8 +274,12 @@ class Openings:
     def _step_label(self, step: Step) -> str:
         plan = self._hand.bench.plan
         title = next(kind.title for kind in plan.kinds if kind.id == step.kind)
-        where = "whole batch" if step.unit is None else f"unit {step.unit}"
-        return f"Take: {title}, {where}"
+        where = (
+            say("whole batch")
+            if step.unit is None
+            else say("unit {step_unit}", step_unit=step.unit)
+        )
+        return say("Take: {title}, {where}", title=title, where=where)
 
     def _take_up(self, choice: str | None) -> None:
         """Do what was chosen on a page; then something else stands under the finger."""
@@ -315,7 +310,7 @@ class Openings:
         """Show the card after a row was chosen; a refusal is told on a page too."""
         self._bench.settle()
         if not is_taken and self._hand.refused:
-            self._tell(NOT_DONE, self._hand.refused)
+            self._tell(say(NOT_DONE), self._hand.refused)
 
     def ask_after(self, rule: str) -> bool:
         """A page that asks for what a refusal hangs on; False where it hangs on nothing asked."""
@@ -350,16 +345,16 @@ class Openings:
     def _page_of(self, name: str) -> tuple[str, list[tuple[str, str]]]:
         if name == "spoiled":
             pieces = spoilable(self._hand.bench.plan, self._hand.card.step_id)
-            return "Which piece is spoiled?", pieces or [(BACK, "None is in hand here")]
+            return say("Which piece is spoiled?"), pieces or [(BACK, say("None is in hand here"))]
         if name == "until":
-            return "Until when do you stay?", self._stays()
+            return say("Until when do you stay?"), self._stays()
         if name == "clamps":
-            return "How many clamps are there in all?", clamp_rows()
-        return PAGES[name] if name in PAGES else ("What else?", self._offers())
+            return say("How many clamps are there in all?"), clamp_rows()
+        return pages().get(name) or (say("What else?"), self._offers())
 
     def _offers(self) -> list[tuple[str, str]]:
         late = is_closing_late(self._hand.card, self._hand.bench.now_s())
-        return [*offers(self._hand.card, late), ("colours", "Other colours")]
+        return [*offers(self._hand.card, late), ("colours", say("Other colours"))]
 
     def _push_choice(self, title: str, rows: list[tuple[str, str, str]]) -> None:
         self._push(ListPage(self._hand, title, rows))
@@ -386,10 +381,3 @@ class Openings:
 
 def _fold_all(texts: list[str], width: int) -> list[str]:
     return [row for text in texts for row in fold(text, width)]
-
-
-def _keys_of(action: Action, key_map: KeyMap) -> str:
-    """All keys of an action as the help page names them."""
-    lead = LEAD_NUMBER if action.id in NUMBERED_ONE else ""
-    numbers = " or ".join(dict.fromkeys(n for n in (lead, action.number) if n))
-    return ", ".join(key for key in (numbers, key_map.say(action.id)) if key)

@@ -13,10 +13,11 @@ from shopstep.tui.places import Place, place_grid, row_height, side_margin
 from shopstep.tui.screens.page import BACK, BACK_KEY, Page
 from shopstep.tui.step_picture import LOOK_S, DrawPicture
 from shopstep.tui.theme import Role
+from shopstep.words import say, to_say
 
 PICTURE_KEY = "p"
-BEING_DRAWN = "The picture is being drawn."
-TOO_SMALL = f"A picture needs {LEAST_COLUMNS} columns and {LEAST_ROWS} rows; here are fewer."
+BEING_DRAWN = to_say("The picture is being drawn.")
+TOO_SMALL = to_say("A picture needs {columns} columns and {rows} rows; here are fewer.")
 TITLE_FROM_ROWS = LEAST_ROWS + 6
 """Rows above the button from which the step's headline stands over the picture."""
 
@@ -24,11 +25,9 @@ TITLE_FROM_ROWS = LEAST_ROWS + 6
 class PicturePage(Page):
     """Gives BACK once it was seen; ``draw`` is asked again until it has an answer."""
 
-    def __init__(
-        self, hand: Glove, headline: str, draw: DrawPicture, back: str = "Back to the step"
-    ) -> None:
+    def __init__(self, hand: Glove, headline: str, draw: DrawPicture, back: str = "") -> None:
         super().__init__(hand)
-        self._back = back
+        self._back = back or say("Back to the step")
         self._headline = headline
         self._draw = draw
         self._is_drawn = False
@@ -58,11 +57,12 @@ class PicturePage(Page):
     def _picture(self, width: int, columns: int, rows: int, margin: int) -> Block:
         if columns < LEAST_COLUMNS or rows < SMALLEST_ROWS:
             self._is_drawn = True
-            return fold_block(TOO_SMALL, width, Role.TEXT, margin)[: max(0, rows)]
+            too_small = say(TOO_SMALL, columns=LEAST_COLUMNS, rows=LEAST_ROWS)
+            return fold_block(too_small, width, Role.TEXT, margin)[: max(0, rows)]
         cells = self._draw(columns, rows)
         self._is_drawn = cells is not None
         if not cells:
-            words = BEING_DRAWN if cells is None else NO_PICTURE
+            words = say(BEING_DRAWN) if cells is None else say(NO_PICTURE)
             return fold_block(words, width, Role.TEXT, margin)
         return tuple(Line((Span(" " * margin), Span(text))) for text in cells)
 

@@ -14,8 +14,9 @@ from shopstep.tui.lines import Block
 from shopstep.tui.places import Place, place_grid, row_height, side_margin
 from shopstep.tui.screens.page import BACK, Page
 from shopstep.tui.summary_sheet import summary_pages
+from shopstep.words import say, to_say
 
-GO_ON, GO_ON_KEY = "Go on", "1"
+GO_ON, GO_ON_KEY = to_say("Go on"), "1"
 ON, ON_KEY = "read_on", "n"
 MINUTE_S = 60
 
@@ -36,9 +37,11 @@ class SummaryPage(Page):
         row = row_height(height)
         pages = summary_pages(self._tell(), width, max(1, height - row - 1), side_margin(width))
         self._at %= len(pages)
-        choices = [(BACK, GO_ON, GO_ON_KEY)]
+        choices = [(BACK, say(GO_ON), GO_ON_KEY)]
         if len(pages) > 1:
-            choices.append((ON, f"Read on {self._at + 1}/{len(pages)}", ON_KEY))
+            choices.append(
+                (ON, say("Read on {at}/{pages}", at=self._at + 1, pages=len(pages)), ON_KEY)
+            )
         places = place_grid(choices, len(choices), width, row, height - row)
         places[0] = replace(places[0], is_lead=True, is_lit=True)
         return pages[self._at], places

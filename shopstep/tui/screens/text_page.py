@@ -13,6 +13,7 @@ from shopstep.tui.lines import EMPTY, WIDEST_TEXT, Block, block, line
 from shopstep.tui.places import Place, place_grid, row_height, side_margin
 from shopstep.tui.screens.page import BACK, BACK_KEY, Page
 from shopstep.tui.theme import Role
+from shopstep.words import say
 
 ON, ON_KEY = "read_on", "1"
 
@@ -26,11 +27,11 @@ class TextPage(Page):
         title: str,
         words: Callable[[int], list[str]],
         large: str = "",
-        back: str = "Back to the step",
+        back: str = "",
         last: tuple[tuple[str, str, str], ...] = (),
     ) -> None:
         super().__init__(hand)
-        self._back = back
+        self._back = back or say("Back to the step")
         self._last = last
         """Choices (id, label, key) at the right end of the last page, once all was in sight."""
         self._title = title
@@ -47,12 +48,14 @@ class TextPage(Page):
         rows = self._all_rows(width, room, margin)
         self._pages = max(1, -(-len(rows) // room))
         self._at %= self._pages
-        count = f" ({self._at + 1} of {self._pages})" if self._pages > 1 else ""
+        count = (
+            say(" ({at} of {pages})", at=self._at + 1, pages=self._pages) if self._pages > 1 else ""
+        )
         head = (line(self._title + count, Role.HEAD, margin), EMPTY)
         choices = [(BACK, self._back, BACK_KEY)]
         is_last = self._at == self._pages - 1
         if self._pages > 1:
-            choices.insert(0, (ON, "Page 1" if is_last else "Read on", ON_KEY))
+            choices.insert(0, (ON, say("Page 1") if is_last else say("Read on"), ON_KEY))
         if is_last:
             choices += self._last
         places = place_grid(choices, len(choices), width, row, height - row)

@@ -18,6 +18,7 @@ from shopstep.tui.stack import fill_pages
 from shopstep.tui.step_picture import LOOK_S, DrawPicture
 from shopstep.tui.top_line import title_line
 from shopstep.tui.widgets.big_button import fits_tall
+from shopstep.words import say
 
 ON, ON_KEY = "read_on", "n"
 TWO_ROWS_BELOW = 56
@@ -82,7 +83,9 @@ class ToldPage(Page):
         blocks = self._on_pages(told, max(1, height - foot - 3))
         choices = list(told.choices)
         if self._pages > 1:
-            choices.append((ON, f"Read on {self._at + 1}/{self._pages}", ON_KEY))
+            choices.append(
+                (ON, say("Read on {at}/{pages}", at=self._at + 1, pages=self._pages), ON_KEY)
+            )
             columns = -(-len(choices) // 2) if width < TWO_ROWS_BELOW else len(choices)
             foot = -(-len(choices) // columns) * (row + 1) - 1
         places = place_grid(choices, columns, width, row, height - foot)

@@ -32,7 +32,7 @@ def said(*sentences: str, noise: str = "vacuum", snr_db: float = 20) -> Samples:
 
 
 def test_the_first_steps_of_a_floor_by_ear_are_those_by_taps(ear: Ear) -> None:
-    """All of the floor is followed so by ``python -m tests.benchmarks.hearing --floor``."""
+    """All of the floor is followed so by ``python -m tests.benchmarks.hearing --parts floor``."""
     plan = floor_plan(units=1)
     tapped, spoken = Worker(plan), Speaker(plan, ear, "en-us+m3", "vacuum", 20)
     tapped.follow(16)

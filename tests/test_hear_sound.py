@@ -9,6 +9,7 @@ import numpy as np
 import pytest
 
 from shopstep.cli.main import run
+from shopstep.voice.bangs import without_bangs
 from shopstep.voice.hear import utterances, whole_push
 from shopstep.voice.hear_audio import RATE, AudioError, level_db, read_wav, write_wav
 from shopstep.voice.hear_endpoint import LONGEST, Endpointer
@@ -84,6 +85,29 @@ def test_steady_noise_is_weakened_and_speech_is_kept() -> None:
     before, during = slice(0, RATE // 3), slice(RATE // 2, RATE // 2 + len(speech))
     assert level_db(cleaned[before]) < level_db(sound[before]) - 6
     assert level_db(cleaned[during]) > level_db(sound[during]) - 3
+
+
+def test_a_bang_is_held_down_and_what_is_said_around_it_stays() -> None:
+    speech = speak("only the number please", "en-us+m3")
+    sound = in_shop(speech, "clean", 0, dice(), before_s=0.5, after_s=0.5).astype(np.float64)
+    bang = slice(int(0.9 * RATE), int(0.96 * RATE))
+    length = bang.stop - bang.start
+    blow = dice().standard_normal(length) * np.exp(-np.arange(length) / RATE * 40)
+    sound[bang] += 12_000 * blow
+    banged = as_samples(sound / 32767)
+    quieter = without_bangs(banged)
+    assert quieter is not None
+    assert len(quieter) == len(banged)
+    assert level_db(quieter[bang]) < level_db(banged[bang]) - 6
+    for rest in (slice(RATE // 2, bang.start - 800), slice(bang.stop + 800, len(sound))):
+        assert abs(level_db(quieter[rest]) - level_db(banged[rest])) < 1
+
+
+def test_a_machine_that_runs_does_not_bang_and_silence_neither() -> None:
+    for noise in ("vacuum", "saw"):
+        assert without_bangs(noise_alone(noise, 3, 0.05, dice())) is None
+    assert without_bangs(np.zeros(RATE, np.int16)) is None
+    assert without_bangs(np.zeros(3, np.int16)) is None
 
 
 def test_what_is_written_is_read_back(tmp_path: Path) -> None:

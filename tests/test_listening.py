@@ -44,10 +44,25 @@ def test_push_to_talk_does_not_listen_by_itself_and_off_never_does() -> None:
     assert not any(s.is_open(0.1) for s in (m.push(off, 0), m.press(off), m.end_speaking(off, 0)))
 
 
-def test_open_listening_is_not_offered_and_says_why() -> None:
+def test_open_listening_has_no_end_but_the_key_and_never_hears_the_program() -> None:
+    state = Listening(Way.OPEN)
+    assert state.is_open(1e6)
+    assert m.heard(state).is_open(1e6)
+    assert not m.begin_speaking(state).is_open(1.0)
+    assert m.end_speaking(m.begin_speaking(state), 2.0).is_open(1e6)
+    stopped = m.push(state, 3.0)
+    assert not stopped.is_open(3.0)
+    assert not m.end_speaking(m.begin_speaking(stopped), 4.0).is_open(5.0)
+    assert m.push(stopped, 6.0).is_open(1e6)
+    assert (state.words(0), stopped.words(0)) == (
+        "always listening; tap to stop", "stopped; tap to listen",
+    )  # fmt: skip
+
+
+def test_ways_are_read_and_a_wrong_word_gets_a_sentence() -> None:
     assert m.read_way("armed") is Way.ARMED
-    assert m.read_way("open") == m.NO_OPEN
-    assert "push, armed and off" in str(m.read_way("always"))
+    assert m.read_way(" Open") is Way.OPEN
+    assert "push, armed, open and off" in str(m.read_way("always"))
 
 
 def test_the_screen_is_told_which_way_it_is() -> None:

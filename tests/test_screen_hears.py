@@ -114,6 +114,36 @@ async def test_armed_listens_after_a_card_is_shown_and_push_does_not() -> None:
             assert ears.listens() == (way == "armed")
 
 
+async def test_open_it_says_that_it_always_listens_and_a_press_stops_it() -> None:
+    ears, bench = FakeEars(), FakeBench(STEP)
+    bench.react = lambda _: NEXT
+    async with sight_that_hears(bench, ears, "open") as sight:
+        assert ears.listens()
+        assert "open: ALWAYS LISTENING" in line(sight)
+        sight.clock.pass_by(3600)
+        await tell(sight, ears, ears.judged("done"))
+        assert ears.listens()
+        assert "open: ALWAYS" in line(sight)
+        assert "heard: mark it done" in line(sight)
+        await tell(sight, ears, replace(QUIET, in_speech=True))
+        await sight.press("t")
+        assert ears.orders[-1] == Order(None)
+        assert "open: stopped" in line(sight)
+        await sight.press("t")
+        assert ears.listens()
+    assert kinds(bench) == ["FinishStep"]
+
+
+async def test_open_it_hears_nobody_while_the_card_is_said() -> None:
+    ears, speech = FakeEars(), FakeSpeech(is_talking=True)
+    async with sight_that_hears(FakeBench(STEP), ears, "open", speech=speech) as sight:
+        assert not ears.listens()
+        assert "speaks, not listening" in line(sight)
+        speech.is_talking = False
+        await tell(sight, ears)
+        assert ears.listens()
+
+
 async def test_it_never_listens_while_it_speaks_and_a_press_ends_its_words() -> None:
     ears, speech = FakeEars(), FakeSpeech(is_talking=True)
     async with sight_that_hears(FakeBench(STEP), ears, "armed", speech=speech) as sight:
@@ -337,7 +367,7 @@ async def test_every_card_fits_with_the_line_of_the_ear(way: str) -> None:
 @pytest.mark.parametrize("loud", [False, True])
 def test_the_line_has_way_meter_and_words_at_every_size(size: tuple[int, int], loud: bool) -> None:
     news = ("heard: mark it done; to undo: go back one step", "heard: mark it done", "mark it")
-    for way, left_s in (("push", 0.0), ("armed", 4.0)):
+    for way, left_s in (("push", 0.0), ("armed", 4.0), ("open", 6.0), ("open", 0.0)):
         said = EarSaid(
             way, "t", True, left_s=left_s, level_db=-40, is_too_loud=loud, news=news,
             sayings=("mark it done",),
@@ -347,6 +377,7 @@ def test_the_line_has_way_meter_and_words_at_every_size(size: tuple[int, int], l
         assert all(row.width <= size[0] for row in rows)
         assert way in text
         assert "[#" in text
+        assert way != "open" or not left_s or size[0] < 48 or "ALWAYS" in text
         assert ("too loud" in text) == loud
         assert loud or "heard: mark it done" in text
 
@@ -415,13 +446,13 @@ async def test_a_screen_that_does_not_listen_has_no_line_and_says_how() -> None:
 
 def test_settings_say_which_way_and_a_wrong_word_has_its_line(tmp_path: Path) -> None:
     file = tmp_path / "settings.toml"
-    for way in ("off", "push", "armed"):
+    for way in ("off", "push", "armed", "open"):
         file.write_text(f'[voice]\nlisten = "{way}"\n', encoding="utf-8")
         assert read_screen_settings(file).listens == way
-    file.write_text('[voice]\nlisten = "open"\n', encoding="utf-8")
+    file.write_text('[voice]\nlisten = "always"\n', encoding="utf-8")
     with pytest.raises(BuildFileError) as caught:
         read_screen_settings(file)
-    assert "'listen' is one of off, push, armed, not 'open'" in str(caught.value)
+    assert "'listen' is one of off, push, armed, open, not 'always'" in str(caught.value)
     assert caught.value.where.line == 2
 
 

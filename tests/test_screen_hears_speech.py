@@ -85,6 +85,30 @@ async def test_three_steps_are_done_by_speech_and_one_is_taken_back(tmp_path: Pa
         ears.stop()
 
 
+async def test_always_open_a_step_is_done_without_a_key_and_talk_does_nothing(
+    tmp_path: Path,
+) -> None:
+    bench, still = FakeBench(STEP), StillClock()
+    command = (sys.executable, "-m", "tests.ear_from_wavs", str(tmp_path))
+    ears = ChildEars(command, is_always_open=True)
+    app = BenchApp(bench, monotonic=still, ears=ears, listens="open")
+    try:
+        async with app.run_test(size=(120, 40)) as pilot:
+            sight = Sight(app, pilot, still)
+            await wait_for(sight, lambda: "ALWAYS LISTENING" in line(sight))
+            for words, told in (
+                ("the dog wants to go out again", "not taken"),
+                ("mark it done", "heard: mark it done"),
+            ):
+                sound = in_shop(speak(words, "en-us+m3"), "clean", 0, np.random.default_rng(7))
+                write_wav(tmp_path / "new.wav", sound)
+                (tmp_path / "new.wav").rename(tmp_path / FILE)
+                await wait_for(sight, lambda: told in line(sight))  # noqa: B023
+    finally:
+        ears.stop()
+    assert [type(command).__name__ for command in bench.commands] == ["FinishStep"]
+
+
 async def test_an_ear_that_crashes_or_cannot_start_is_one_sentence_and_taps_go_on() -> None:
     for command, words in (
         ((sys.executable, "-c", "raise SystemExit(3)"), HAS_ENDED),

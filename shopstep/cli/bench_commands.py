@@ -113,10 +113,14 @@ def look_of_screen(
         click.echo(
             say("Only the bench screen speaks; these lines are for a reader of yours."), err=True
         )
-    if face != "bench" and listens in ("push", "armed"):
+    if face != "bench" and listens in ("push", "armed", "open"):
         click.echo(say("Only the bench screen listens; on lines: shopstep voice follow."), err=True)
     if face != "bench":
         return {}
+    if listens == "open":
+        from shopstep.wiring.hearing import needs_second_ear
+
+        needs_second_ear()
     from shopstep.tui.key_map import read_keys
 
     settings = screen_settings()
@@ -133,7 +137,7 @@ def look_of_screen(
         "alarm": make_alarm(),
         "pictures": make_pictures(),
         "speech": _speech() if speaks or settings.speaks else None,
-        "ears": None if way == "off" else _ears(),
+        "ears": None if way == "off" else _ears(way),
         "listens": way,
     }
 
@@ -144,10 +148,10 @@ def _speech() -> Speaker:
     return make_speaker()
 
 
-def _ears() -> ChildEars:
+def _ears(way: str) -> ChildEars:
     from shopstep.wiring.listening import ChildEars
 
-    return ChildEars()
+    return ChildEars(is_always_open=way == "open")
 
 
 def open_face(

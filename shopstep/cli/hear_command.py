@@ -29,6 +29,10 @@ if TYPE_CHECKING:
 @click.option("--session", metavar="SESSION", help="Follow this session with what is heard.")
 @click.option("--push", is_flag=True, help="All of the file is one push of the key.")
 @click.option(
+    "--open", "is_always_open", is_flag=True,
+    help="As where it listens always: only what the second ear takes for the same is taken.",
+)  # fmt: skip
+@click.option(
     "--words", type=click.Path(path_type=Path), help="Your own phrases, in place of the kept ones."
 )
 @json_option
@@ -39,6 +43,7 @@ def hear_command(
     cautions: tuple[str, ...],
     session: str | None,
     push: bool,
+    is_always_open: bool,
     words: Path | None,
     as_json: bool,
     now: str | None,
@@ -56,10 +61,12 @@ def hear_command(
         raise click.UsageError(
             say("--session takes what may be said from the card; leave --card out")
         )
+    if push and is_always_open:
+        raise click.UsageError(say("--push and --open: one of them; open listening has no key"))
     from shopstep.wiring.hearing import load_audio, open_ear
 
     samples = load_audio(file)
-    ear = open_ear(words)
+    ear = open_ear(words, is_always_open=is_always_open)
     from shopstep.voice.hear import utterances, whole_push
 
     spoken = [whole_push(samples)] if push else utterances(samples)

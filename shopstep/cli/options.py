@@ -219,14 +219,15 @@ def speak_option(command: F) -> F:
 def listen_option(command: F) -> F:
     """The person is heard."""
     text = (
-        "Hear phrases: push (alone: push) after a key or a tap, armed also after each card; also "
+        "Hear phrases: push (alone: push) after a key or a tap, armed also after each card, open "
+        "always (needs the extra 'open-ear'); also "
         'listen = "push" under [voice] in the settings.'
     )
     return _apply(
         command,
         (
             click.option(
-                "--listen", "listens", type=click.Choice(["off", "push", "armed"]),
+                "--listen", "listens", type=click.Choice(["off", "push", "armed", "open"]),
                 is_flag=False, flag_value="push", help=text,
             ),
         ),

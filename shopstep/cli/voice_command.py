@@ -84,24 +84,34 @@ def forget_command() -> int:
 
 @voice_command.command("follow", short_help="Follow a session by voice, push-to-talk.")
 @click.argument("session", required=False)
+@click.option(
+    "--listen", "way", type=click.Choice(["push", "open"]), default="push", show_default=True,
+    help="push: after each Enter; open: always, until Ctrl-C (needs the extra 'open-ear').",
+)  # fmt: skip
 @now_option
-def follow_command(session: str | None, now: str | None) -> int:
+def follow_command(session: str | None, way: str, now: str | None) -> int:
     """Follow SESSION (a file, a name, or LAST) by voice: Enter, or a pedal that sends it, opens the
     microphone for some seconds; what is heard does what a tap does.
 
     \b
     Examples:
       shopstep voice follow LAST
+      shopstep voice follow LAST --listen open
     """
     import time
 
-    from shopstep.cli.voice_follow import follow_lines
+    from shopstep.cli.voice_follow import follow_always, follow_lines
     from shopstep.wiring.benches import open_session
     from shopstep.wiring.clocks import make_clock
-    from shopstep.wiring.hearing import listen_once, make_follower
+    from shopstep.wiring.hearing import listen_always, listen_once, make_follower, needs_second_ear
 
+    if way == "open":
+        needs_second_ear()
     opened = open_session(session_name(session), make_clock(now), "voice", must_write=True)
-    follower = make_follower(opened)
-    follow_lines(opened, follower, lambda: listen_once(click.echo), time.monotonic)
+    follower = make_follower(opened, is_always_open=way == "open")
+    if way == "open":
+        follow_always(opened, follower, listen_always(click.echo), time.monotonic)
+    else:
+        follow_lines(opened, follower, lambda: listen_once(click.echo), time.monotonic)
     opened.leave()
     return ExitCode.OK

@@ -7,6 +7,7 @@ Imports the words of the cards; what hears is handed in by wiring.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from contextlib import suppress
 from typing import TYPE_CHECKING
 
 import click
@@ -42,13 +43,35 @@ def follow_lines(
         if utterance is None:
             click.echo(say(NOBODY))
             continue
-        turn = follower.hear(utterance, now_s())
-        click.echo(outcome_words(turn.hearing))
-        for said in turn_lines(turn, opened):
-            click.echo(said)
-        if turn.reply is not None and turn.reply.command is not None and not turn.refused:
-            say_card(opened)
+        _hear_one(opened, follower, utterance, now_s())
         say_sayings(follower, now_s())
+
+
+def follow_always(
+    opened: OpenSession,
+    follower: Follower,
+    spoken: Iterator[Utterance],
+    now_s: Callable[[], float],
+) -> None:
+    """Everything that is said, until the microphone ends or Ctrl-C."""
+    say_card(opened)
+    say_sayings(follower, now_s())
+    with suppress(KeyboardInterrupt):
+        for utterance in spoken:
+            turn = _hear_one(opened, follower, utterance, now_s())
+            if turn.reply is not None:
+                say_sayings(follower, now_s())
+
+
+def _hear_one(opened: OpenSession, follower: Follower, utterance: Utterance, at_s: float) -> Turn:
+    """Print what it was taken for and what came of it."""
+    turn = follower.hear(utterance, at_s)
+    click.echo(outcome_words(turn.hearing))
+    for said in turn_lines(turn, opened):
+        click.echo(said)
+    if turn.reply is not None and turn.reply.command is not None and not turn.refused:
+        say_card(opened)
+    return turn
 
 
 def say_sayings(follower: Follower, now_s: float) -> None:

@@ -23,7 +23,7 @@ CHOICES = {
 """Keys of ``[screen]`` and what each may be; the first is meant where nothing is said."""
 VOICE = ("speak", "listen")
 """Keys of ``[voice]``."""
-LISTEN = ("off", "push", "armed")
+LISTEN = ("off", "push", "armed", "open")
 """What ``listen`` may be; the first is meant where nothing is said."""
 
 
@@ -40,7 +40,8 @@ class ScreenSettings:
     speaks: bool = False
     """``speak`` of ``[voice]``: the card is said as it opens."""
     listens: str = "off"
-    """``listen`` of ``[voice]``: ``push``: by a key; ``armed``: also after each card."""
+    """``listen`` of ``[voice]``: ``push``: by a key; ``armed``: also after each card; ``open``:
+    always."""
 
 
 def read_screen_settings(path: Path) -> ScreenSettings:

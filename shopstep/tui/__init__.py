@@ -49,7 +49,7 @@ def run_bench(
     ``rings_at_machines``: also during a machine's step; ``pictures``: draws the steps,
     none where None; ``put_offcut``: puts a piece on the rack, which is not offered where None;
     ``speech``: says the card and alarms, silent where None; ``ears``: hear the person, nobody is
-    heard where None; ``listens``: ``push`` or ``armed``.
+    heard where None; ``listens``: ``push``, ``armed`` or ``open``.
     Raises ValueError with a sentence for a theme that there is not.
     """
     _check_theme(theme)

@@ -18,6 +18,8 @@ SILENT_DB, LOUD_DB = -66.0, -16.0
 """Both ends of the meter."""
 CELLS = ((120, 20), (72, 12), (56, 8), (0, 5))
 """From which width on the meter has so many cells."""
+ALWAYS_FROM_WIDTH = 48
+"""From here on what was heard never takes the place of that word."""
 TOO_LOUD = to_say(("cannot hear: too loud, tap instead", "too loud: tap instead"))
 
 
@@ -26,7 +28,7 @@ class EarSaid:
     """What the line is made of."""
 
     way: str
-    """``push``, ``armed`` or ``off``."""
+    """``push``, ``armed``, ``open`` or ``off``."""
     key: str
     """The key that opens and shuts it."""
     is_ready: bool = False
@@ -63,7 +65,7 @@ def _role(said: EarSaid) -> Role:
 
 
 def _first(said: EarSaid, width: int, room: int) -> str:
-    states, meter = _states(said), _meter(said, width)
+    states, meter = _states(said, width), _meter(said, width)
     is_deaf = said.is_too_loud and said.way != "off"
     news = tuple(map(say, TOO_LOUD)) if is_deaf else said.news or ("",)
     choices = [
@@ -74,7 +76,7 @@ def _first(said: EarSaid, width: int, room: int) -> str:
     return next((text for text in choices if len(text) <= room), _cut(choices[-1], room))
 
 
-def _states(said: EarSaid) -> tuple[str, ...]:
+def _states(said: EarSaid, width: int) -> tuple[str, ...]:
     """Which way it listens and whether it does, in long words and short ones."""
     if said.way == "off":
         return (say("voice off"),)
@@ -82,6 +84,8 @@ def _states(said: EarSaid) -> tuple[str, ...]:
         return (say("{way}: hearing starts", way=said.way), f"{said.way} …")
     if said.is_speaking:
         return (say("{way}: speaks, not listening", way=said.way), f"{said.way} --")
+    if said.way == "open":
+        return _always(said, width)
     if said.is_open:
         left = max(1, round(said.left_s))
         return (
@@ -90,6 +94,17 @@ def _states(said: EarSaid) -> tuple[str, ...]:
         )
     key = say("{key} or tap here to talk", key=said.key) if said.key else say("tap here to talk")
     return (f"{said.way}: {key}", f"{said.way} ({said.key or say('tap')})")
+
+
+def _always(said: EarSaid, width: int) -> tuple[str, ...]:
+    """It has no end but the key: whoever comes in shall see that it listens."""
+    key = say("{key} or tap", key=said.key) if said.key else say("tap")
+    if said.is_open:
+        short = say("open: ALWAYS ON") if width >= ALWAYS_FROM_WIDTH else say("open ON")
+        long = say("open: ALWAYS LISTENING; {key}: stop", key=key)
+        return (long, say("open: ALWAYS LISTENING"), short)
+    long = say("open: stopped; {key} here to listen", key=key)
+    return (long, say("open: stopped"), say("open OFF"))
 
 
 def _meter(said: EarSaid, width: int) -> str:

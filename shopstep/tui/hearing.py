@@ -141,7 +141,8 @@ class Hearing:
             return ""
         was_open = self._state.is_open(now)
         self._state = states.push(self._state, now)
-        self._is_cut = was_open and not self._state.is_open(now)
+        is_shut = was_open and not self._state.is_open(now)
+        self._is_cut = is_shut and self._state.way is not Way.OPEN  # stopped is not: that was all
         self._speaking.hush()
         self._say((), now)
         self.look()

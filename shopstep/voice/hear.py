@@ -6,12 +6,13 @@ The same way for a file and for the microphone. Imports the endpointer, the reco
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 from typing import Protocol
 
 import numpy as np
 
+from shopstep.voice.bangs import without_bangs
 from shopstep.voice.hear_audio import RATE, Samples, level_db
 from shopstep.voice.hear_endpoint import Endpointer, Utterance
 from shopstep.voice.hear_judge import POSSIBLE, doubt_of, doubt_of_long, sureness
@@ -30,6 +31,15 @@ SURE_MARGIN = 0.6
 """So far the personal model's odds for a phrase have to be above those of any other."""
 HALF_MARGIN, SURE_WITH = 0.5, 3.0
 """Or so far, where the grammar is surer than usual: a bang disturbs the one more than the other."""
+OPEN_FIT, LEAST_FIT = -2.3, -3.0
+"""So well the second ear has to find that a phrase fits what was taken for it: where the microphone
+is always open, and elsewhere."""
+OPEN_LEAD = 0.6
+"""And so much better than any other phrase there is, where it is always open: to a sound that is no
+speech at all every phrase fits, and one as well as the other."""
+SURE_FIT, SURE_LEAD = -1.6, 1.0
+"""So well a phrase fits that is taken although the grammar was not sure of it; and so much better
+than every other one."""
 
 
 class Why(StrEnum):
@@ -40,6 +50,7 @@ class Why(StrEnum):
     NONE = "no phrase"
     DOUBT = "doubt"
     DISAGREE = "disagree"
+    AGAIN = "second ear"
     NO_NUMBER = "no number"
 
 
@@ -50,6 +61,7 @@ WORDS = to_say(
         Why.NONE: "That was no phrase of this card.",
         Why.DOUBT: "Not sure enough",
         Why.DISAGREE: "Heard in two ways; say it again, or tap.",
+        Why.AGAIN: "The second ear heard something else; say it again, or tap.",
         Why.NO_NUMBER: "The number was not understood; say it again, or type it.",
     }
 )
@@ -85,6 +97,14 @@ class Second(Protocol):
         ...
 
 
+class Again(Protocol):
+    """The second ear: a net that knows no phrase of ours; see ``hear_again``."""
+
+    def fits(self, samples: Samples, phrases: Sequence[str]) -> dict[str, float]:
+        """How well each phrase fits; 0 is perfect."""
+        ...
+
+
 @dataclass(slots=True)
 class Ear:
     """Hears one person; use from one thread."""
@@ -93,6 +113,10 @@ class Ear:
     recogniser: Recogniser
     second: Second | None = None
     """The personal model, where somebody enrolled."""
+    again: Again | None = None
+    """The second ear, where its extra is installed."""
+    is_always_open: bool = False
+    """Nobody opened the microphone: only what both ears take for the same is taken."""
 
     def phrases(self, actions: Sequence[str], cautions: Sequence[str] = ()) -> dict[str, str]:
         """What may be said to what it does, in the recogniser's form."""
@@ -111,14 +135,62 @@ class Ear:
         self, utterance: Utterance, actions: Sequence[str], cautions: Sequence[str] = ()
     ) -> Hearing:
         """What an utterance is taken for, among what may be said now."""
+        first = self.judge_alone(utterance, actions, cautions)
+        return self.judge_again(utterance, actions, cautions, first)
+
+    def judge_alone(
+        self, utterance: Utterance, actions: Sequence[str], cautions: Sequence[str] = ()
+    ) -> Hearing:
+        """The same without the second ear."""
         if utterance.floor_db > TOO_LOUD_DB or utterance.snr_db < LEAST_SNR_DB:
             return _refused(utterance, Why.NOISE)
         if utterance.is_too_long:
             return _refused(utterance, Why.LONG)
         phrases = self.phrases(actions, cautions)
+        first = self._look_at(utterance, phrases)
+        quieter = without_bangs(utterance.samples) if first.why in _UNSURE else None
+        if quieter is None:
+            return first
+        then = self._look_at(replace(utterance, samples=quieter), phrases)
+        return first if then.heard is None or then.phrase != first.phrase else then
+
+    def _look_at(self, utterance: Utterance, phrases: dict[str, str]) -> Hearing:
         if self.second is not None:
             return self._with_person(utterance, phrases, self.second)
         return self._by_grammar(utterance, phrases)
+
+    def judge_again(
+        self,
+        utterance: Utterance,
+        actions: Sequence[str],
+        cautions: Sequence[str],
+        first: Hearing,
+    ) -> Hearing:
+        """What the second ear makes of the first opinion: it can refuse, and be sure of what the
+        grammar was not, where somebody opened the microphone."""
+        is_unsure = first.heard is None and first.why in _UNSURE and not self.is_always_open
+        if self.again is None or (first.heard is None and not is_unsure):
+            return first
+        phrases = self.phrases(actions, cautions)
+        if first.heard is not None:
+            return self._confirmed(utterance, first, self.again)
+        plain = [words for words in phrases if "(" not in words and phrases[words] != ACK]
+        return _if_sure(utterance, phrases, first, self.again.fits(utterance.samples, plain))
+
+    def _confirmed(self, utterance: Utterance, first: Hearing, again: Again) -> Hearing:
+        """What was taken, where the second ear agrees; else refused."""
+        others = [
+            each.words
+            for each in (self.vocabulary.phrases if self.is_always_open else ())
+            if each.action != first.action
+        ]
+        fits = again.fits(utterance.samples, [first.phrase, *others])
+        fit = fits.pop(first.phrase, _NO_FIT)
+        lead = fit - max(fits.values(), default=_NO_FIT)
+        scores = first.scores | {"again": round(fit, 2)}
+        if fit >= (OPEN_FIT if self.is_always_open else LEAST_FIT) and lead >= OPEN_LEAD:
+            return replace(first, scores=scores)
+        return _refused(utterance, Why.AGAIN, first.phrase, first.action, "", scores)
 
     def _with_person(
         self, utterance: Utterance, phrases: dict[str, str], second: Second
@@ -172,6 +244,24 @@ class Ear:
         if quiet != plain.words:
             return _refused(utterance, Why.DISAGREE, plain.words, action, "", scores)
         return _taken(utterance, plain.words, action, scores)
+
+
+_UNSURE = (Why.DOUBT, Why.DISAGREE, Why.NONE)
+_NO_FIT = -99.0
+
+
+def _if_sure(
+    utterance: Utterance, phrases: dict[str, str], first: Hearing, fits: dict[str, float]
+) -> Hearing:
+    """The phrase that fits far better than all others; else as it was refused."""
+    ranked = sorted(fits.items(), key=lambda each: -each[1])
+    if not ranked or ranked[0][1] < SURE_FIT:
+        return first
+    words, fit = ranked[0]
+    if len(ranked) > 1 and fit - ranked[1][1] < SURE_LEAD:
+        return first
+    scores = first.scores | {"again": round(fit, 2)}
+    return _taken(utterance, words, phrases[words], scores)
 
 
 def utterances(samples: Samples) -> list[Utterance]:

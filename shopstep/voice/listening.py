@@ -1,9 +1,8 @@
-"""When the microphone is open: while a key is held down or was tapped, or for some seconds after
-the card has spoken. Pure: the time is an argument.
+"""When the microphone is open: while a key is held down or was tapped, for some seconds after the
+card has spoken, or always. Pure: the time is an argument.
 
-An open microphone that hears all day is not offered: a closed grammar alone takes ordinary talk
-for a command too often (measured, see DEVELOPERS.md), and a second opinion that is good enough
-needs a much larger program. Imports nothing.
+Always is offered only where a second ear is installed: a closed grammar alone takes ordinary talk
+for a command too often (measured, see DEVELOPERS.md). Imports nothing.
 """
 
 from __future__ import annotations
@@ -11,7 +10,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from enum import StrEnum
 
-from shopstep.words import say, to_say
+from shopstep.words import say
 
 ARMED_S = 8.0
 """So long the microphone is open after the card has spoken."""
@@ -19,7 +18,6 @@ PUSHED_S = 6.0
 """And after a tap of the key: a terminal does not tell when a key is let go."""
 MORE_S = 3.0
 """Whoever began to speak in time is heard out for so long at most after the time is over."""
-NO_OPEN = to_say("Open listening is not offered: it takes ordinary talk for commands too often.")
 
 
 class Way(StrEnum):
@@ -30,6 +28,8 @@ class Way(StrEnum):
     """Only after the key."""
     ARMED = "armed"
     """After the key, and after the card has spoken."""
+    OPEN = "open"
+    """Always, until the key stops it; what acts needs a second ear to agree."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,19 +44,23 @@ class Listening:
     """The program itself speaks: nobody else is heard meanwhile."""
     by: str = ""
     """``key`` or ``card``: why it is open."""
+    is_stopped: bool = False
+    """Open listening was stopped by the key."""
 
     def is_open(self, now_s: float, *, in_speech: bool = False) -> bool:
         """Whether what comes in is listened to; who speaks already is heard out."""
         if self.way is Way.OFF or self.is_speaking:
             return False
+        if self.way is Way.OPEN:
+            return not self.is_stopped
         late_s = MORE_S if in_speech else 0.0
         return self.held or now_s < self.open_until_s + late_s
 
     def left_s(self, now_s: float) -> float:
-        """For how long it stays open; 0 where it is shut."""
+        """For how long it stays open; 0 where it is shut. What has no end counts as a push."""
         if not self.is_open(now_s):
             return 0.0
-        return PUSHED_S if self.held else self.open_until_s - now_s
+        return PUSHED_S if self.held or self.way is Way.OPEN else self.open_until_s - now_s
 
     def words(self, now_s: float) -> str:
         """What the screen shows."""
@@ -64,6 +68,12 @@ class Listening:
             return say("voice off")
         if self.is_speaking:
             return say("speaks; not listening")
+        if self.way is Way.OPEN:
+            return (
+                say("stopped; tap to listen")
+                if self.is_stopped
+                else say("always listening; tap to stop")
+            )
         if self.held:
             return say("listening while held")
         if self.is_open(now_s):
@@ -76,9 +86,12 @@ class Listening:
 
 
 def push(state: Listening, now_s: float) -> Listening:
-    """The key was tapped: open for a while; a second tap while open shuts it."""
+    """The key was tapped: open for a while; a second tap while open shuts it. Open listening is
+    stopped by one tap and begun again by the next."""
     if state.way is Way.OFF:
         return state
+    if state.way is Way.OPEN:
+        return replace(state, is_stopped=not state.is_stopped, is_speaking=False)
     if state.by == "key" and state.is_open(now_s):
         return shut(state)
     return replace(state, open_until_s=now_s + PUSHED_S, by="key", is_speaking=False)
@@ -118,10 +131,10 @@ def shut(state: Listening) -> Listening:
 
 
 def read_way(text: str) -> Way | str:
-    """``push``, ``armed`` or ``off``; else a sentence."""
-    if text.strip().lower() == "open":
-        return say(NO_OPEN)
+    """``push``, ``armed``, ``open`` or ``off``; else a sentence."""
     try:
         return Way(text.strip().lower())
     except ValueError:
-        return say("'{text}' is no way of listening; there are push, armed and off.", text=text)
+        return say(
+            "'{text}' is no way of listening; there are push, armed, open and off.", text=text
+        )

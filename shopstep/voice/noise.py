@@ -7,11 +7,14 @@ decision-directed way). Imports numpy and ``hear_audio``.
 from __future__ import annotations
 
 import numpy as np
+from numpy.typing import NDArray
 
 from shopstep.voice.hear_audio import Frames, Samples
 
-_FRAME, _HOP = 512, 128
+FRAME, HOP = 512, 128
 _CARRY = 0.9
+_TAPER = np.sqrt(np.hanning(FRAME + 1)[:FRAME])
+Spectra = NDArray[np.complex128]
 LEAST_GAIN = 0.2
 """What stays of a band that is all noise; less sounds cleaner and is recognised worse."""
 _MEAN_OF_MEDIAN = 1.44
@@ -23,16 +26,19 @@ _FEWEST = 8
 
 def without_noise(samples: Samples, lead: int) -> Samples:
     """The samples with steady noise weakened; the first ``lead`` of them are noise alone."""
-    taper = np.sqrt(np.hanning(_FRAME + 1)[:_FRAME])
-    padded = np.concatenate([np.zeros(_FRAME), samples.astype(np.float64), np.zeros(_FRAME)])
-    frames = np.lib.stride_tricks.sliding_window_view(padded, _FRAME)[::_HOP]
-    spectra = np.fft.rfft(frames * taper, axis=1)
+    spectra = spectra_of(samples)
     power = np.abs(spectra) ** 2
-    first = _FRAME // _HOP
-    before = power[first : first + max(lead // _HOP, _FEWEST)]
+    first = FRAME // HOP
+    before = power[first : first + max(lead // HOP, _FEWEST)]
     noise = np.median(before, axis=0) * _MEAN_OF_MEDIAN + 1e-6
-    quiet = np.fft.irfft(spectra * _gains(power / noise), axis=1) * taper
-    return _overlap(quiet, len(samples))
+    return overlap(spectra * _gains(power / noise), len(samples))
+
+
+def spectra_of(samples: Samples) -> Spectra:
+    """A row of 32 ms every 8 ms, the first of them before the first sample."""
+    padded = np.concatenate([np.zeros(FRAME), samples.astype(np.float64), np.zeros(FRAME)])
+    frames = np.lib.stride_tricks.sliding_window_view(padded, FRAME)[::HOP]
+    return np.asarray(np.fft.rfft(frames * _TAPER, axis=1))
 
 
 def _gains(ratio: Frames) -> Frames:
@@ -46,11 +52,13 @@ def _gains(ratio: Frames) -> Frames:
     return gains
 
 
-def _overlap(frames: Frames, length: int) -> Samples:
+def overlap(spectra: Spectra, length: int) -> Samples:
+    """So many samples out of the rows of ``spectra_of``."""
+    frames = np.fft.irfft(spectra, axis=1) * _TAPER
     count = len(frames)
-    whole = np.zeros(count * _HOP + _FRAME)
-    for part in range(_FRAME // _HOP):
-        at = part * _HOP
-        whole[at : at + count * _HOP] += frames[:, at : at + _HOP].reshape(-1)
-    cut = whole[_FRAME : _FRAME + length] / 2
+    whole = np.zeros(count * HOP + FRAME)
+    for part in range(FRAME // HOP):
+        at = part * HOP
+        whole[at : at + count * HOP] += frames[:, at : at + HOP].reshape(-1)
+    cut = whole[FRAME : FRAME + length] / 2
     return np.clip(np.rint(cut), -32767, 32767).astype(np.int16)

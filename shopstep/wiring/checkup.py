@@ -35,6 +35,7 @@ EXTRAS = {
         to_say("the card on a tablet"),
     ),
     "voice": (("hibari", "numpy", "pocketsphinx", "sounddevice"), to_say("speaking and hearing")),
+    "open-ear": (("hama",), to_say("listening always, and hearing beside bangs")),
     "proofs": (("ortools",), to_say("proofs that a plan is best")),
 }
 """Packages of each extra, and what it is for."""

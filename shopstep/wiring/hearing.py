@@ -7,7 +7,7 @@ they say so in one sentence.
 from __future__ import annotations
 
 import os
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Generator, Iterator
 from importlib.util import find_spec
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -21,16 +21,27 @@ from shopstep.words import figure, say, to_say
 if TYPE_CHECKING:
     from shopstep.voice.enrol import Takes
     from shopstep.voice.hear import Ear
+    from shopstep.voice.hear_again import SecondOpinion
     from shopstep.voice.hear_audio import Samples
     from shopstep.voice.hear_endpoint import Utterance
     from shopstep.voice.hear_follow import Follower
+    from shopstep.voice.recogniser import Recogniser
     from shopstep.voice.vocabulary import Vocabulary
     from shopstep.wiring.benches import OpenSession
 
 WORDS_FILE = "voice-words.txt"
 NOISE_S, TAKE_S = 10.0, 3.5
 """How long is recorded: the noise alone, and one take."""
+SILENT_S = 5
+"""Seconds without a sample after which a microphone is given up."""
+ALWAYS = to_say(
+    "Always listening, until Ctrl-C: everybody who speaks here is heard; no sound is kept."
+)
 NO_EXTRA = to_say("hearing needs the extra 'voice'; install it: pip install 'shopstep[voice]'")
+NO_SECOND_EAR = to_say(
+    "open listening needs a second ear, the extra 'open-ear'; install it: "
+    "pip install 'shopstep[voice,open-ear]', or listen by push or armed"
+)
 
 
 def needs_extra() -> None:
@@ -39,6 +50,13 @@ def needs_extra() -> None:
     os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     if find_spec("pocketsphinx") is None or find_spec("numpy") is None:
         raise Problem(say(NO_EXTRA), ExitCode.USAGE)
+
+
+def needs_second_ear() -> None:
+    """Problem where open listening cannot be offered."""
+    needs_extra()
+    if find_spec("hama") is None:
+        raise Problem(say(NO_SECOND_EAR), ExitCode.USAGE)
 
 
 def load_vocabulary(own: Path | None = None) -> Vocabulary:
@@ -86,9 +104,11 @@ def _checked(text: str, path: Path, shipped: Vocabulary) -> Vocabulary:
     return own
 
 
-def open_ear(words: Path | None = None) -> Ear:
-    """The ear as it is set up on this machine. Problem without the extra, or with bad phrases."""
-    needs_extra()
+def open_ear(words: Path | None = None, *, is_always_open: bool = False) -> Ear:
+    """The ear as it is set up on this machine, with the second ear where that is installed. Problem
+    without the extra, or with bad phrases; and where it is to listen always without a second ear.
+    """
+    (needs_second_ear if is_always_open else needs_extra)()
     from shopstep.voice.enrol import EnrolError, load_model
     from shopstep.voice.hear import Ear
     from shopstep.voice.recogniser import Recogniser
@@ -99,7 +119,22 @@ def open_ear(words: Path | None = None) -> Ear:
     except EnrolError as problem:
         raise Problem(str(problem).removesuffix("."), ExitCode.FILES) from None
     recogniser = Recogniser((s.word, s.phones) for s in vocabulary.sounds)
-    return Ear(vocabulary, recogniser, model)
+    again = _second_ear(recogniser, must_be=is_always_open)
+    return Ear(vocabulary, recogniser, model, again, is_always_open)
+
+
+def _second_ear(recogniser: Recogniser, *, must_be: bool) -> SecondOpinion | None:
+    """None where it is not installed, or does not run here."""
+    if find_spec("hama") is None:
+        return None
+    from shopstep.voice.hear_again import NoNet, PhoneNet, SecondOpinion
+
+    try:
+        return SecondOpinion(recogniser.sounds, PhoneNet())
+    except NoNet as problem:
+        if must_be:
+            raise Problem(str(problem).removesuffix("."), ExitCode.USAGE) from None
+        return None
 
 
 def enrol_from(folder: Path) -> Iterator[str]:
@@ -204,9 +239,9 @@ def test_microphone(seconds: float) -> Iterator[str]:
     yield noise_words(pointer.floor_db)
 
 
-def make_follower(opened: OpenSession) -> Follower:
+def make_follower(opened: OpenSession, *, is_always_open: bool = False) -> Follower:
     """The ear at a session, with the face's name ``voice``."""
-    ear = open_ear()
+    ear = open_ear(is_always_open=is_always_open)
     from shopstep.voice.hear_follow import Follower
 
     return Follower(opened.bench, ear)
@@ -236,6 +271,25 @@ def listen_once(say: Callable[[str], object]) -> Utterance | None:
         raise Problem(str(problem).removesuffix("."), ExitCode.FILES) from None
     say(noise_words(pointer.floor_db))
     return next(iter(pointer.finish()), None)
+
+
+def listen_always(tell: Callable[[str], object]) -> Generator[Utterance]:
+    """Every utterance from now on, until the microphone gives nothing any more. Problem without
+    one. No sound is kept."""
+    from shopstep.voice.hear_endpoint import Endpointer
+    from shopstep.voice.microphone import NoMicrophone, open_microphone
+
+    pointer, silent = Endpointer(), 0
+    try:
+        with open_microphone() as microphone:
+            tell(say(ALWAYS))
+            while silent < SILENT_S:
+                block = microphone.read()
+                silent = silent + 1 if block is None else 0
+                yield from () if block is None else pointer.feed(block)
+    except NoMicrophone as problem:
+        raise Problem(str(problem).removesuffix("."), ExitCode.FILES) from None
+    tell(say("The microphone gives no sound any more."))
 
 
 def noise_words(floor_db: float) -> str:

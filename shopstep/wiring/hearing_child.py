@@ -3,7 +3,8 @@
 Run as ``python -m shopstep.wiring.hearing_child``; ``wiring.listening`` is the other end. The
 recogniser and the microphone are loaded here and nowhere else, so the face never waits for them.
 With ``--fed`` it has no microphone: sound comes in the same lines, in its place among the orders.
-It ends by itself when nobody listens to it any more. No sound is kept.
+With ``--open`` it listens always. It ends by itself when nobody listens to it any more. No sound is
+kept.
 """
 
 from __future__ import annotations
@@ -18,6 +19,7 @@ from typing import TYPE_CHECKING, Protocol
 
 from shopstep.voice.hear_news import News, Order, Trouble, news_line, read_line
 from shopstep.wiring.hearing import open_ear
+from shopstep.wiring.listening import OPEN
 from shopstep.wiring.problems import Problem
 
 if TYPE_CHECKING:
@@ -58,7 +60,7 @@ def main(open_microphone: Opens | None = None, *, is_fed: bool = False) -> None:
 
 def _hear(lines: Lines, open_microphone: Opens | None) -> str:
     """Why it has ended."""
-    ear = open_ear()
+    ear = open_ear(is_always_open=OPEN in sys.argv)
     from shopstep.voice.microphone import NoMicrophone
     from shopstep.voice.microphone import open_microphone as open_real
 

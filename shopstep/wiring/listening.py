@@ -19,14 +19,22 @@ from shopstep.words import say
 CHILD = (sys.executable, "-m", "shopstep.wiring.hearing_child")
 FED = (*CHILD, "--fed")
 """It has no microphone and hears what it is fed."""
+OPEN = "--open"
+"""Said to the process where it listens always."""
 HAS_ENDED = "Hearing has ended; tap instead, or leave and resume to hear again."
 
 
 class ChildEars:
     """Listens in a process beside the face, from ``start`` to ``stop``."""
 
-    def __init__(self, command: Sequence[str] = CHILD, has_ended: str = HAS_ENDED) -> None:
-        self._command = tuple(command)
+    def __init__(
+        self,
+        command: Sequence[str] = CHILD,
+        has_ended: str = HAS_ENDED,
+        *,
+        is_always_open: bool = False,
+    ) -> None:
+        self._command = (*command, *([OPEN] if is_always_open else []))
         self._has_ended = has_ended
         self._orders: queue.SimpleQueue[Order | bytes | None] = queue.SimpleQueue()
         self._news: queue.SimpleQueue[News] = queue.SimpleQueue()

@@ -1,12 +1,14 @@
 """How well the ear hears, and how often it hears what nobody said.
 
-    python -m tests.benchmarks.hearing [--minutes N] [--voices N] [--enrol N] [--floor]
+    python -m tests.benchmarks.hearing [--minutes N] [--voices N] [--enrol N] [--parts …]
 
 Synthetic voices (espeak-ng) say every phrase in the noises of a shop; none of these voices was
-used when the bounds were set. ``--enrol N`` lets N of them enrol first: other takes of the same
-voice are the test, and the voice after it says the same phrases as a stranger. ``--recorded``
-fetches recorded sentences (Debian's asterisk-core-sounds-en-g722, CC BY-SA; the package G722 has to
-be installed to decode them). Same seed, same numbers.
+used when the bounds were set. Each way of listening is told with the grammar alone and with the
+second ear; open listening has both always. ``--enrol N`` lets N of them enrol first: other takes of
+the same voice are the test, and the voice after it says the same phrases as a stranger. The part
+``recorded`` fetches recorded sentences (Debian's asterisk-core-sounds-en-g722, CC BY-SA; the
+package G722 has to be installed to decode them); 25 minutes of them, 44 with the pauses between, so
+that with ten minutes each of talk and of noise it is more than an hour. Same seed, same numbers.
 """
 
 from __future__ import annotations
@@ -16,17 +18,17 @@ import importlib
 import subprocess
 import tempfile
 import time
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 import numpy as np
 
 from shopstep.voice.enrol import fixed_phrases
 from shopstep.voice.enrol_training import PersonModel, Take, train_person
-from shopstep.voice.hear import Ear, Hearing, utterances, whole_push
+from shopstep.voice.hear import OPEN_FIT, Ear, Hearing, utterances, whole_push
 from shopstep.voice.hear_audio import RATE, Samples
-from shopstep.voice.hear_endpoint import END_QUIET
+from shopstep.voice.hear_endpoint import END_QUIET, Utterance
 from shopstep.voice.vocabulary import Vocabulary
 from shopstep.wiring.hearing import load_vocabulary, open_ear
 from tests.shop_sounds import NOISES, Sound, as_samples, hiss, in_shop, noise_alone, speak
@@ -69,6 +71,8 @@ TALK = (
     "the second coat has to dry over night", "nobody told me that it was raining",
 )  # fmt: skip
 FIXED = {"measure", "take"}
+WAYS = ("alone", "both", "open")
+"""Who judges: the grammar alone, both ears, both where the microphone is always open."""
 
 
 @dataclass(slots=True)
@@ -78,7 +82,6 @@ class Tally:
     right: int = 0
     wrong: int = 0
     refused: int = 0
-    slow_s: list[float] = field(default_factory=list)
 
     def add(self, wanted: str, heard: Sequence[Hearing]) -> None:
         """One saying and all that was heard of it: wrong counts before right."""
@@ -113,34 +116,66 @@ def voice_says(words: str, voice: str, take: int) -> Sound:
     return speak(words, voice, 150 + 7 * (take % 6), 42 + 3 * (take % 5))
 
 
-def heard_in(ear: Ear, sound: Samples, card: tuple[str, ...], *, push: bool) -> list[Hearing]:
-    """What the ear makes of a recording."""
-    found = [whole_push(sound)] if push else utterances(sound)
-    return [ear.judge(utterance, card) for utterance in found]
+def ears_of(ear: Ear) -> dict[str, Ear]:
+    """By the name of WAYS: the grammar alone, both ears, and both where it listens always."""
+    return {
+        "alone": replace(ear, again=None),
+        "both": ear,
+        "open": replace(ear, is_always_open=True),
+    }
 
 
-def accuracy(ear: Ear, voices: Sequence[str], noise: str, snr_db: float, *, push: bool) -> Tally:
-    """Every phrase by every voice once."""
-    dice, tally = np.random.default_rng(21), Tally()
+def heard_in(
+    ear: Ear, sound: Samples, card: tuple[str, ...], *, push: bool = False
+) -> dict[str, list[Hearing]]:
+    """What is made of a recording, by the name of WAYS."""
+    heard: dict[str, list[Hearing]] = {way: [] for way in WAYS}
+    for utterance in [whole_push(sound)] if push else utterances(sound):
+        first = ear.judge_alone(utterance, card)
+        for way, each in ears_of(ear).items():
+            heard[way].append(each.judge_again(utterance, card, (), first))
+    return heard
+
+
+def accuracy(
+    ear: Ear, voices: Sequence[str], noise: str, snr_db: float, *, push: bool
+) -> dict[str, Tally]:
+    """Every phrase by every voice once, by the name of WAYS."""
+    dice, tallies = np.random.default_rng(21), {way: Tally() for way in WAYS}
     for voice in voices:
         for number, (action, words) in enumerate(sayings(ear.vocabulary)):
             speech = voice_says(words, voice, number)
             around_s = 0.35 if push else 0.8
             sound = in_shop(speech, noise, snr_db, dice, around_s, around_s)
-            begin = time.process_time()
-            tally.add(words, heard_in(ear, sound, card_of(action), push=push))
-            tally.slow_s.append(time.process_time() - begin)
-    return tally
+            for way, heard in heard_in(ear, sound, card_of(action), push=push).items():
+                tallies[way].add(words, heard)
+    return tallies
 
 
-def near_misses(ear: Ear, voices: Sequence[str], noise: str, snr_db: float) -> tuple[int, int]:
-    """Near misses that were taken for a phrase, and how many were said."""
-    dice, taken = np.random.default_rng(22), 0
+def time_to_hear(ear: Ear, voice: str) -> dict[str, list[float]]:
+    """Processor seconds from the end of an utterance to the command, by the name of WAYS."""
+    dice, found = np.random.default_rng(27), {way: list[float]() for way in WAYS}
+    for number, (action, words) in enumerate(sayings(ear.vocabulary)):
+        sound = in_shop(voice_says(words, voice, number), "vacuum", 20, dice)
+        for way, each in ears_of(ear).items():
+            for utterance in utterances(sound):
+                begin = time.process_time()
+                each.judge(utterance, card_of(action))
+                found[way].append(time.process_time() - begin)
+    return found
+
+
+def near_misses(
+    ear: Ear, voices: Sequence[str], noise: str, snr_db: float
+) -> tuple[dict[str, int], int]:
+    """Near misses that were taken for a phrase, by the name of WAYS, and how many were said."""
+    dice, taken = np.random.default_rng(22), dict.fromkeys(WAYS, 0)
     for voice in voices:
         for number, words in enumerate(NEAR):
             sound = in_shop(voice_says(words, voice, number), noise, snr_db, dice)
-            heard = [h for card in CARDS[:2] for h in heard_in(ear, sound, card, push=False)]
-            taken += any(each.heard is not None for each in heard)
+            heard = [heard_in(ear, sound, card) for card in CARDS[:2]]
+            for way in WAYS:
+                taken[way] += any(h.heard is not None for each in heard for h in each[way])
     return taken, len(voices) * len(NEAR)
 
 
@@ -178,14 +213,35 @@ def recorded(folder: Path) -> Iterator[Samples]:
         yield as_samples(padded + 0.0006 * hiss(len(padded), np.random.default_rng(25), -0.3))
 
 
-def false_accepts(ear: Ear, sounds: Iterator[Samples]) -> tuple[int, float, list[str]]:
-    """How often something was taken for a phrase, in how many seconds, and for which."""
-    taken: list[str] = []
+def false_accepts(ear: Ear, sounds: Iterable[Samples]) -> tuple[dict[str, list[str]], float]:
+    """What was taken for a phrase, by the name of WAYS, and in how many seconds."""
+    taken: dict[str, list[str]] = {way: [] for way in WAYS}
     length_s = 0.0
     for sound in sounds:
         length_s += len(sound) / RATE
-        taken += [h.phrase for h in heard_in(ear, sound, CARDS[0], push=False) if h.heard]
-    return len(taken), length_s, taken
+        for way, heard in heard_in(ear, sound, CARDS[0]).items():
+            taken[way] += [each.phrase for each in heard if each.heard]
+    return taken, length_s
+
+
+def opens_take(ear: Ear, utterance: Utterance) -> str:
+    """What is taken where it listens always: what both ears take, so that the slower one is asked
+    only about what the second one would take. Empty for nothing."""
+    assert ear.again is not None
+    phrases = [p.words for p in ear.vocabulary.among(CARDS[0])]
+    if max(ear.again.fits(utterance.samples, phrases).values()) < OPEN_FIT:
+        return ""
+    found = replace(ear, is_always_open=True).judge(utterance, CARDS[0])
+    return found.phrase if found.heard else ""
+
+
+def open_accepts(ear: Ear, sounds: Iterable[Samples]) -> tuple[dict[str, list[str]], float]:
+    """As ``false_accepts``, of open listening only and in a third of the time."""
+    taken, length_s = list[str](), 0.0
+    for sound in sounds:
+        length_s += len(sound) / RATE
+        taken += [words for each in utterances(sound) if (words := opens_take(ear, each))]
+    return {"open": taken}, length_s
 
 
 def enrolled(voice: str, vocabulary: Vocabulary) -> PersonModel:
@@ -207,52 +263,71 @@ def main() -> None:
     options.add_argument("--minutes", type=float, default=10.0, help="of talk and of noise, each")
     options.add_argument("--voices", type=int, default=len(VOICES))
     options.add_argument("--enrol", type=int, default=0, help="so many voices enrol")
-    options.add_argument("--floor", action="store_true", help="follow a whole floor by ear")
-    options.add_argument("--recorded", action="store_true", help="fetch recorded sentences")
+    options.add_argument(
+        "--parts", default="accuracy,time,near,talk,noise", help="also: recorded, floor"
+    )
+    options.add_argument("--only-open", action="store_true", help="false accepts: open only")
     chosen = options.parse_args()
-    ear, voices = open_ear(), VOICES[: chosen.voices]
-    print_accuracy(ear, voices)
-    print_false_accepts(ear, voices, chosen.minutes * 60)
-    if chosen.recorded:
+    accepts = open_accepts if chosen.only_open else false_accepts
+    ear, voices, parts = open_ear(), VOICES[: chosen.voices], chosen.parts.split(",")
+    if "accuracy" in parts:
+        print_accuracy(ear, voices)
+    if "time" in parts:
+        print_time(ear, voices[0])
+    if "near" in parts:
+        print_near(ear, voices[:3])
+    if "talk" in parts:
+        print_accepts("synthetic talk", accepts(ear, talk_for(chosen.minutes * 60, voices)))
+    if "noise" in parts:
+        print_accepts("noise alone", accepts(ear, noise_for(chosen.minutes * 60)))
+    if "recorded" in parts:
         with tempfile.TemporaryDirectory() as folder:
-            print_accepts("recorded sentences", false_accepts(ear, recorded(Path(folder))))
+            print_accepts("recorded sentences", accepts(ear, recorded(Path(folder))))
     for voice in voices[: chosen.enrol]:
         print_enrolled(voice, voices)
-    if chosen.floor:
+    if "floor" in parts:
         print_floor(ear, voices[0])
 
 
 def print_accuracy(ear: Ear, voices: Sequence[str]) -> None:
     """The table of right, wrong and refused."""
-    print(f"{'way':6} {'noise':8} {'dB':>3}   right  wrong  refused (%)")
-    times: list[float] = []
-    for push in (True, False):
-        for noise, snr_db in ROWS:
-            tally = accuracy(ear, voices, noise, snr_db, push=push)
-            times += tally.slow_s
-            way = "push" if push else "armed"
-            print(f"{way:6} {noise:8} {snr_db:3}   {tally.line}", flush=True)
-    wait_s = END_QUIET / 100
-    print(
-        f"from the end of speech: {wait_s:.2f} s of silence, then {np.median(times):.2f} s of "
-        f"processor time (95 %: {np.quantile(times, 0.95):.2f} s)"
-    )
+    print(f"{'way':6} {'ears':6} {'noise':8} {'dB':>3}   right  wrong  refused (%)")
+    for noise, snr_db in ROWS:
+        for push in (True, False):
+            tallies = accuracy(ear, voices, noise, snr_db, push=push)
+            for way, tally in tallies.items():
+                if push and way == "open":
+                    continue
+                name = "open" if way == "open" else "push" if push else "armed"
+                print(f"{name:6} {way:6} {noise:8} {snr_db:3}   {tally.line}", flush=True)
 
 
-def print_false_accepts(ear: Ear, voices: Sequence[str], seconds: float) -> None:
-    """Near misses, talk and noise."""
+def print_time(ear: Ear, voice: str) -> None:
+    """How long somebody waits."""
+    for way, times in time_to_hear(ear, voice).items():
+        print(
+            f"{way}: from the end of speech {END_QUIET / 100:.2f} s of silence, then "
+            f"{np.median(times):.2f} s of processor time (95 %: {np.quantile(times, 0.95):.2f} s)"
+        )
+
+
+def print_near(ear: Ear, voices: Sequence[str]) -> None:
+    """Near misses."""
     for noise, snr_db in (("clean", 0.0), ("vacuum", 20.0)):
-        taken, count = near_misses(ear, voices[:3], noise, snr_db)
-        print(f"near misses, {noise} {snr_db:g}: {taken} of {count} taken", flush=True)
-    print_accepts("synthetic talk", false_accepts(ear, talk_for(seconds, voices)))
-    print_accepts("noise alone", false_accepts(ear, noise_for(seconds)))
+        taken, count = near_misses(ear, voices, noise, snr_db)
+        print(f"near misses, {noise} {snr_db:g}: taken {taken} of {count}", flush=True)
 
 
-def print_accepts(name: str, found: tuple[int, float, list[str]]) -> None:
-    """One line of false accepts."""
-    taken, length_s, phrases = found
-    rate = taken / length_s * 3600
-    print(f"{name}: {taken} taken in {length_s / 60:.1f} min ({rate:.0f} an hour) {phrases[:6]}")
+def print_accepts(name: str, found: tuple[dict[str, list[str]], float]) -> None:
+    """A line of false accepts for each of WAYS."""
+    taken, length_s = found
+    for way, phrases in taken.items():
+        rate = len(phrases) / length_s * 3600
+        print(
+            f"{name}, {way}: {len(phrases)} taken in {length_s / 60:.1f} min "
+            f"({rate:.0f} an hour) {sorted(set(phrases))}",
+            flush=True,
+        )
 
 
 def print_enrolled(voice: str, voices: Sequence[str]) -> None:
@@ -262,12 +337,12 @@ def print_enrolled(voice: str, voices: Sequence[str]) -> None:
     ear.second = enrolled(voice, load_vocabulary())
     print(f"{voice} enrolled in {time.process_time() - begin:.0f} s of processor time")
     for noise, snr_db in ROWS:
-        tally = accuracy(ear, [voice], noise, snr_db, push=False)
-        print(f"own    {noise:8} {snr_db:3}   {tally.line}", flush=True)
-    taken, count = near_misses(ear, [voice], "clean", 0)
-    print(f"near misses: {taken} of {count} taken")
+        for way, tally in accuracy(ear, [voice], noise, snr_db, push=False).items():
+            print(f"own    {way:6} {noise:8} {snr_db:3}   {tally.line}", flush=True)
+    print_near(ear, [voice])
     other = voices[(voices.index(voice) + 1) % len(voices)]
-    print(f"stranger {other}: {accuracy(ear, [other], 'clean', 0, push=False).line}")
+    for way, tally in accuracy(ear, [other], "clean", 0, push=False).items():
+        print(f"stranger {other} {way}: {tally.line}", flush=True)
 
 
 def print_floor(ear: Ear, voice: str) -> None:

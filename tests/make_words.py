@@ -40,6 +40,9 @@ TABLES: tuple[tuple[str, str, tuple[str, ...]], ...] = (
     ("safety.tool_rows", "TOOL_ROWS", ("harm", "avoid", "hand", "done")),
     ("safety.holding_rows", "ON_TACKS", ("harm", "avoid", "hand", "done")),
     ("safety.holding_rows", "FIRST_TACK", ("text",)),
+    ("conditions.glues", "GLUES", ("title",)),
+    ("conditions.paints", "PAINTS", ("title",)),
+    ("conditions.longest", "LONGEST", ("late",)),
     ("tui.actions", "ACTIONS", ("label", "help")),
     ("safety.leaving_rows", "LEAVING_ROWS", ("text",)),
 )

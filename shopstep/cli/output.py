@@ -38,7 +38,7 @@ def say_finding(finding: Finding) -> None:
     """A finding with its level, folded, on standard output."""
     from shopstep.present.columns import fold_text
 
-    told = f"{finding.level}: {finding_text(finding)}"
+    told = f"{say(finding.level.value)}: {finding_text(finding)}"
     click.echo("\n".join(fold_text(told, WIDTH, rest="  ")))
 
 

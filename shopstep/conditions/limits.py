@@ -52,13 +52,15 @@ def _glue_weather(glue: Glue, outdoors: bool) -> list[Finding]:
     if not outdoors:
         return []
     if not glue.outdoors:
-        text = say("This glue ({glue_title}) does not stand the weather.", glue_title=glue.title)
+        text = say(
+            "This glue ({glue_title}) does not stand the weather.", glue_title=say(glue.title)
+        )
         remedy = say("Take a glue of class D4, or a polyurethane, epoxy or resorcinol glue.")
         return [_finding(Level.STOP, "glue_indoor", text, glue.id, remedy)]
     if glue.sheltered_only:
         text = say(
             "This glue ({glue_title}) stands wetting, but not open weather for long.",
-            glue_title=glue.title,
+            glue_title=say(glue.title),
         )
         remedy = say("Paint the outside and keep it off the ground, or take a glue of class D4.")
         return [_finding(Level.WARN, "glue_sheltered", text, glue.id, remedy)]
@@ -71,7 +73,7 @@ def _glue_cold(glue: Glue, conditions: Conditions) -> list[Finding]:
         text = say(
             "At {celsius} this glue ({glue_title}) will not bond: it needs at least {celsius_2}.",
             celsius=celsius(now),
-            glue_title=glue.title,
+            glue_title=say(glue.title),
             celsius_2=celsius(glue.least_c),
         )
         remedy = say("Warm the shop, the wood and the glue, or stop at the dry fit.")
@@ -81,7 +83,7 @@ def _glue_cold(glue: Glue, conditions: Conditions) -> list[Finding]:
             "{celsius} is enough for some glues of this kind ({glue_title}); "
             "others need {celsius_2}.",
             celsius=celsius(now),
-            glue_title=glue.title,
+            glue_title=say(glue.title),
             celsius_2=celsius(glue.sure_c),
         )
         remedy = say("Read the label before you spread, and keep it that warm while it is clamped.")
@@ -98,7 +100,7 @@ def _glue_times_changed(glue: Glue, conditions: Conditions) -> list[Finding]:
             "{open} open instead of {open_2} "
             "at 20 to 25 °C.",
             air=_air(conditions),
-            glue_title=glue.title,
+            glue_title=say(glue.title),
             open=format_span(times.open_s),
             open_2=format_span(glue.open_s),
         )
@@ -110,7 +112,7 @@ def _glue_times_changed(glue: Glue, conditions: Conditions) -> list[Finding]:
             "{clamp} in clamps instead of {clamp_2} "
             "at 20 to 25 °C.",
             air=_air(conditions),
-            glue_title=glue.title,
+            glue_title=say(glue.title),
             clamp=format_span(times.clamp_s),
             clamp_2=format_span(glue.clamp_s),
         )
@@ -125,7 +127,7 @@ def _paint_cold(paint: Paint, coldest_c: float) -> list[Finding]:
             "At {celsius} this finish ({paint_title}) will not form a sound film: "
             "it needs at least {celsius_2}.",
             celsius=celsius(coldest_c),
-            paint_title=paint.title,
+            paint_title=say(paint.title),
             celsius_2=celsius(paint.least_c),
         )
         remedy = say("Warm the shop and the wood, or paint on a warmer day.")
@@ -134,7 +136,7 @@ def _paint_cold(paint: Paint, coldest_c: float) -> list[Finding]:
         text = say(
             "This finish ({paint_title}) must stay at {celsius} or more "
             "for 24 h; it is {celsius_2} now.",
-            paint_title=paint.title,
+            paint_title=say(paint.title),
             celsius=celsius(paint.least_c),
             celsius_2=celsius(coldest_c),
         )
@@ -174,7 +176,7 @@ def _paint_hot(paint: Paint, surface_c: float) -> list[Finding]:
     text = say(
         "The wood is {celsius}: this finish ({paint_title}) can blister on it.",
         celsius=celsius(surface_c),
-        paint_title=paint.title,
+        paint_title=say(paint.title),
     )
     remedy = say("Paint in the shade, not on wood that the sun heats (FPL-GTR-190 ch. 16).")
     return [_finding(Level.WARN, "paint_hot", text, paint.id, remedy)]
@@ -188,7 +190,7 @@ def _paint_times_changed(paint: Paint, conditions: Conditions) -> list[Finding]:
         "In {air} this finish ({paint_title}) dries later: next coat after "
         "{recoat} instead of {recoat_2} at 23 °C.",
         air=_air(conditions),
-        paint_title=paint.title,
+        paint_title=say(paint.title),
         recoat=format_span(times.recoat_s),
         recoat_2=format_span(paint.recoat_s),
     )

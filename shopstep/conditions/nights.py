@@ -23,7 +23,7 @@ def check_glue_night(glue: Glue, conditions: Conditions) -> tuple[Finding, ...]:
     text = say(
         "In the night it is {celsius}, and this glue ({glue_title}) sets above {celsius_2} only.",
         celsius=celsius(night),
-        glue_title=glue.title,
+        glue_title=say(glue.title),
         celsius_2=celsius(glue.least_c),
     )
     remedy = say("Keep what is in clamps in a warm room till morning, or glue early in the day.")
@@ -43,7 +43,7 @@ def check_paint_night(paint: Paint, conditions: Conditions) -> tuple[Finding, ..
         "In the night it is {celsius} where the paint dries, and this finish "
         "({paint_title}) wants {celsius_2} or more for 24 h.",
         celsius=celsius(night),
-        paint_title=paint.title,
+        paint_title=say(paint.title),
         celsius_2=celsius(paint.least_c),
     )
     remedy = say("Let it dry in a warm room (and say so: --night), or paint on a warmer day.")

@@ -10,6 +10,7 @@ from __future__ import annotations
 from shopstep.model.feature import Face
 from shopstep.model.part import Axis, Hand, Part
 from shopstep.units import Length
+from shopstep.words import say, to_say
 
 Vector = tuple[int, int, int]
 
@@ -36,6 +37,17 @@ _SIDED = {
     (Face.OUTSIDE, Hand.RIGHT): Face.RIGHT,
 }
 _ROLE_WORDS = ("end", "edge", "face")
+NAMES = to_say(
+    (
+        *("front end", "back end", "left end", "right end"),
+        *("bottom end", "top end", "inside end", "outside end"),
+        *("front edge", "back edge", "left edge", "right edge"),
+        *("bottom edge", "top edge", "inside edge", "outside edge"),
+        *("front face", "back face", "left face", "right face"),
+        *("bottom face", "top face", "inside face", "outside face"),
+    )
+)
+"""Every face as people call it."""
 """What people call a face across the length, the width and the thickness."""
 
 
@@ -83,7 +95,7 @@ def extent_across(part: Part, face: Face) -> Length:
 
 def say_face(part: Part, face: Face) -> str:
     """What people call the face: "inside face", "bottom edge", "front end"."""
-    return f"{face} {_ROLE_WORDS[part.runs.index(axis_of(face))]}"
+    return say(f"{face} {_ROLE_WORDS[part.runs.index(axis_of(face))]}")
 
 
 def side_name(part: Part, face: Face) -> Face:

@@ -7,6 +7,7 @@ from enum import StrEnum
 
 from shopstep.model.feature import Face, Feature
 from shopstep.units import Length
+from shopstep.words import say
 
 
 class Hand(StrEnum):
@@ -110,7 +111,11 @@ class Part:
     @property
     def label(self) -> str:
         """How people call it: "left side rail", "panel"."""
-        return f"{self.hand} {self.title}" if self.hand else self.title
+        if self.hand is None:
+            return self.title
+        if self.hand is Hand.LEFT:
+            return say("left {part}", part=self.title)
+        return say("right {part}", part=self.title)
 
     def count(self, units: int) -> int:
         """How many pieces of this hand are made together for a batch of ``units``."""

@@ -179,7 +179,7 @@ def wait_words(wait: Wait, then: str) -> str:
             "Finished on ______: within {span} begin: {then}. Later: {late}",
             span=span,
             then=then,
-            late=wait.late,
+            late=say(wait.late),
         ).strip()
     return say(
         "Finished at ______ and {span} more: {ready}. Not before: {then}",

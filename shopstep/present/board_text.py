@@ -13,8 +13,14 @@ from shopstep.session.timers import local_clock
 from shopstep.units import format_span
 from shopstep.words import say, to_say
 
-STATUSES = to_say(("running", "held", "complete", "stopped"))
-"""As ``BatchStatus`` has them, for those who translate."""
+STATUSES = to_say(
+    (
+        *("running", "held", "complete", "stopped", "ahead", "waiting", "ready"),
+        *("at the bench", "set aside", "done", "to be made again", "stop", "warn", "note"),
+        *("must", "should"),
+    )
+)
+"""Standings, levels of findings and weights of fits, for those who translate."""
 NOTHING_TONIGHT = to_say("Nothing is left to do today.")
 
 

@@ -125,7 +125,7 @@ def put_off_words(state: State, plan: Plan, step: Step, now_s: int) -> list[str]
     if timer is None:
         return []
     due = local_clock(timer.due_s, now_s, plan.zone)
-    return [say("It was to begin by {due}. {late}", due=due, late=timer.wait.late).strip()]
+    return [say("It was to begin by {due}. {late}", due=due, late=say(timer.wait.late)).strip()]
 
 
 def _show_late_joint(state: State, plan: Plan, step: Step, now_s: int) -> tuple[CardCheck, ...]:

@@ -338,7 +338,7 @@ def fit_words(fit: Fit, display: str) -> str:
         fit_name=fit.name.replace("_", " "),
         value=value,
         range=_range_words(fit.least, fit.most, display),
-        level=fit.level,
+        level=say(fit.level),
         text=text,
         source=fit.source,
         spread=_spread_words(fit, display),
@@ -392,5 +392,6 @@ def _finding_words(finding: Finding) -> str:
     where = finding.where
     line = say("line {line}", line=where.line) if where.line else ""
     named = ", ".join(text for text in (PurePath(where.file).name, line, where.name) if text)
-    head = f"{finding.level.value}: {named}: " if named else f"{finding.level.value}: "
+    level = say(finding.level.value)
+    head = f"{level}: {named}: " if named else f"{level}: "
     return f"{head}{finding.sentence}"

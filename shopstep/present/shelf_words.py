@@ -42,7 +42,7 @@ def look_at_session(state: State, plan: Plan, now_s: int) -> SessionLook:
     done = sum(1 for step in plan.steps if step.id in state.finished)
     far = say("{done} of {steps} steps done", done=done, steps=len(plan.steps))
     following = (
-        say("next: {following}", following=told.following) if told.following else str(status)
+        say("next: {following}", following=told.following) if told.following else say(status.value)
     )
     day = day_words(local_date(state.last_s, plan.zone))
     return SessionLook(

@@ -119,7 +119,7 @@ def _standing_words(state: State, plan: Plan, now_s: int) -> str:
     said = say(
         "{state_title}: {status}, {done} of {steps} steps done",
         state_title=state.title,
-        status=status,
+        status=say(status.value),
         done=done,
         steps=len(plan.steps),
     )
@@ -179,7 +179,12 @@ def _one_unit(state: State, plan: Plan, now_s: int, unit: int) -> str:
         else ""
     )
     title = index_plan(plan).kind_of(step).title
-    return say("at '{title}', {status}{until}.", title=title, status=standing.status, until=until)
+    return say(
+        "at '{title}', {status}{until}.",
+        title=title,
+        status=say(standing.status.value),
+        until=until,
+    )
 
 
 def _following(state: State, plan: Plan, now_s: int) -> tuple[str, str]:

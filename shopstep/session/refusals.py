@@ -175,7 +175,7 @@ def refuse_put_off(situation: Situation, timer: Timer) -> Refusal:
     name = name_step(situation, timer.wait.before)
     most = format_span(timer.wait.seconds)
     was = format_span((situation.now_s - timer.started_s) // 60 * 60)
-    late = f" {timer.wait.late}" if timer.wait.late else ""
+    late = f" {say(timer.wait.late)}" if timer.wait.late else ""
     return Refusal(
         say(
             "{name} was put off for {was}, {most} is the most.{late} Then keep it (under More), "

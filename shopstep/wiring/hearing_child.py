@@ -19,6 +19,7 @@ from typing import TYPE_CHECKING, Protocol
 
 from shopstep.voice.hear_news import News, Order, Trouble, news_line, read_line
 from shopstep.wiring.hearing import open_ear
+from shopstep.wiring.languages import speak_as_chosen
 from shopstep.wiring.listening import OPEN
 from shopstep.wiring.problems import Problem
 
@@ -49,6 +50,7 @@ def main(open_microphone: Opens | None = None, *, is_fed: bool = False) -> None:
 
     ``is_fed``: the microphone is elsewhere, its sound comes among the orders.
     """
+    speak_as_chosen()
     lines: Lines = queue.SimpleQueue()
     threading.Thread(target=_read_lines, args=(lines,), daemon=True).start()
     try:

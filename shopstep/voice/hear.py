@@ -241,7 +241,7 @@ class Ear:
         if doubt:
             text = f"{say(WORDS[Why.DOUBT])}: {doubt}."
             return _refused(utterance, Why.DOUBT, plain.words, action, text, scores)
-        if quiet != plain.words:
+        if not _is_same(plain.words, quiet, pattern, action):
             return _refused(utterance, Why.DISAGREE, plain.words, action, "", scores)
         return _taken(utterance, plain.words, action, scores)
 
@@ -306,6 +306,15 @@ def _pattern_of(words: str, phrases: Mapping[str, str]) -> str:
         return words
     patterns = [each for each in phrases if "(" in each]
     return max(patterns, key=lambda each: words.startswith(each.partition("(")[0]))
+
+
+def _is_same(words: str, other: str, pattern: str, action: str) -> bool:
+    """Whether both say the same; a length may be told in the singular or the plural."""
+    if words == other:
+        return True
+    length = read_length(words) if action == "measure" else None
+    begins_alike = other.startswith(pattern.partition("(")[0])
+    return length is not None and begins_alike and read_length(other) == length
 
 
 def _scores(utterance: Utterance, found: Found) -> dict[str, float]:

@@ -185,8 +185,7 @@ async def test_at_the_bench_it_stands_behind_more(size: tuple[int, int]) -> None
     bench = FakeBench(MEASURE)
     async with sight_of(bench, size, put_offcut=shelf.put) as sight:
         await sight.tap("more")
-        while "open offcut" not in sight.buttons():
-            await sight.tap("more_rows")
+        await sight.leaf("open offcut")
         await sight.tap("open offcut")
         for choice in ("wood", *LENGTH, *WIDTH, *THICKNESS, "no", "put", "back_to_step"):
             await sight.tap(choice)

@@ -24,6 +24,7 @@ if TYPE_CHECKING:
 
 _PATIENCE = 250
 """How often a page that was just opened is looked at again, on a machine that has other work."""
+_MOST_PAGES = 12
 
 
 @dataclass
@@ -72,13 +73,22 @@ class Sight:
             await self.pilot.pause()
 
     async def tap(self, choice: str) -> None:
-        """Tap a button once it is in sight, slowly enough for a person."""
+        """Tap a button once it is in sight and stands still, slowly enough for a person."""
         self.clock.pass_by(1)
         for _ in range(_PATIENCE):
-            if choice in self.buttons():
+            button = self.buttons().get(choice)
+            await self.pilot.pause(0 if button else 0.02)
+            if button is not None and self.buttons().get(choice) is button:
                 break
-            await self.pilot.pause(0.02)
         await self.pilot.click(self.buttons()[choice])
+
+    async def leaf(self, choice: str, by: str = "more_rows") -> None:
+        """Turn pages by a button until another one is in sight."""
+        for _ in range(_MOST_PAGES):
+            if choice in self.buttons():
+                return
+            await self.tap(by)
+        raise AssertionError(f"'{choice}' is on no page; here are {sorted(self.buttons())}")
 
     async def show(self, card: StepCard) -> None:
         """Another face brings a card up."""

@@ -70,7 +70,16 @@ class Sight:
         for key in keys:
             self.clock.pass_by(1)
             self.app.simulate_key(key)
+            await self.settle()
+
+    async def settle(self) -> None:
+        """Wait until no page opens or closes any more."""
+        before = None
+        for _ in range(_PATIENCE):
             await self.pilot.pause()
+            if self.app.screen is before:
+                return
+            before = self.app.screen
 
     async def tap(self, choice: str) -> None:
         """Tap a button once it is in sight and stands still, slowly enough for a person."""

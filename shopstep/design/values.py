@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
+from fractions import Fraction
 
 from shopstep.design.expression import RESERVED, ExpressionError, Value, kind_of, parse_expression
 from shopstep.design.nearest import did_you_mean
@@ -167,9 +168,10 @@ class Values:
         return value
 
     def _misfit(self, text: str, path: Path, wanted: str, value: Value | int) -> BuildFileError:
-        found = say("a number") if isinstance(value, int) else kind_of(value)
+        kind = value if isinstance(value, bool) or not isinstance(value, int) else Fraction(value)
+        found = kind_of(kind)
         hint = ""
-        if isinstance(value, int) and wanted.startswith(say("a length")):
+        if isinstance(kind, Fraction) and wanted.startswith(say("a length")):
             while text in self._texts:
                 text = self._texts[text]
             hint = say("; write its unit, for example {with_unit}", with_unit=_with_unit(text))

@@ -161,9 +161,11 @@ async def test_two_letters_save_a_reading(key: str) -> None:
 async def test_a_reading_that_is_left_unsaved_is_said_to_be(key: str) -> None:
     bench = FakeBench(MEASURE)
     async with sight_of(bench) as sight:
-        await sight.press("e", key)
-        assert "Not saved" not in sight.words()
-        await sight.press("e", "4", key)
+        for keys in (("e", key), ("e", "4", key)):
+            assert "Not saved" not in sight.words()
+            for each in keys:
+                await sight.press(each)
+                await sight.settle()
         assert "Not saved: 1/64 in." in sight.words()
     assert bench.commands == []
 

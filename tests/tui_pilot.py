@@ -70,7 +70,7 @@ class Sight:
         for key in keys:
             self.clock.pass_by(1)
             self.app.simulate_key(key)
-            await self.settle()
+            await self.pilot.pause()
 
     async def settle(self) -> None:
         """Wait until no page opens or closes any more."""

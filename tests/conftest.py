@@ -25,6 +25,15 @@ collect_ignore = [] if NEEDS_BROWSER else IN_BROWSER
 """`.ci/run` installs Chromium and needs it; who has none is told, and tests all the rest."""
 
 
+LONGEST = ("test_whole_way_screen.py",)
+"""They come first: at the end one worker would be busy with them alone."""
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """The longest tests first, all others in their order."""
+    items.sort(key=lambda item: item.path.name not in LONGEST)
+
+
 def pytest_report_header() -> str:
     """Says whether the tablet's page is tested in a browser."""
     return (

@@ -54,9 +54,8 @@ def keep_words(folder: Path, language: str, told: dict[str | tuple[str, str], ob
 
 
 def test_the_template_is_as_the_sources_are() -> None:
-    assert TEMPLATE.read_text(encoding="utf-8") == template_text(), (
-        "the words have changed: python -m tests.make_words"
-    )
+    is_same = TEMPLATE.read_text(encoding="utf-8") == template_text()
+    assert is_same, "the words have changed: python -m tests.make_words"
 
 
 def test_every_place_of_a_sentence_has_a_name() -> None:

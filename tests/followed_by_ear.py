@@ -16,6 +16,7 @@ from shopstep.units import Length
 from shopstep.voice.hear import Ear, utterances
 from shopstep.voice.hear_cautions import open_cautions
 from shopstep.voice.hear_follow import Follower
+from shopstep.voice.hear_numbers import read_length
 from shopstep.workbench import Workbench
 from tests.floor import BEGIN_S
 from tests.session_bench import MemoryJournal, new_id
@@ -177,8 +178,14 @@ class Speaker(Worker):
             for utterance in utterances(sound):
                 turn = self.follower.hear(utterance, self.at_s)
                 if turn.reply is not None:
-                    assert turn.hearing.phrase == words, (turn.hearing.phrase, words)
+                    assert is_meant(turn.hearing.phrase, words), (turn.hearing.phrase, words)
                     self.count.taken += 1
                     return True
         self.count.tapped += 1
         return False
+
+
+def is_meant(heard: str, words: str) -> bool:
+    """Whether it was heard as it was said; a length may be in the singular or the plural."""
+    length = read_length(words)
+    return heard == words or (length is not None and read_length(heard) == length)

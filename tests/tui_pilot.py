@@ -24,6 +24,8 @@ if TYPE_CHECKING:
 
 _PATIENCE = 250
 """How often a page that was just opened is looked at again, on a machine that has other work."""
+_STILL_LOOKS = 3
+"""A page is settled that has looked alike so often, with all its messages read in between."""
 _MOST_PAGES = 12
 
 
@@ -70,16 +72,18 @@ class Sight:
         for key in keys:
             self.clock.pass_by(1)
             self.app.simulate_key(key)
-            await self.pilot.pause()
+            await self.settle()
 
     async def settle(self) -> None:
-        """Wait until no page opens or closes any more."""
-        before = None
+        """Wait until no page opens or closes and no focus moves any more."""
+        before, looks = None, 0
         for _ in range(_PATIENCE):
-            await self.pilot.pause()
-            if self.app.screen is before:
+            await self.pilot.pause(0)
+            seen = (self.app.screen, self.app.screen.focused)
+            looks = looks + 1 if seen == before else 0
+            if looks == _STILL_LOOKS:
                 return
-            before = self.app.screen
+            before = seen
 
     async def tap(self, choice: str) -> None:
         """Tap a button once it is in sight and stands still, slowly enough for a person."""
@@ -90,6 +94,7 @@ class Sight:
             if button is not None and self.buttons().get(choice) is button:
                 break
         await self.pilot.click(self.buttons()[choice])
+        await self.settle()
 
     async def leaf(self, choice: str, by: str = "more_rows") -> None:
         """Turn pages by a button until another one is in sight."""
@@ -127,5 +132,6 @@ async def sight_of(
         pictures=pictures, put_offcut=put_offcut,
     )  # fmt: skip
     async with app.run_test(size=size) as pilot:
-        await pilot.pause()
-        yield Sight(app, pilot, clock)
+        sight = Sight(app, pilot, clock)
+        await sight.settle()
+        yield sight

@@ -16,6 +16,7 @@ from shopstep.session.events import PlanRevised
 from shopstep.session.flow import open_joints, open_needs
 from shopstep.session.state import State
 from shopstep.units import format_length, format_span, parse_duration
+from shopstep.warmth import both_scales
 from shopstep.words import figure, say
 
 MOST_NAMED = 3
@@ -60,8 +61,8 @@ def say_new(facts: Facts, plan: Plan) -> str:
     air = facts.conditions
     noted = [
         say(
-            "the air is {temperature_c} °C and {humidity_percent} %",
-            temperature_c=figure(air.temperature_c, "g"),
+            "the air is {temperature_c} and {humidity_percent} %",
+            temperature_c=both_scales(air.temperature_c),
             humidity_percent=figure(air.humidity_percent, "g"),
         )
     ]

@@ -96,7 +96,7 @@ def test_glue_is_counted_and_rung_for_while_a_new_plan_is_made(tmp_path: Path) -
             asked = {"id": "c" * 32, "act": "do done", "step": "", "seen": 7}
             link.sendall(frame(json.dumps(asked).encode()))
             assert bench.is_thinking.wait(10)
-            left = {next_text(link, "clock")["timers"][0]["left"] for _ in range(4)}
+            left = {str(next_text(link, "clock")["timers"]) for _ in range(4)}
             assert len(left) >= 3, left
             wait_until(lambda: "late" in served.alarm.sounded, "it is rung for")
     finally:

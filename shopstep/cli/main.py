@@ -11,6 +11,7 @@ from typing import Any
 import click
 
 from shopstep.cli.output import say_problem
+from shopstep.cli.usage import NearestGroup, say_usage
 from shopstep.wiring.languages import speak_as_chosen
 from shopstep.wiring.problems import ExitCode, Problem, plain_problems
 from shopstep.words import manner, say
@@ -76,7 +77,7 @@ Exit codes: 0 ok, 1 plan refused or a rule broken, 2 usage or bad build file,
 """
 
 
-class LateGroup(click.Group):
+class LateGroup(NearestGroup):
     """Imports a command's module when the command is asked for."""
 
     def list_commands(self, ctx: click.Context) -> list[str]:
@@ -106,24 +107,6 @@ class LateGroup(click.Group):
             return super().get_help(ctx)
         finally:
             self.help = english
-
-    def resolve_command(
-        self, ctx: click.Context, args: list[str]
-    ) -> tuple[str | None, click.Command | None, list[str]]:
-        """As click does, with the nearest word for a mistyped command."""
-        if args and args[0] not in _ROOMS and not args[0].startswith("-"):
-            import difflib
-
-            near = difflib.get_close_matches(args[0], _ROOMS, n=1, cutoff=0.5)
-            tail = (
-                say("; did you mean '{near}'?", near=near[0])
-                if near
-                else say("; known: {rooms}", rooms=", ".join(_ROOMS))
-            )
-            raise click.UsageError(
-                say("there is no command '{args}'{tail}", args=args[0], tail=tail), ctx
-            )
-        return super().resolve_command(ctx, args)
 
 
 def _version() -> str:
@@ -187,7 +170,7 @@ def run(arguments: list[str]) -> int:
         say_problem(problem)
         return int(problem.code)
     except click.ClickException as problem:
-        problem.show()
+        say_usage(problem)
         return int(ExitCode.USAGE)
     except (KeyboardInterrupt, click.Abort):
         click.echo("", err=True)

@@ -7,6 +7,7 @@ from typing import Any, TypeVar
 
 import click
 
+from shopstep.cli.usage import no_pair
 from shopstep.model.plan import Prefer
 from shopstep.quantities import parse_humidity, parse_temperature
 from shopstep.units import UnitError, read_typed
@@ -24,13 +25,7 @@ def pairs(_: click.Context, option: click.Parameter, values: tuple[str, ...]) ->
     for value in values:
         name, equals, text = value.partition("=")
         if not equals or not name.strip() or not text.strip():
-            raise click.BadParameter(
-                say(
-                    "'{value}' is no NAME=VALUE; write for example box_width=\"16 1/2 in\"",
-                    value=value,
-                ),
-                param=option,
-            )
+            raise no_pair(value, option)
         if name.strip() in found:
             raise click.BadParameter(
                 say("'{name}' is given twice", name=name.strip()), param=option

@@ -46,7 +46,7 @@ def _cautions(kind: StepKind, work: str, design: Design) -> tuple[Caution, ...]:
     except ValueError as problem:
         raise BuildFileError(
             say("step '{kind_id}': {problem}", kind_id=kind.id, problem=problem),
-            Where("", kind.line, kind.id),
+            dict(design.places).get(kind.id, Where("", kind.line, kind.id)),
         ) from None
 
 

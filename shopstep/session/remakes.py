@@ -127,7 +127,12 @@ def _find_part(situation: Situation, command: c.SpoilPart) -> Part | c.Refusal:
     fitting = [p for p in named if p.hand is None or p.hand.value == command.hand]
     if not fitting:
         return c.Refusal(
-            say("Say which {named_title}: left or right.", named_title=named[0].title), "which_hand"
+            say(
+                "Say which {named_title}: left or right. In words: `spoiled {part} left`.",
+                named_title=named[0].title,
+                part=command.part,
+            ),
+            "which_hand",
         )
     return fitting[0]
 

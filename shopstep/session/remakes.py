@@ -32,7 +32,7 @@ def spoil_part(situation: Situation, command: c.SpoilPart) -> Verdict:
     """One piece of a unit is to be made again; refused where it is not cut.
 
     Where it is joined, all that it is joined to goes with it, and the steps that joined it; that is
-    asked twice.
+    asked twice. Where it is only painted, its coats come back.
     """
     refusal = _bad_unit(situation, command)
     if refusal is not None:
@@ -53,11 +53,14 @@ def spoil_part(situation: Situation, command: c.SpoilPart) -> Verdict:
             say("{text} Cut one more there if that piece is spoiled too.", text=text), "not_cut"
         )
     lost = find_lost(situation, part, command.unit)
-    if not lost.steps:
+    coats = _find_coats(situation, part, command.unit)
+    if not lost.steps and not coats:
         return (_spoiled(situation, part, command),)
     joints = open_joints(situation.state, situation.plan)
     if joints:
         return refuse_joint(situation, joints[0])
+    if not lost.steps:
+        return (_spoiled(situation, part, command), e.StepsVoided(coats))
     if not command.sure:
         return _ask_all(situation, part, command, lost)
     pieces = [
@@ -218,6 +221,16 @@ def find_lost(situation: Situation, part: Part, unit: int) -> Lost:
         return Lost()
     lost = [s.id for s in own if parts[s.id] & names or index.way_to(s.id) & gone]
     return Lost(tuple(p for p in situation.plan.parts if p.name in names), tuple(lost))
+
+
+def _find_coats(situation: Situation, part: Part, unit: int) -> tuple[str, ...]:
+    """Finished steps that painted the piece, and those with it in hand that rested on its coats."""
+    index = situation.index
+    own = [s for s in situation.plan.steps if s.unit == unit and s.id in situation.state.finished]
+    kinds = {step.id: index.kind_of(step) for step in own}
+    coats = {s for s, kind in kinds.items() if any(on.part == part.name for on in kind.coats)}
+    held = {s for s, kind in kinds.items() if part.name in kind.parts and index.way_to(s) & coats}
+    return tuple(s for s in kinds if s in coats | held)
 
 
 def _is_joining(kind: StepKind) -> bool:

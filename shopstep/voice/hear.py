@@ -148,8 +148,7 @@ class Ear:
             return _refused(utterance, Why.NOISE)
         if utterance.is_too_long:
             return _refused(utterance, Why.LONG)
-        phrases = self.phrases(actions, cautions)
-        least = least_for(utterance)
+        phrases, least = self.phrases(actions, cautions), least_for(utterance)
         first = self._look_at(utterance, phrases, least)
         quieter = without_bangs(utterance.samples) if first.why in _UNSURE else None
         if quieter is None:
@@ -160,7 +159,7 @@ class Ear:
     def _look_at(self, utterance: Utterance, phrases: dict[str, str], least: Least) -> Hearing:
         if self.second is not None:
             return self._with_person(utterance, phrases, self.second, least)
-        return self._by_grammar(utterance, phrases, least)
+        return self._by_grammar(utterance, phrases)
 
     def judge_again(
         self,
@@ -218,7 +217,7 @@ class Ear:
         words, margin = second.opinion(utterance.samples, utterance.lead)
         if not words or margin < NAMED:
             unknown = {p: action for p, action in phrases.items() if p not in second.phrases}
-            return self._by_grammar(utterance, unknown, least)
+            return self._by_grammar(utterance, unknown)
         if words not in phrases:
             return _refused(utterance, Why.NONE, words)
         if margin < least.margin:
@@ -242,7 +241,7 @@ class Ear:
         quiet = without_noise(utterance.samples, utterance.lead)
         return self.recogniser.words(quiet, tuple(phrases)) == words
 
-    def _by_grammar(self, utterance: Utterance, phrases: dict[str, str], least: Least) -> Hearing:
+    def _by_grammar(self, utterance: Utterance, phrases: dict[str, str]) -> Hearing:
         """The best of what may be said, found twice: as it sounds, and with the noise taken out."""
         plain = self.recogniser.find(utterance.samples, tuple(phrases)) if phrases else None
         if plain is None:
@@ -250,20 +249,15 @@ class Ear:
         quiet = self.recogniser.words(
             without_noise(utterance.samples, utterance.lead), tuple(phrases)
         )
-        return self._weigh(utterance, phrases, plain, quiet, least)
+        return self._weigh(utterance, phrases, plain, quiet)
 
     def _weigh(
-        self,
-        utterance: Utterance,
-        phrases: dict[str, str],
-        plain: Found,
-        quiet: str,
-        least: Least,
+        self, utterance: Utterance, phrases: dict[str, str], plain: Found, quiet: str
     ) -> Hearing:
         pattern = _pattern_of(plain.words, phrases)
         action = phrases[pattern]
         is_long = "(" in pattern or action == ACK
-        doubt = doubt_of_long(plain) if is_long else doubt_of(plain, least.sure)
+        doubt = doubt_of_long(plain) if is_long else doubt_of(plain)
         scores = _scores(utterance, plain)
         if doubt:
             text = f"{say(WORDS[Why.DOUBT])}: {doubt}."

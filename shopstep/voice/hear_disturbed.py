@@ -3,7 +3,7 @@
 In quiet a phrase that was said stands out more than what only sounds like it ("hold the match
 here"), so more is demanded there; and what the first ear refused there is not rescued by the second
 one, as it was more likely something else that was said. Chosen by near misses and voices that no
-benchmark has. Imports ``bangs``, ``hear_endpoint`` and ``hear_judge``.
+benchmark has. Imports ``bangs`` and ``hear_endpoint``.
 """
 
 from __future__ import annotations
@@ -12,7 +12,6 @@ from dataclasses import dataclass
 
 from shopstep.voice.bangs import is_banged
 from shopstep.voice.hear_endpoint import Utterance
-from shopstep.voice.hear_judge import SURE, SURE_QUIET
 
 QUIET_SNR_DB = 14.0
 """What stands out more was said in a quiet shop, or beside a machine far away."""
@@ -20,7 +19,7 @@ QUIET_MARGIN = 0.7
 """So far the personal model's odds for a phrase have to be above those of any other."""
 HALF_MARGIN = 0.5
 """So far where something banged: the model is less sure then."""
-FIT_WEIGHT, SUM_QUIET = 2.0, -2.3
+FIT_WEIGHT, SUM_QUIET = 2.0, -2.9
 """What the grammar and the second ear find, added up: how much the second one counts, and the least
 sum in quiet."""
 _NEVER = -99.0
@@ -30,8 +29,6 @@ _NEVER = -99.0
 class Least:
     """How sure what was heard has to be."""
 
-    sure: float
-    """The grammar."""
     margin: float
     """The personal model."""
     both: float
@@ -42,10 +39,10 @@ class Least:
     """The same for what a personal model refused."""
 
 
-QUIET = Least(SURE_QUIET, QUIET_MARGIN, SUM_QUIET, may_rescue=False, may_rescue_known=False)
-LOUD = Least(SURE, QUIET_MARGIN, _NEVER, may_rescue=True, may_rescue_known=False)
+QUIET = Least(QUIET_MARGIN, SUM_QUIET, may_rescue=False, may_rescue_known=False)
+LOUD = Least(QUIET_MARGIN, _NEVER, may_rescue=True, may_rescue_known=False)
 """Beside a machine. It disturbs no personal model."""
-BANGED = Least(SURE, HALF_MARGIN, _NEVER, may_rescue=True, may_rescue_known=True)
+BANGED = Least(HALF_MARGIN, _NEVER, may_rescue=True, may_rescue_known=True)
 
 
 def least_for(utterance: Utterance) -> Least:

@@ -22,8 +22,6 @@ _WORST = {"weakest": -0.02, "whole": -0.02, "lead": -0.01, "outside": -0.01}
 _BEST = {"weakest": 0.0, "whole": 0.005, "lead": 0.006, "outside": 0.002}
 SURE = -1.2
 """Least sum for a phrase of the card; lower takes more near misses, higher refuses more phrases."""
-SURE_QUIET = -0.6
-"""The same where neither bang nor machine disturbs: a phrase that was said has more."""
 POSSIBLE = -1.5
 """The same where the personal model is sure of the phrase: the grammar only has to think it
 possible."""

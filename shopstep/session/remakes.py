@@ -178,8 +178,8 @@ def _not_cut(situation: Situation, part: Part, unit: int) -> c.Refusal | None:
         )
         return c.Refusal(text, "not_cut")
     text = say(
-        "The {part_label} is not cut to its end yet ({step} is "
-        "ahead): cut one more there with the others.",
+        "The {part_label} is not finished yet: {step} is ahead. Saw another one as far as the"
+        " others are, from a spare or a scrap, and finish it there with them.",
         part_label=part.label,
         step=name_step(situation, open_cuts[0].id),
     )

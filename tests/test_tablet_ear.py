@@ -20,8 +20,10 @@ from shopstep.voice.hear_cautions import open_cautions
 from shopstep.voice.hear_news import CHANGED, Grammar, Judged, Level, News, Order, Ready, Trouble
 from shopstep.voice.hear_policy import Heard
 from shopstep.voice.vocabulary import ACK
+from shopstep.words import PLAIN, speak
 from tests.fake_bench import CAUTION, GLUE, MEASURE, STEP, FakeBench
 from tests.fake_ears import PHRASES
+from tests.pseudo_language import PSEUDO, accent
 from tests.raw_web import Web, frame, next_text
 from tests.tablet_ear import QUIET, EarLink, FedEars, FedMaker, Told, close_all
 from tests.tablet_served import Served, wait_until
@@ -251,6 +253,16 @@ def test_a_question_is_answered_by_a_tap_once_and_by_its_own_tablet_alone(
     assert tapped(web, act, STARTS.version)["ok"] is True
     assert tapped(web, act, STARTS.version)["text"] == NOTHING_ASKED
     assert kinds(served.bench) == done
+
+
+def test_a_tablet_is_answered_in_the_language_of_the_keeper(start: Start) -> None:
+    served, _ = start(FakeBench(STARTS))
+    web = served.paired_web()
+    speak(PSEUDO)
+    try:
+        assert tapped(web, "heard yes", STARTS.version)["text"] == accent(NOTHING_ASKED)
+    finally:
+        speak(PLAIN)
 
 
 def test_a_caution_needs_its_whole_sentence(start: Start) -> None:

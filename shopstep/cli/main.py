@@ -102,11 +102,11 @@ class LateGroup(NearestGroup):
 
     def get_help(self, ctx: click.Context) -> str:
         """As click does, in the language that is spoken."""
-        english, self.help = self.help, say(self.help or "")
-        try:
+        if manner().catalogue is None:
             return super().get_help(ctx)
-        finally:
-            self.help = english
+        from shopstep.cli.help_words import in_words
+
+        return click.Group.get_help(in_words(self), ctx)
 
 
 def _version() -> str:

@@ -132,7 +132,7 @@ def _describe_acceptance(event: Any, plan: Plan) -> str:
         OPEN_TIME: say("said to be closed in time"),
         PUT_OFF: say("put off too long, done all the same"),
     }
-    text = late.get(event.name, f"kept {event.name} as it is")
+    text = late.get(event.name, say("kept {name} as it is", name=event.name))
     return _with_reason(text, event.reason)
 
 
@@ -218,7 +218,7 @@ _WORDS: dict[str, Callable[[Any, Plan], str]] = {
     "clock_answered": lambda e, plan: say(
         "the clock is {right}", right=say("right") if e.right else say("wrong")
     ),
-    "batch_completed": lambda e, plan: "complete",
+    "batch_completed": lambda e, plan: say("complete"),
 }
 
 

@@ -9,7 +9,8 @@ from shopstep.storage.file_problem import SessionFileError
 from shopstep.workbench import Accepted
 from tests.sample_plan import BEGIN_S, make_plan
 from tests.session_bench import MemoryJournal, moment_at
-from tests.test_workbench import COLD, FakePlanner, open_bench
+from tests.test_workbench_plans import COLD, FakePlanner
+from tests.workbench_door import open_bench
 
 
 def cut_off() -> MemoryJournal:

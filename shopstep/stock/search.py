@@ -37,6 +37,8 @@ _URGENT_WORK = 700_000
 """So many times an item is held against a piece where what has to be bought is urged."""
 _FILL_WORK = 400_000
 """About half a second for filling fewer boards than orders alone do with."""
+_MOST_FILLED = 4
+"""So many ways to buy less are tried in vain."""
 _BAR_WORK = 200
 """So much is spent on laying wide pieces end to end."""
 
@@ -121,17 +123,22 @@ def _fill_fewer(
     rules: Rules,
     first: Found,
 ) -> Laid:
-    """All boards of the rack filled board by board, with less that is bought, the least first."""
+    """All boards of the rack filled board by board, and with them less and less that is bought."""
     kinds, best = sold_kinds(material), first.laid
     openers, open_bought = _openers(material, rack, kerf, rules, (True,))
     mixes = cheaper_mixes(kinds, first.least, best.spent)
     if len(kinds) == 1:
         mixes = [(count, (0,) * count) for count in range(first.least, best.spent)]
-    for _, mix in mixes:
+    tries = min(len(mixes), _MOST_FILLED)
+    for cost, mix in reversed(mixes):
+        if not tries or cost >= best.spent:
+            continue
         bought = [partial(open_bought, *made) for made in enumerate(mix, 1)]
-        laid = fill_boards(items, [*openers, *bought], _FILL_WORK // len(mixes))
-        if laid is not None:
-            return min(best, laid, key=lambda one: one.cost)
+        laid = fill_boards(items, [*openers, *bought], _FILL_WORK // min(len(mixes), _MOST_FILLED))
+        if laid is None:
+            tries -= 1
+        else:
+            best = min(best, laid, key=lambda one: one.cost)
     return best
 
 

@@ -85,13 +85,13 @@ def word(page: Page) -> str:
 
 def listens(page: Page) -> None:
     """Until it listens, with all its signs."""
-    expect(page.locator("#talk-word")).to_contain_text("LISTENING", timeout=15_000)
+    expect(page.locator("#talk-word")).to_contain_text("LISTENING")
     expect(page.locator("body.listening")).to_be_attached()
 
 
 def is_shut(page: Page) -> None:
     """Until it does not listen any more."""
-    expect(page.locator("#talk-word")).to_have_text("Talk", timeout=15_000)
+    expect(page.locator("#talk-word")).to_have_text("Talk")
     expect(page.locator("body.listening")).not_to_be_attached()
 
 

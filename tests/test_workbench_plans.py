@@ -77,7 +77,7 @@ def test_other_air_makes_a_new_plan_with_its_event() -> None:
     assert isinstance(revised.event, e.PlanRevised)
     assert revised.event.based_on == noted.version == revised.version - 1
     assert (revised.event.voided, revised.event.added) == (("u2/paint/coat2",), ("all/rip/rail~2",))
-    assert revised.event.reason == "the air is 8 °C and 70 %"
+    assert revised.event.reason == "the air is 8 °C (46 °F) and 70 %"
     ((air, finished, begin_s),) = planner.asked
     assert (air, begin_s) == (Conditions(8.0, 70.0), BEGIN_S + 30)
     assert finished == {RIP: (BEGIN_S, BEGIN_S)}

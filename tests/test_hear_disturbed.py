@@ -25,6 +25,12 @@ from shopstep.voice.hear_endpoint import Utterance
 from shopstep.wiring.hearing import open_ear
 from tests.shop_sounds import in_shop, noise_alone, speak
 
+NEAR = {
+    "glue comes off now": "start", "say that again please": "again", "stay that way then": "again",
+    "only the number": "number", "quiet the barn now": "quiet", "no leave it a while": "no",
+    "hold the badge here": "hold", "go pack one step": "back",
+}  # fmt: skip
+"""What sounds like a phrase and is none, and the action of that phrase."""
 CARD = ("done", "hold", "again", "measure")
 SHOPS = {"clean": 0.0, "vacuum": 10.0, "bangs": 5.0}
 
@@ -144,3 +150,15 @@ def test_what_the_model_half_takes_for_a_phrase_is_no_number(ear: Ear) -> None:
     assert replace(ear, second=Person("", 0.9)).judge_alone(utterance, CARD).action == "measure"
     named = replace(ear, second=Person("mark it done", 0.4))
     assert named.judge_alone(utterance, CARD).heard is None
+
+
+def test_of_near_misses_in_quiet_both_ears_take_fewer_and_no_phrase_is_lost(ear: Ear) -> None:
+    alone = both = 0
+    for words, action in NEAR.items():
+        utterance, card = said(words, "clean"), (*CARD, action)
+        first = ear.judge_alone(utterance, card)
+        alone += first.heard is not None
+        both += ear.judge_again(utterance, card, (), first).heard is not None
+        (phrase, *_) = ear.vocabulary.of(action)
+        assert ear.judge(said(phrase, "clean"), card).action == action
+    assert alone > both + len(NEAR) / 3

@@ -13,7 +13,8 @@ from shopstep.desk import Wish
 from shopstep.model.stock import RackPiece
 from shopstep.stock import plan_stock
 from shopstep.stock.cloth import lay_cloth
-from shopstep.stock.dearest import least_by_prices, pack_dearest
+from shopstep.stock.dearest import least_by_prices
+from shopstep.stock.dearest_loads import pack_dearest
 from shopstep.stock.heavy import least_for_heavy, usable_boards
 from shopstep.stock.items import Item
 from shopstep.stock.loads import Work
@@ -243,17 +244,29 @@ def test_prices_prove_what_the_heaviest_sizes_alone_do_not() -> None:
     assert least_for_heavy(items, board, (), *ends, 4) == 3
 
 
-@pytest.mark.parametrize("seed", range(20))
+@pytest.mark.parametrize("seed", range(40))
 def test_the_dearest_pack_is_the_best_of_all(seed: int) -> None:
+    """Every second thing is a slice, for which there is less room."""
     chance = Random(seed)
-    things = [(chance.randint(2, 9), chance.randint(0, 12), chance.randint(1, 4)) for _ in range(4)]
-    room = chance.randint(1, 40)
-    every = [
-        sum(n * worth for n, (_, worth, _) in zip(counts, things, strict=True))
-        for counts in product(*(range(most + 1) for _, _, most in things))
-        if sum(n * size for n, (size, _, _) in zip(counts, things, strict=True)) <= room
+    things = [
+        (size := chance.randint(2, 9), size * (n % 2), chance.randint(0, 12), chance.randint(1, 4))
+        for n in range(4)
     ]
-    worth, counts = pack_dearest(things, room, Work(10**6))
+    room = chance.randint(1, 40)
+    thin = chance.randint(0, room)
+
+    def use(counts: tuple[int, ...], which: int) -> int:
+        return sum(n * thing[which] for n, thing in zip(counts, things, strict=True))
+
+    every = [
+        use(counts, 2)
+        for counts in product(*(range(most + 1) for _, _, _, most in things))
+        if use(counts, 0) <= room and use(counts, 1) <= thin
+    ]
+    worth, found = pack_dearest(things, room, thin, 0, Work(10**6))
     assert worth == max(every)
-    assert sum(n * price for n, (_, price, _) in zip(counts, things, strict=True)) == worth
-    assert sum(n * size for n, (size, _, _) in zip(counts, things, strict=True)) <= room
+    counts = tuple(dict(found).get(n, 0) for n in range(4))
+    assert use(counts, 2) == worth
+    assert use(counts, 0) <= room
+    assert use(counts, 1) <= thin
+    assert pack_dearest(things, room, thin, worth, Work(10**6)) == (worth, ())

@@ -6,7 +6,7 @@ rules. Imports ``shopstep.model``.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 
 from shopstep.model.stock import Cut, StockPiece
@@ -107,9 +107,35 @@ class OpenPiece:
         if length > left:
             return None
         usable = length if self._is_whole(length) else length - extra
+        return Room(usable, self.stock.width, self.stock.kerf, length, self.edge_trim), length
+
+    def open_length(self, usable: Length | None, items: Sequence[Item]) -> bool:
+        """One more rough length of a board, with these items in it, lane after lane; False if they
+        have no room. ``usable``: what they can take up of it; None: the whole board as it is."""
+        length = self.stock.length
+        if usable is not None:
+            length = max(usable + self.rules.rough_extra, SHORTEST_RIP)
+            usable = length - self.rules.rough_extra
+        size = (usable or length, self.stock.width)
+        region = Region(Room(*size, self.stock.kerf, length, self.edge_trim))
+        left = self.stock.length - self.taken
+        if length > left or not all(region.place(item) for item in items):
+            return False
+        self.regions.append(region)
+        self.whole = usable is None
+        self.taken += length + self.stock.kerf
+        return True
+
+    @property
+    def edge_trim(self) -> Length:
+        """What goes off one edge so that it is straight: nothing where it was jointed before."""
         is_straight = self.stock.from_rack and not self.stock.planed_from
-        trim = ZERO if is_straight else self.rules.edge_trim
-        return Room(usable, self.stock.width, self.stock.kerf, length, trim), length
+        return ZERO if is_straight else self.rules.edge_trim
+
+    @property
+    def may_go_whole(self) -> bool:
+        """Whether a board may be ripped as it is: its ends were cut square before."""
+        return self.stock.from_rack and self.stock.squared
 
     def _goes_whole(self, length: Length, left: Length) -> bool:
         """Whether a board off the rack is ripped as it is: its ends were cut square before."""

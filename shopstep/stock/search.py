@@ -21,6 +21,7 @@ from shopstep.stock.least import least_bought
 from shopstep.stock.lengths import Lengths, pack_with
 from shopstep.stock.open_sheets import OpenSheet
 from shopstep.stock.pieces import Laid, OpenPiece, Rules, Stock, lay_out
+from shopstep.stock.repricing import fill_boards
 from shopstep.stock.sheets import lay_sheets
 from shopstep.stock.sold import Sold, cheaper_mixes, sold_kinds
 from shopstep.stock.urging import Weights, urge_layout
@@ -34,6 +35,10 @@ _FEWEST_TRIES, _MOST_TRIES = 8, 120
 _MOST_URGENT = 200
 _URGENT_WORK = 700_000
 """So many times an item is held against a piece where what has to be bought is urged."""
+_FILL_WORK = 400_000
+"""About half a second for filling fewer boards than orders alone do with."""
+_MOST_FILLED = 4
+"""So many ways to buy less are tried in vain."""
 _BAR_WORK = 200
 """So much is spent on laying wide pieces end to end."""
 
@@ -70,18 +75,13 @@ def search_layout(
     if best.spent <= fewest or best.misfits:
         return Found(best, fewest)
     if rules.is_board:
-        heavy = least_for_heavy(
-            items, material, rack, kerf, rules.rough_extra, rules.edge_trim, best.spent
-        )
-        fewest = max(fewest, heavy)
-        if fewest < best.spent and not usable_boards(rack, items, rules.rough_extra):
-            ends = kerf, rules.rough_extra, rules.edge_trim
-            fewest = least_by_prices(items, material, *ends, fewest, best.spent)
-    else:
-        found = _search_sheets(items, material, rack, kerf, rules, Found(best, fewest))
-        if found.laid.spent <= found.least or found.laid.is_sawn:
-            return found
-        best, fewest = found.laid, found.least
+        fewest = _bound_boards(items, material, rack, kerf, rules, Found(best, fewest))
+        best = _fill_fewer(items, material, rack, kerf, rules, Found(best, fewest))
+        return Found(best, fewest)
+    found = _search_sheets(items, material, rack, kerf, rules, Found(best, fewest))
+    if found.laid.spent <= found.least or found.laid.is_sawn:
+        return found
+    best, fewest = found.laid, found.least
 
     def lay(kinds: tuple[int, ...], weights: Weights, long: tuple[bool, ...]) -> Laid:
         attempt = Attempt(lambda item: (weights[id(item)], item.length.nm), long, kinds)
@@ -94,6 +94,52 @@ def search_layout(
             urged = urge_layout(items, partial(lay, mix), best, fewest, tries // len(mixes))
             best = min(best, urged, key=lambda laid: laid.cost)
     return Found(best, fewest)
+
+
+def _bound_boards(
+    items: list[Item],
+    material: Material,
+    rack: list[RackPiece],
+    kerf: Length,
+    rules: Rules,
+    first: Found,
+) -> int:
+    """No layout spends less, by prices where no board of the rack can be used, and by the heaviest
+    sizes alone."""
+    ends = kerf, rules.rough_extra, rules.edge_trim
+    fewest, most = first.least, first.laid.spent
+    if not usable_boards(rack, items, rules.rough_extra):
+        fewest = least_by_prices(items, material, *ends, fewest, most)
+    if fewest < most:
+        fewest = max(fewest, least_for_heavy(items, material, rack, *ends, most))
+    return fewest
+
+
+def _fill_fewer(
+    items: list[Item],
+    material: Material,
+    rack: list[RackPiece],
+    kerf: Length,
+    rules: Rules,
+    first: Found,
+) -> Laid:
+    """All boards of the rack filled board by board, and with them less and less that is bought."""
+    kinds, best = sold_kinds(material), first.laid
+    openers, open_bought = _openers(material, rack, kerf, rules, (True,))
+    mixes = cheaper_mixes(kinds, first.least, best.spent)
+    if len(kinds) == 1:
+        mixes = [(count, (0,) * count) for count in range(first.least, best.spent)]
+    tries = min(len(mixes), _MOST_FILLED)
+    for cost, mix in reversed(mixes):
+        if not tries or cost >= best.spent:
+            continue
+        bought = [partial(open_bought, *made) for made in enumerate(mix, 1)]
+        laid = fill_boards(items, [*openers, *bought], _FILL_WORK // min(len(mixes), _MOST_FILLED))
+        if laid is None:
+            tries -= 1
+        else:
+            best = min(best, laid, key=lambda one: one.cost)
+    return best
 
 
 def bound_bought(

@@ -18,6 +18,9 @@ from tests.test_rack_crash import PLANED, ROUGH, check_run, make_template
 
 def main(arguments: list[str]) -> None:
     """Ends with an AssertionError where a run left session and rack apart."""
+    if "--help" in arguments:
+        print(__doc__)
+        return
     runs = int(arguments[0]) if arguments else 200
     began = time.monotonic()
     with tempfile.TemporaryDirectory() as folder, ThreadPoolExecutor(max_workers=4) as pool:

@@ -13,6 +13,9 @@ from tests.random_racks import lay_floors
 
 def main(arguments: list[str]) -> None:
     """Ends with an AssertionError where a layout cannot be cut or is not safe."""
+    if "--help" in arguments:
+        print(__doc__)
+        return
     racks = int(arguments[0]) if arguments else 500
     proved = over = total = 0
     slowest = 0.0

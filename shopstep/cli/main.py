@@ -11,7 +11,6 @@ from typing import Any
 import click
 
 from shopstep.cli.output import say_problem
-from shopstep.cli.usage import NearestGroup, say_usage
 from shopstep.wiring.languages import speak_as_chosen
 from shopstep.wiring.problems import ExitCode, Problem, plain_problems
 from shopstep.words import manner, say
@@ -75,6 +74,29 @@ finished batch, step by step.
 Exit codes: 0 ok, 1 plan refused or a rule broken, 2 usage or bad build file,
 3 session conflict, 4 files, 130 interrupted.
 """
+
+
+class NearestGroup(click.Group):
+    """A group that answers a mistyped command with the nearest one, or with all that there are."""
+
+    def resolve_command(
+        self, ctx: click.Context, args: list[str]
+    ) -> tuple[str | None, click.Command | None, list[str]]:
+        """As click does, with the nearest word for a mistyped command."""
+        known = self.list_commands(ctx)
+        if args and args[0] not in known and not args[0].startswith("-"):
+            import difflib
+
+            near = difflib.get_close_matches(args[0], known, n=1, cutoff=0.5)
+            tail = (
+                say("; did you mean '{near}'?", near=near[0])
+                if near
+                else say("; known: {rooms}", rooms=", ".join(known))
+            )
+            raise click.UsageError(
+                say("there is no command '{args}'{tail}", args=args[0], tail=tail), ctx
+            )
+        return super().resolve_command(ctx, args)
 
 
 class LateGroup(NearestGroup):
@@ -170,6 +192,8 @@ def run(arguments: list[str]) -> int:
         say_problem(problem)
         return int(problem.code)
     except click.ClickException as problem:
+        from shopstep.cli.usage import say_usage
+
         say_usage(problem)
         return int(ExitCode.USAGE)
     except (KeyboardInterrupt, click.Abort):

@@ -7,7 +7,6 @@ from typing import Any, TypeVar
 
 import click
 
-from shopstep.cli.usage import no_pair
 from shopstep.model.plan import Prefer
 from shopstep.quantities import parse_humidity, parse_temperature
 from shopstep.units import UnitError, read_typed
@@ -25,6 +24,8 @@ def pairs(_: click.Context, option: click.Parameter, values: tuple[str, ...]) ->
     for value in values:
         name, equals, text = value.partition("=")
         if not equals or not name.strip() or not text.strip():
+            from shopstep.cli.usage import no_pair
+
             raise no_pair(value, option)
         if name.strip() in found:
             raise click.BadParameter(

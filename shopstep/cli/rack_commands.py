@@ -8,9 +8,9 @@ from typing import Any
 
 import click
 
+from shopstep.cli.main import NearestGroup
 from shopstep.cli.options import json_option
 from shopstep.cli.output import is_terminal, say_json
-from shopstep.cli.usage import NearestGroup
 from shopstep.model.rack import Answers, KeptPiece, Stuff, barred_words
 from shopstep.present.document_values import length_entry
 from shopstep.present.rack_text import ASKED, rack_lines, size_words

@@ -24,27 +24,6 @@ _EXAMPLES = {
 """Of options that take a name and a value, by the option."""
 
 
-class NearestGroup(click.Group):
-    """A group that answers a mistyped command with the nearest one, or with all that there are."""
-
-    def resolve_command(
-        self, ctx: click.Context, args: list[str]
-    ) -> tuple[str | None, click.Command | None, list[str]]:
-        """As click does, with the nearest word for a mistyped command."""
-        known = self.list_commands(ctx)
-        if args and args[0] not in known and not args[0].startswith("-"):
-            near = difflib.get_close_matches(args[0], known, n=1, cutoff=0.5)
-            tail = (
-                say("; did you mean '{near}'?", near=near[0])
-                if near
-                else say("; known: {rooms}", rooms=", ".join(known))
-            )
-            raise click.UsageError(
-                say("there is no command '{args}'{tail}", args=args[0], tail=tail), ctx
-            )
-        return super().resolve_command(ctx, args)
-
-
 def no_pair(value: str, option: click.Parameter) -> click.BadParameter:
     """What is told where a name and a value were to be said, and one of them is missing."""
     shape, example = option.metavar or "NAME=VALUE", _EXAMPLES[option.opts[-1]]

@@ -6,8 +6,8 @@ from pathlib import Path
 
 import click
 
+from shopstep.cli.main import NearestGroup
 from shopstep.cli.options import now_option, session_name
-from shopstep.cli.usage import NearestGroup
 from shopstep.wiring.problems import ExitCode
 from shopstep.words import say
 

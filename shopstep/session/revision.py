@@ -16,7 +16,6 @@ from shopstep.session.events import PlanRevised
 from shopstep.session.flow import open_joints, open_needs
 from shopstep.session.state import State
 from shopstep.units import format_length, format_span, parse_duration
-from shopstep.warmth import both_scales
 from shopstep.words import figure, say
 
 MOST_NAMED = 3
@@ -58,6 +57,8 @@ def say_new(facts: Facts, plan: Plan) -> str:
     read = [_say_reading(r, plan.display) for r in facts.readings if r not in plan.readings]
     if not read and any(r not in facts.readings for r in plan.readings):
         read = [say("a reading was taken back")]
+    from shopstep.warmth import both_scales
+
     air = facts.conditions
     noted = [
         say(

@@ -10,7 +10,7 @@ from shopstep.workbench import BetterAsked
 from tests.floor import SHOP, floor_plan
 from tests.random_disturbances import Disturbance, disturb
 
-CAN_BE_BETTER = 42
+CAN_BE_BETTER = 29
 """A disturbance of six floors (invented) after which the old order takes an evening too many."""
 
 

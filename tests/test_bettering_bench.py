@@ -247,6 +247,7 @@ def test_a_caution_that_was_answered_is_not_asked_again() -> None:
     table = Table()
     work_until(table, lambda: table.bench.card().mode is CardMode.CAUTION)
     table.cool()
+    work_until(table, lambda: table.bench.card().mode is CardMode.CAUTION)
     card = table.bench.card()
     assert card.mode is CardMode.CAUTION
     table.do(c.AcknowledgeCaution(id=new_id(), step=card.step_id, seen=card.version))

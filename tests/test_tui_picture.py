@@ -344,6 +344,8 @@ def test_one_command_says_that_there_is_none(
 ) -> None:
     file = tmp_path / "one.session"
     open_bench(file, FixedClock(BEGIN_S), 1)
+    assert run(["do", str(file), "take", "all/rough_cut/board", "--now", now(BEGIN_S)]) == 0
+    capsys.readouterr()
     assert run(["do", str(file), "picture", "--now", now(BEGIN_S)]) == 0
     assert capsys.readouterr().out.strip() == NO_PICTURE
 

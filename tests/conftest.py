@@ -20,7 +20,9 @@ settings.register_profile(
 settings.load_profile("any machine")
 HAS_BROWSER = any(shutil.which(name) for name in ("chromium", "chromium-browser"))
 NEEDS_BROWSER = HAS_BROWSER or os.environ.get("SHOPSTEP_BROWSER") == "needed"
-IN_BROWSER = ["test_tablet_browser.py", "test_tablet_looks.py", "test_tablet_ear_page.py"]
+IN_BROWSER = [
+    f"test_tablet_{page}.py" for page in ("browser", "looks", "ear_page", "ear_tls")
+]  # fmt: skip
 collect_ignore = [] if NEEDS_BROWSER else IN_BROWSER
 """`.ci/run` installs Chromium and needs it; who has none is told, and tests all the rest."""
 

@@ -126,7 +126,7 @@ def _from_commands() -> Iterator[tuple[Message, str]]:
     """Help of all commands and options; read off the commands, as click has cleaned it."""
     root = cli
     context = click.Context(root)
-    yield root.help or "", "shopstep/cli/main.py"
+    yield from ((text, "shopstep/cli/main.py") for text in help_texts(root))
     for name in root.list_commands(context):
         command = root.get_command(context, name)
         if command is not None and command.callback is not None:

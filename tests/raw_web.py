@@ -12,7 +12,7 @@ import threading
 from contextlib import suppress
 from dataclasses import dataclass, field
 
-PATIENCE_S = 15.0
+PATIENCE_S = 60.0
 
 
 @dataclass(frozen=True, slots=True)

@@ -22,7 +22,7 @@ from shopstep.wiring.benches import OpenSession, open_session
 from shopstep.wiring.clocks import make_clock
 
 ROOT = Path(__file__).parent.parent
-PATIENCE_S = 20.0
+PATIENCE_S = 60.0
 CODE = re.compile(r"Code: (\d{4}) (\d{4})")
 
 

@@ -245,6 +245,7 @@ def test_steps_that_are_not_those_of_the_plan_are_dropped() -> None:
 
 def test_a_caution_that_was_answered_is_not_asked_again() -> None:
     table = Table()
+    work_until(table, lambda: table.bench.card().mode is CardMode.CAUTION)
     table.cool()
     card = table.bench.card()
     assert card.mode is CardMode.CAUTION

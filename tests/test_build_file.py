@@ -66,7 +66,7 @@ BROKEN = [
     ("usual: short", "usual: shrt", "it must be 'short' or 'long'"),
     ("parts: [side_rail, back_rail]", "parts: [side_rail, backrail]", "did you mean 'back_rail'?"),
     ("needs: [paint/second]", "needs: [paint/secnd]", "did you mean"),
-    ("measurements:\n", "measurements: [\n", "not readable as YAML"),
+    ("measurements:\n", "measurements: [\n", "opens here is not closed"),
 ]
 
 

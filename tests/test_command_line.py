@@ -11,6 +11,7 @@ from pathlib import Path
 
 import pytest
 
+from shopstep.__main__ import main
 from shopstep.cli.main import run
 from tests.floor import FILE, floor_text
 
@@ -38,6 +39,25 @@ WRONG = [
     (["plan", BUILD, "--now", "yesterday"], 2, "is no moment"),
     (["plan", BUILD, "--shop", "garage"], 2, "no shop 'garage'"),
     (["plna", BUILD], 2, "did you mean 'plan'?"),
+    (["plan"], 2, "shopstep: BUILDS is missing\nAll its words: shopstep plan --help\n"),
+    (["plan", BUILD, "--units"], 2, "shopstep: --units: its value is missing"),
+    (["tonight"], 2, "shopstep: --until is missing"),
+    (["plan", BUILD, "--unit", "2"], 2, "there is no option '--unit'; did you mean '--units'?"),
+    (["plan", BUILD, "--units", "x"], 2, "shopstep: --units: 'x' is no number of units; write"),
+    (["plan", BUILD, "--price", "board"], 2, "no STOCK=PRICE; write for example board=4.80"),
+    (["plan", BUILD, "--limit", "x"], 2, 'FIT=LEAST..MOST; write for example mouse_gate="1/4'),
+    (["plan", BUILD, "--label", "x"], 2, 'for example wood_glue.open="8 min"'),
+    (["do", "LAST", "done-until", "x", "--closed", "x"], 2, '"right glue, unit 1=19:42"'),
+    (["do", "LAST", "done-until", "x", "--ended", "x"], 2, '"first coat, unit 1=20:30"'),
+    (["do", "LAST", "done-until", "x", "--read", "x"], 2, '"diagonals_differ, unit 1=1/32 in"'),
+    (["rack", "lst"], 2, "there is no command 'lst'; did you mean 'list'?"),
+    (["rack", "zzz"], 2, "there is no command 'zzz'; known: add, "),
+    (["voice", "wrods"], 2, "did you mean 'words'?"),
+    (["plan", BUILD, "hive-body", "--units", "1,2,3"], 2, "shopstep: --units: 3 numbers for 2"),
+    (["builds", "x"], 2, "shopstep: Got unexpected extra argument"),
+    (["plan", BUILD, "--chart-svg", "no/a.svg"], 4, "no/a.svg: there is no folder no; make it"),
+    (["plan", BUILD, "--chart-svg", "."], 4, "it is a folder; name a file in it"),
+    (["rack", "import", "no.csv"], 4, "no.csv: it is not there"),
     (["resume"], 4, "no session to resume"),
     (["resume", "nothing.session"], 4, "nothing.session"),
     (["do", "nothing.session", "done"], 4, "nothing.session"),
@@ -53,8 +73,25 @@ def test_wrong_input_gets_a_sentence_and_an_exit_code(
     assert run(arguments) == code
     said = capsys.readouterr()
     assert hint in said.err
-    assert "Traceback" not in said.err
+    assert said.err.startswith("shopstep: "), "every problem has one shape"
+    assert len(said.err.splitlines()) <= 2
     assert not [p for p in sorted(tmp_path.rglob("*")) if p.is_file() and p not in before]
+
+
+def test_a_group_without_a_command_shows_its_help(capsys: pytest.CaptureFixture[str]) -> None:
+    assert run(["rack"]) == 2
+    assert capsys.readouterr().err.startswith("Usage: shopstep rack ")
+
+
+def test_ctrl_c_before_the_commands_are_loaded_leaves_no_traceback(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    class _Loading:
+        def __getattr__(self, name: str) -> object:
+            raise KeyboardInterrupt
+
+    monkeypatch.setitem(sys.modules, "shopstep.cli.main", _Loading())
+    assert main() == 130
 
 
 @pytest.mark.parametrize("arguments", [["builds"], ["--help"], ["schema"]])

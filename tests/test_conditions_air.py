@@ -65,8 +65,8 @@ def test_drier_and_warmer_air_dries_faster_and_wet_air_hardly_at_all() -> None:
 @pytest.mark.parametrize(
     ("conditions", "name", "words"),
     [
-        (Conditions(-60, 50), "temperature", "-60 °C cannot be right"),
-        (Conditions(70, 50), "temperature", "70 °C cannot be right"),
+        (Conditions(-60, 50), "temperature", "-60 °C (-76 °F) cannot be right"),
+        (Conditions(70, 50), "temperature", "70 °C (158 °F) cannot be right"),
         (Conditions(float("nan"), 50), "temperature", "cannot be right"),
         (Conditions(20, 0), "humidity", "0 % cannot be right"),
         (Conditions(20, 140), "humidity", "140 % cannot be right"),

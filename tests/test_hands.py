@@ -65,6 +65,16 @@ def test_a_strip_is_clamped_however_long_for_its_hand_would_lie_in_the_brads_pla
     assert "clamp it down" in holding_words(cross)
 
 
+def test_parts_that_are_held_alike_share_one_sentence_on_the_card() -> None:
+    kinds = {kind.id: kind for kind in shelf_plan("screened-floor").kinds}
+    assert hand_words(kinds["screen/tack_strips"]) == [
+        "Nowhere on the cross strip or side strip is the other hand safe: clamp it down for all "
+        "its brads and keep the hand off."
+    ]
+    tacked = kinds["glue/tack_frame"]
+    assert hand_words(tacked) == [hold.words for hold in tacked.hands]
+
+
 def test_what_is_nailed_from_the_side_and_cannot_be_held_lies_against_cleats() -> None:
     """A rail 12 in long has no place that is 12 in and half a hand away from both of its brads."""
     design = shelf_design("screened-floor")
@@ -95,7 +105,9 @@ def test_the_plan_says_it_once_and_its_caution_agrees(
     kind = kind_of(shelf_plan(build), step)
     assert [each.id for each in kind.cautions] == [caution]
     assert kind.hands
-    assert hand_words(kind) == [hold.words for hold in kind.hands]
+    told = " ".join(hand_words(kind))
+    assert all(hold.part in told for hold in kind.hands)
+    assert len(hand_words(kind)) == len({hold.words.replace(hold.part, "") for hold in kind.hands})
     assert all(hold.words.endswith(".") for hold in kind.hands)
 
 

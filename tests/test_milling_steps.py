@@ -107,6 +107,24 @@ def test_the_guard_is_put_back_at_once_and_no_through_cut_falls_in_between() -> 
     check_guard(derived)
 
 
+def test_before_the_riving_knife_goes_on_the_dado_set_and_the_fence_board_are_off() -> None:
+    """Common practice, no source: the knife fits the blade, and the fence reads from its face."""
+    (refit,) = (kind for kind in derive()[0] if kind.stage == "guard")
+    dado, knife = refit.text.index("dado set out"), refit.text.index("Riving knife")
+    assert refit.text.index("Unplug") < dado < knife
+    assert "scrap board off" in refit.text
+    assert "Saw blade in" in refit.checks[0].text
+
+
+def test_a_rip_asks_for_a_straight_edge_also_where_none_was_cut_fresh() -> None:
+    """Common practice, no source: a crooked edge turns the board at the fence."""
+    rips = [kind for kind in derive()[0] if kind.stage == "rip"]
+    assert rips
+    for kind in rips:
+        assert "Straight edge to the fence." in kind.text
+        assert "resh" not in kind.text
+
+
 def test_every_run_without_guard_has_its_own_refit() -> None:
     slot = Groove("slot", Face.TOP, Face.LEFT, inch("1"), inch("1/4"), inch("1/4"), ZERO, ZERO)
     way = Notch("way", Face.TOP, Face.LEFT, inch("1"), inch("1/4"))

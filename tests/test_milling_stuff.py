@@ -42,3 +42,6 @@ def test_wire_cloth_stays_as_it_was() -> None:
     assert (kind.stage, kind.tool) == ("shear", "snips")
     assert "mesh" in kind.text
     assert [caution.id for caution in kind.cautions] == ["snips"]
+    told = kind.text + kind.cautions[0].avoid
+    assert "Clip loose wire ends flush." in told
+    assert "Fold" not in told, "cut to size it lies flat under its strips (common practice)"

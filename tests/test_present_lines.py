@@ -113,6 +113,8 @@ def test_of_many_timers_the_urgent_ones_are_read_and_the_rest_counted() -> None:
     assert len(named) == MOST_TIMERS
     assert named[0].startswith("glue, unit 9: closes in")
     assert f"and {25 - MOST_TIMERS} more timers" in lines
+    one_more = replace(card, timers=card.timers[: MOST_TIMERS + 1])
+    assert "and 1 more timer" in card_lines(one_more, BEGIN_S, "UTC")
 
 
 @given(st.integers(0, 60), st.integers(24, 120))

@@ -85,7 +85,7 @@ ALL_EVENTS = (
     ),
     (e.DeviationAccepted("u1/glue/close", "open_time", ""), "said to be closed in time"),
     (e.NoteTaken("", "knot"), "note: knot"),
-    (e.ConditionsNoted(8.5, 60.0), "air 8.5 °C, 60 %"),
+    (e.ConditionsNoted(8.5, 60.0), "air 8.5 °C (47 °F), 60 %"),
     (
         e.PlanRevised(2, "h", 9, "colder", ("u1/a/b",), ("u1/a/c", "u1/a/d")),
         "plan 2 took over (2 steps more, 1 fewer): colder",

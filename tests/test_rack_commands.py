@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import json
+import time
 from pathlib import Path
 
 import pytest
@@ -15,6 +16,7 @@ from shopstep.model.rack import Answers, KeptPiece, Stuff, barred_words
 from shopstep.present.rack_text import ASKED
 from shopstep.storage.folders import rack_file
 from shopstep.storage.rack_csv import COLUMNS, LONGEST_NOTE, CsvProblem, read_rows, write_rows
+from shopstep.storage.rack_file import RackFile
 from shopstep.units import LONGEST_NM, Length
 from tests.floor import FILE
 from tests.rack_bench import fill_rack, kept
@@ -253,6 +255,28 @@ def test_a_bad_row_is_told_with_its_line_and_nothing_is_read_in(
     assert str(file) in said
     assert "nothing was read in" in said
     assert listed(capsys) == before
+
+
+def test_a_row_without_an_id_never_loses_its_number_to_one_that_names_it(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    table = tmp_path / "rack.csv"
+    table.write_text("id,length,width,thickness\n,38 in,5 in,3/4 in\nR1,20 in,4 in,3/4 in\n")
+    assert say(capsys, "import", str(table)) == "2 new, 0 measured anew.\n"
+    lengths = {id_: piece["length"] for id_, piece in listed(capsys).items()}
+    assert lengths == {
+        "R1": {"nm": Length.inches(20).nm, "text": "20 in"},
+        "R2": {"nm": Length.inches(38).nm, "text": "38 in"},
+    }
+
+
+def test_a_long_table_holds_the_rack_for_a_moment_only(tmp_path: Path) -> None:
+    """A tick waits two seconds for the rack; reading it for every row took 3.5 s of 1,000."""
+    rows = "".join(f"{10 + number % 30} in,5 in,3/4 in\n" for number in range(1000))
+    pieces = tuple(read_rows(f"length,width,thickness\n{rows}"))
+    began = time.process_time()
+    assert RackFile(tmp_path / "rack.db").merge(pieces, 0) == (1000, 0)
+    assert time.process_time() - began < 1.5
 
 
 def test_a_note_that_is_too_long_is_told() -> None:

@@ -215,6 +215,33 @@ def test_what_is_no_piece_is_refused(
     assert outcome.rule == rule
 
 
+def test_a_painted_piece_that_is_made_again_gets_its_coats_again(
+    bench: tuple[Workbench, FixedClock],
+) -> None:
+    """Common practice, no source: two coats on a bare door, also where it is a later door."""
+    made, clock = bench
+    coats = [f"u2/small/{coat}" for coat in ("first", "second")]
+    for _ in range(600):
+        if coats[1] in made.state.finished:
+            break
+        card = made.card()
+        clock.at_s += 30 if any(timer.is_most for timer in card.timers) else 60
+        if card.step_id:
+            work(made, card.step_id)
+        else:
+            clock.at_s += 3600
+    done = dict(made.state.finished)
+    assert set(coats) <= done.keys()
+    outcome = do(made, spoil("door", "", 2))
+    assert "the door of unit 2 is made again" in outcome.card.notice
+    assert done.keys() - made.state.finished.keys() == set(coats)
+    now_s = made.now_s()
+    first = step_standing(made.state, made.plan, coats[0], now_s)
+    assert first.status is Status.AGAIN
+    steps = {step.id: step for step in made.plan.steps}
+    assert any(need.endswith("~2") for need in steps[coats[0]].needs), "cut before it is painted"
+
+
 def join_unit_one(made: Workbench, clock: FixedClock) -> str:
     """Works on until the first joint of unit 1 is closed; its closing step."""
     kinds = {kind.id: kind for kind in made.plan.kinds}

@@ -10,8 +10,10 @@ from shopstep.design.resolve import Design, resolve_design
 from shopstep.model.feature import Bevel, Groove
 from shopstep.model.part import Hand, Part
 from shopstep.model.plan import BuildText
-from shopstep.units import Length
-from tests.floor import floor_text
+from shopstep.model.step import StepKind, WaitKind
+from shopstep.planner import make_plan
+from shopstep.units import Length, format_length
+from tests.floor import floor_request, floor_text
 
 IN = 25_400_000
 
@@ -128,6 +130,42 @@ def test_the_tray_passes_over_sill_and_runners_and_under_the_bearers() -> None:
     assert pull.places[0].bottom + pull.thickness < bearer.places[0].bottom
 
 
+def kind_of(found: Design, kind_id: str) -> StepKind:
+    """One step of the build by its id."""
+    return next(kind for kind in found.outline.kinds if kind.id == kind_id)
+
+
+def test_the_runners_hold_before_spacers_and_bearers_stand_where_their_weights_stood() -> None:
+    """Common practice, no source: what is pressed stays pressed for its clamp time."""
+    waits = {(wait.after, wait.before, wait.kind) for wait in design().outline.waits}
+    runners, bearers = "bearers/close_runners", "bearers/spread_bearers"
+    assert "weight on each" in kind_of(design(), runners).text
+    assert (runners, bearers, WaitKind.CLAMP) in waits
+    assert kind_of(design(), bearers).text.startswith("Weights off the runners.")
+
+
+def test_no_clamp_of_the_frame_stands_where_brads_and_screws_go_in() -> None:
+    """Common practice, no source: they go in through the rails, opposite the cross pieces."""
+    found = design()
+    pressed = kind_of(found, "glue/close_right").text
+    assert "close behind the front bearer" in pressed
+    assert "close before the back rail" in pressed
+    for name in ("glue/tack_frame", "screw/frame"):
+        into = {row.into for each in kind_of(found, name).fasteners for row in each.rows}
+        assert {"front_bearer", "back_rail"} <= into
+
+
+@pytest.mark.parametrize("board", ["11/16 in", "3/4 in", "7/8 in"])
+def test_a_turn_button_is_told_a_place_beyond_the_points_of_the_frame_screws(board: str) -> None:
+    """By hand: 1 3/4 in less the rail is how far a frame screw reaches into the rear head."""
+    found = design(board_thickness=board)
+    button, rail = part(found, "turn_button"), part(found, "side_rail", Hand.LEFT)
+    aside = button.places[0].left.nm + button.width.nm // 2 - rail.thickness.nm
+    assert F(aside, IN) - (F(7, 4) - inches(rail.thickness)) >= F(1, 4)
+    told = f"{format_length(Length(aside), 'in')} from the rail"
+    assert told in kind_of(found, "close/door").text
+
+
 def test_a_turn_button_clears_the_door_when_it_is_turned_level() -> None:
     found = design()
     button, head, door = (part(found, n) for n in ("turn_button", "rear_head", "door"))
@@ -135,3 +173,11 @@ def test_a_turn_button_clears_the_door_when_it_is_turned_level() -> None:
     pivot = place.bottom + button.length - dict(found.sizes)["button_pivot"]
     assert pivot - button.width.over(2) >= head.places[0].bottom
     assert place.bottom < door.places[0].bottom + door.width
+
+
+def test_every_coat_of_a_water_paint_is_without_the_card_of_oily_rags() -> None:
+    """29 CFR 1926.252(e), as quoted, speaks of oily rags; a card that is not meant is not read."""
+    coats = [kind for kind in make_plan(floor_request()).kinds if kind.tool == "brush"]
+    assert {kind.stage for kind in coats} == {"paint", "small"}
+    for kind in coats:
+        assert [card.id for card in kind.cautions] == ["brush_vapour"], kind.id

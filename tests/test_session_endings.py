@@ -215,6 +215,11 @@ def test_a_time_of_day_is_the_latest_one_that_is_past() -> None:
             c.SpoilPart,
             {"part": "side_rail", "hand": "left", "unit": 2, "reason": "split"},
         ),
+        (
+            "spoiled left side_rail unit 2 split",
+            c.SpoilPart,
+            {"part": "side_rail", "hand": "left", "unit": 2, "reason": "split"},
+        ),
         ("spoiled panel", c.SpoilPart, {"part": "panel", "hand": "", "unit": 1}),
         ("clock right", c.AnswerClock, {"right": True}),
         ("get more brads", c.TakeNote, {"text": "more brads", "kind": "to_get"}),

@@ -144,7 +144,7 @@ CASES: list[Case] = [
     ("bad_value", Play, c.NoteConditions(id="x", temperature_c=math.nan, humidity_percent=50.0),
      ("no shop air",)),
     ("bad_value", Play, c.NoteConditions(id="x", temperature_c=212.0, humidity_percent=50.0),
-     ("212 °C is no shop air",)),
+     ("212 °C (414 °F) is no shop air",)),
     ("bad_value", Play, c.NoteConditions(id="x", temperature_c=20.0, humidity_percent=101.0),
      ("101 % is no humidity",)),
     ("no_glue", Play, c.StartSpreading(id="x"), ("Rip the rails (whole batch) spreads no glue",)),

@@ -13,7 +13,7 @@ from tests.random_sets import draw_set, is_named, resolve_set
 from tests.seeded_mistakes import MISTAKES, Mistake, prove_mistaken
 from tests.shelf_builds import BUILDS, shelf_design
 
-SETS = 300
+SETS = 100
 """Sets for each build here; ``python -m tests.benchmarks.proofs`` takes 1,000 of them."""
 SQUARE_INCH = 645.16
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import socket
+import threading
 import time
 from collections.abc import Iterator
 from contextlib import closing
@@ -11,8 +12,9 @@ from pathlib import Path
 
 import pytest
 
+from shopstep.session.commands import Command, Refusal
 from shopstep.tablet import server as server_module
-from tests.fake_bench import GLUE, GLUE_TIMER, FakeBench
+from tests.fake_bench import GLUE, GLUE_TIMER, Answered, FakeBench
 from tests.raw_web import frame, next_text
 from tests.tablet_served import Served, wait_until
 
@@ -68,3 +70,35 @@ def test_a_page_that_was_never_tapped_cannot_sound_so_the_machine_does(served: S
         time.sleep(1.2)
         served.bench.time_s = LATE_S
         wait_until(lambda: served.alarm.sounded == ["late"], "it rings", NOTICED_S)
+
+
+class LongThought(FakeBench):
+    """Works a new plan out for as long as it is told to."""
+
+    def __init__(self) -> None:
+        super().__init__(GLUE)
+        self.is_thinking = threading.Event()
+        self.has_thought = threading.Event()
+
+    def do(self, command: Command) -> Answered | Refusal:
+        """As any bench, later."""
+        self.is_thinking.set()
+        assert self.has_thought.wait(10)
+        return super().do(command)
+
+
+def test_glue_is_counted_and_rung_for_while_a_new_plan_is_made(tmp_path: Path) -> None:
+    bench = LongThought()
+    bench.time_s = GLUE_TIMER.due_s - 2
+    served = Served(tmp_path, bench)
+    try:
+        with closing(watch(served, hears=False)) as link:
+            asked = {"id": "c" * 32, "act": "do done", "step": "", "seen": 7}
+            link.sendall(frame(json.dumps(asked).encode()))
+            assert bench.is_thinking.wait(10)
+            left = {str(next_text(link, "clock")["timers"]) for _ in range(4)}
+            assert len(left) >= 3, left
+            wait_until(lambda: "late" in served.alarm.sounded, "it is rung for")
+    finally:
+        bench.has_thought.set()
+        served.stop()

@@ -2,23 +2,22 @@
 
 from __future__ import annotations
 
-import hmac
 import json
 import socket
 import time
 from collections.abc import Callable, Iterator
 from contextlib import closing, suppress
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
 from shopstep.storage.device_book import DeviceBook
-from shopstep.tablet import cookies
 from shopstep.tablet.doorman import HEAD_S, MOST_FROM_ONE
 from shopstep.tablet.pairing import TRIES
 from shopstep.tablet.server import MOST_WATCHERS
-from tests.raw_web import Reply, Web, closing_code, frame, next_text, read_head
+from tests.attacked_tablet import Target, drip, forged_passes, pass_in, refused, wait_until
+from tests.raw_web import Web, closing_code, frame, next_text, read_head
 from tests.tablet_run import TabletRun, card_of, make_session
 
 DONE = json.dumps({"id": "a" * 32, "act": "do ack", "step": "", "seen": 0})
@@ -26,30 +25,6 @@ PAGES = (
     "/", "/card.js", "/card.css", "/textual.js", "/mono.ttf", "/terminal", "/alive",
     "/picture.svg?of=" + "0" * 32, "/hand-push.svg", "/late.wav", "/icon-192.png",
 )  # fmt: skip
-
-
-@dataclass(frozen=True, slots=True)
-class Target:
-    """A server that runs, and one device that is paired with it."""
-
-    run: TabletRun
-    book: DeviceBook
-    web: Web
-    """Speaks as the paired device."""
-
-    @property
-    def stranger(self) -> Web:
-        """Speaks without a pass."""
-        return replace(self.web, cookie="")
-
-    def forged(self, value: str) -> Web:
-        """Speaks with a pass of its own making."""
-        return replace(self.web, cookie=f"{cookies.NAME}={value}")
-
-
-def pass_in(reply: Reply) -> str:
-    """The cookie that a pairing gave, as it is sent back."""
-    return reply.headers["set-cookie"].split(";")[0]
 
 
 @pytest.fixture(scope="module")
@@ -75,37 +50,11 @@ def _lives_on(target: Target) -> Iterator[None]:
     assert [device.name for device in target.book.all()] == ["tablet 1"]
 
 
-def refused(reply: Reply) -> bool:
-    """Closed, or told no, with nothing of ours in the answer."""
-    return reply.status in (0, 303, 400, 401, 403, 404, 405, 413, 421, 431) and b"card" not in (
-        reply.body
-    )
-
-
 @pytest.mark.parametrize("path", PAGES)
 def test_without_a_pass_no_file_is_given(target: Target, path: str) -> None:
     reply = target.stranger.ask(path)
     assert reply.status == (303 if path == "/" else 401)
     assert len(reply.body) < 100
-
-
-def forged_passes(target: Target) -> dict[str, str]:
-    """Passes that were never given, by what is wrong with them."""
-    secret, now_s = target.book.secret(), int(time.time())
-    device = target.book.all()[0].id
-    good = target.web.cookie.partition("=")[2]
-    plain = hmac.new(secret, f"{device}{now_s}".encode(), "sha256").hexdigest()
-    return {
-        "forged": cookies.sign(b"x" * 32, device, now_s),
-        "another way of signing": f"{device}.{now_s}.{plain}",
-        "expired": cookies.sign(secret, device, now_s - cookies.LASTS_S - 5),
-        "from the future": cookies.sign(secret, device, now_s + 10 * 86400),
-        "of a device that never was": cookies.sign(secret, "f" * 16, now_s),
-        "another device, old signature": "f" * 16 + good[16:],
-        "cut short": good[:-1],
-        "a path for an id": "../../secret.1." + "0" * 64,
-        "empty": "",
-    }
 
 
 @pytest.mark.parametrize("socket_path", ["/card", "/ws"])
@@ -253,14 +202,6 @@ def test_the_pass_is_out_of_reach_of_scripts_and_other_pages(target: Target) -> 
     assert "SameSite=Strict" in given_words
 
 
-def wait_until(holds: Callable[[], bool]) -> None:
-    """Until something is so; it must be within ten seconds."""
-    deadline = time.monotonic() + 10
-    while not holds():
-        assert time.monotonic() < deadline
-        time.sleep(0.05)
-
-
 Breaker = Callable[[socket.socket], None]
 
 
@@ -353,21 +294,6 @@ def _is_open(link: socket.socket) -> bool:
         return True
     except OSError:
         return False
-
-
-def drip(link: socket.socket, data: bytes) -> bool:
-    """Send byte by byte for as long as the other side bears it; whether it cut the connection."""
-    link.settimeout(0.3)
-    for byte in data:
-        try:
-            link.sendall(bytes([byte]))
-            if not link.recv(1):
-                return True
-        except TimeoutError:
-            continue
-        except OSError:
-            return True
-    return False
 
 
 def test_a_slow_handshake_is_cut(target: Target) -> None:

@@ -109,6 +109,15 @@ def test_the_secret_is_kept_for_its_owner_alone(tmp_path: Path) -> None:
     assert stat.S_IMODE(path.parent.stat().st_mode) == 0o700
 
 
+@pytest.mark.parametrize("damaged", [b"", b"5", b"no secret", b"\xff\xfe\x00", b"ab" * 31])
+def test_a_damaged_secret_is_made_anew(tmp_path: Path, damaged: bytes) -> None:
+    book = DeviceBook(tmp_path / "tablet")
+    old = book.secret()
+    (tmp_path / "tablet" / "secret").write_bytes(damaged)
+    assert len(book.secret()) == 32
+    assert book.secret() not in (old, damaged)
+
+
 def test_devices_are_listed_by_name_and_let_go_for_good(tmp_path: Path) -> None:
     book = DeviceBook(tmp_path / "tablet")
     first, second = book.add("192.0.2.5", NOW_S), book.add("192.0.2.6", NOW_S + 60)

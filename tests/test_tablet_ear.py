@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import select
 import time
 from collections.abc import Callable, Iterator
@@ -17,18 +16,18 @@ from shopstep.tablet import ear as socket_side
 from shopstep.tablet.hearing import NOTHING_ASKED
 from shopstep.units import Length
 from shopstep.voice.hear_cautions import open_cautions
-from shopstep.voice.hear_news import CHANGED, Grammar, Judged, Level, News, Order, Ready, Trouble
-from shopstep.voice.hear_policy import Heard
+from shopstep.voice.hear_news import CHANGED, Judged, Level, Order, Trouble
 from shopstep.voice.vocabulary import ACK
+from shopstep.words import PLAIN, speak
+from tests.ear_talk import READY, STARTS, grammar_of, judged, kinds, opened, tapped, tells
 from tests.fake_bench import CAUTION, GLUE, MEASURE, STEP, FakeBench
 from tests.fake_ears import PHRASES
-from tests.raw_web import Web, frame, next_text
-from tests.tablet_ear import QUIET, EarLink, FedEars, FedMaker, Told, close_all
+from tests.pseudo_language import PSEUDO, accent
+from tests.raw_web import next_text
+from tests.tablet_ear import EarLink, FedEars, FedMaker, close_all
 from tests.tablet_served import Served, wait_until
 
 NEXT = replace(STEP, version=8, step_id="u1/fit/dry", headline="Dry fit")
-STARTS = replace(GLUE, actions=(replace(STEP.actions[0], id="start"), *STEP.actions))
-READY = Ready(tuple(PHRASES.items()), True)
 CALM = Level(-60.0, False, False)
 
 Start = Callable[..., tuple[Served, FedEars]]
@@ -48,47 +47,6 @@ def start(tmp_path: Path) -> Iterator[Start]:
     close_all()
     for served in begun:
         served.stop()
-
-
-def opened(served: Served, ears: FedEars, web: Web | None = None) -> EarLink:
-    """A microphone that is open, and of which a first piece was heard."""
-    link = EarLink.open(web or served.paired_web(), served.bench.shown.version)
-    link.next("open")
-    link.send(QUIET)
-    wait_until(lambda: _grammar(ears) is not None, "it listens")
-    return link
-
-
-def _grammar(ears: FedEars) -> Grammar | None:
-    return ears.orders[-1].grammar if ears.orders else None
-
-
-def judged(ears: FedEars, action: str, words: str = "", value: Length | None = None) -> Judged:
-    """A phrase taken for certain, about what the ear was last told to hear."""
-    grammar = next(order.grammar for order in reversed(ears.orders) if order.grammar)
-    said = words or PHRASES[action]
-    return Judged(grammar.about, said, Heard(action, said, value), "")
-
-
-def tells(link: EarLink, ears: FedEars, *news: News) -> Told:
-    """The ear tells; what the page is told about what was heard."""
-    ears.waiting += news
-    return link.next("heard")
-
-
-def kinds(bench: FakeBench) -> list[str]:
-    """Names of the commands that were sent."""
-    return [type(command).__name__ for command in bench.commands]
-
-
-def tapped(web: Web, act: str, seen: int) -> Told:
-    """An answer that is tapped, over the socket of the card."""
-    link, _ = web.open("/card")
-    message = {"id": "b" * 32, "act": act, "step": "", "seen": seen}
-    link.sendall(frame(json.dumps(message).encode()))
-    answer = next_text(link, "answer")
-    link.close()
-    return answer
 
 
 # What the ear is ordered
@@ -187,7 +145,7 @@ def test_a_reason_is_not_followed_by_nobody_was_heard(start: Start) -> None:
 
 
 def _about(ears: FedEars) -> int:
-    grammar = _grammar(ears)
+    grammar = grammar_of(ears)
     assert grammar is not None
     return grammar.about
 
@@ -227,7 +185,7 @@ def test_a_number_is_read_back_and_answered_by_voice(start: Start, action: str) 
     assert served.bench.commands == []
     link.rest()
     link = opened(served, ears, web)
-    grammar = _grammar(ears)
+    grammar = grammar_of(ears)
     assert grammar is not None
     assert grammar.actions == ("yes", "no", "again")
     tells(link, ears, judged(ears, action))
@@ -253,11 +211,21 @@ def test_a_question_is_answered_by_a_tap_once_and_by_its_own_tablet_alone(
     assert kinds(served.bench) == done
 
 
+def test_a_tablet_is_answered_in_the_language_of_the_keeper(start: Start) -> None:
+    served, _ = start(FakeBench(STARTS))
+    web = served.paired_web()
+    speak(PSEUDO)
+    try:
+        assert tapped(web, "heard yes", STARTS.version)["text"] == accent(NOTHING_ASKED)
+    finally:
+        speak(PLAIN)
+
+
 def test_a_caution_needs_its_whole_sentence(start: Start) -> None:
     served, ears = start(FakeBench(CAUTION))
     link = opened(served, ears)
     (sentence,) = open_cautions(CAUTION).values()
-    grammar = _grammar(ears)
+    grammar = grammar_of(ears)
     assert grammar is not None
     assert grammar.cautions == (sentence,)
     assert "done" not in grammar.actions

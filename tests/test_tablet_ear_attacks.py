@@ -16,11 +16,11 @@ import pytest
 
 from shopstep.storage.device_book import DeviceBook
 from shopstep.tablet.ear import BUSY, MOST_SOUND, SILENT_S
+from tests.attacked_tablet import Target, forged_passes, pass_in, wait_until
 from tests.raw_web import Web, frame
 from tests.shop_sounds import in_shop, speak
 from tests.tablet_ear import BINARY, PIECE, QUIET, EarLink, close_all
 from tests.tablet_run import TabletRun, card_of, make_session
-from tests.test_tablet_attacks import Target, forged_passes, pass_in, wait_until
 
 SOON_S = SILENT_S + 3.0
 BAD = {1008}

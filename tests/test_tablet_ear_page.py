@@ -2,83 +2,43 @@
 
 from __future__ import annotations
 
-import json
 import math
 from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
-from typing import Any
 
 import numpy as np
 import pytest
-from axe_playwright_python.sync_playwright import Axe
-from playwright.sync_api import Browser, Page, expect
+from playwright.sync_api import Browser, expect
 
-from shopstep.present.phrases import parse_command
 from shopstep.tablet.ear import BYTES_A_SECOND
 from shopstep.units import Length
-from shopstep.voice.hear_audio import RATE, Samples, write_wav
-from shopstep.voice.hear_news import Grammar, Judged, Level, Order, Ready
-from shopstep.voice.hear_policy import Heard
-from shopstep.wiring.benches import open_session
-from shopstep.wiring.clocks import make_clock
+from shopstep.voice.hear_audio import RATE, write_wav
+from shopstep.voice.hear_news import Judged, Order
+from tests.ear_page import (
+    CALM,
+    FAKE,
+    LEAST_PX,
+    LOUD,
+    NEXT,
+    OUTSIDE_BUTTONS,
+    READY,
+    RESAMPLED,
+    grammar_of,
+    is_accessible,
+    is_shut,
+    judge,
+    levels,
+    listens,
+    paired,
+    quiet_shop,
+    talking,
+)
 from tests.fake_bench import CAUTION, GLUE, MEASURE, OUTSIDE, STEP, FakeBench
 from tests.fake_ears import PHRASES
-from tests.shop_sounds import ROOM, as_samples, hiss, in_shop, speak
 from tests.tablet_ear import FedEars, FedMaker
-from tests.tablet_page import LANDSCAPE, PORTRAIT, Tablet, another, chromium, make_tablet
-from tests.tablet_run import TabletRun, card_of, make_session, walk
+from tests.tablet_page import LANDSCAPE, PORTRAIT, another, chromium, make_tablet
 from tests.tablet_served import DrawnAtOnce, Served, wait_until
-
-LEAST_PX = 117.3
-"""20 mm on a 10-inch tablet."""
-FAKE = ("--use-fake-device-for-media-stream", "--use-fake-ui-for-media-stream")
-NEXT = replace(STEP, version=8, step_id="u1/fit/dry", headline="Dry fit")
-READY = Ready(tuple(PHRASES.items()), True)
-CALM, LOUD = Level(-60.0, False, False), Level(-12.0, False, True)
-COUNT_SENT = """
-() => {
-  window.sent = [];
-  const send = WebSocket.prototype.send;
-  WebSocket.prototype.send = function (data) {
-    if (typeof data !== 'string')
-      window.sent.push(
-        [document.body.classList.contains('listening'), data.size ?? data.byteLength]);
-    return send.call(this, data);
-  };
-}
-"""
-RESAMPLED = """
-async ([rate, hertz]) => {
-  const context = new OfflineAudioContext(1, rate, rate);
-  await context.audioWorklet.addModule('/ear_worklet.js');
-  const ear = new AudioWorkletNode(context, 'ear');
-  const pieces = [];
-  ear.port.onmessage = (event) => pieces.push(...new Int16Array(event.data));
-  const sound = new AudioBuffer({ length: rate, sampleRate: rate });
-  const values = sound.getChannelData(0);
-  for (let at = 0; at < rate; at += 1)
-    values[at] = 0.5 * Math.sin((2 * Math.PI * hertz * at) / rate);
-  const tone = new AudioBufferSourceNode(context, { buffer: sound });
-  tone.connect(ear).connect(context.destination);
-  tone.start();
-  await context.startRendering();
-  await new Promise((done) => setTimeout(done, 300));
-  return pieces;
-}
-"""
-OUTSIDE_BUTTONS = """
-() => [...document.querySelectorAll('button')].filter((b) => b.checkVisibility()).map((b) => {
-  const box = b.getBoundingClientRect();
-  return [b.textContent, Math.min(box.width, box.height),
-    box.bottom > innerHeight + 0.5 || box.right > innerWidth + 0.5 || box.top < -0.5];
-})
-"""
-
-
-def quiet_shop(seconds: float) -> Samples:
-    """A room in which nobody speaks."""
-    return as_samples(ROOM * hiss(int(seconds * RATE), np.random.default_rng(5), -0.3))
 
 
 @pytest.fixture(scope="module")
@@ -111,56 +71,6 @@ def served(tmp_path: Path, ears: FedEars) -> Iterator[Served]:
     started = Served(tmp_path, bench, DrawnAtOnce(), FedMaker(ears, FedEars(READY)))
     yield started
     started.stop()
-
-
-def paired(browser: Browser, served: Served, size: tuple[int, int] = LANDSCAPE) -> Tablet:
-    """A tablet that was paired by taps."""
-    tablet = make_tablet(browser, size)
-    tablet.page.add_init_script(f"({COUNT_SENT})()")
-    tablet.pair(served.url, served.new_code())
-    return tablet
-
-
-def word(page: Page) -> str:
-    """What the button says."""
-    return page.locator("#talk-word").inner_text()
-
-
-def listens(page: Page) -> None:
-    """Until it listens, with all its signs."""
-    expect(page.locator("#talk-word")).to_contain_text("LISTENING", timeout=15_000)
-    expect(page.locator("body.listening")).to_be_attached()
-
-
-def is_shut(page: Page) -> None:
-    """Until it does not listen any more."""
-    expect(page.locator("#talk-word")).to_have_text("Talk", timeout=15_000)
-    expect(page.locator("body.listening")).not_to_be_attached()
-
-
-def grammar_of(ears: FedEars) -> Grammar:
-    """What it was last told to hear, once it is."""
-    wait_until(lambda: bool(ears.orders) and ears.orders[-1].grammar is not None, "it listens")
-    grammar = ears.orders[-1].grammar
-    assert grammar is not None
-    return grammar
-
-
-def judge(ears: FedEars, action: str, value: Length | None = None) -> None:
-    """A phrase was taken for certain."""
-    words = PHRASES[action]
-    ears.waiting.append(Judged(grammar_of(ears).about, words, Heard(action, words, value), ""))
-
-
-def levels(ears: FedEars) -> None:
-    """The ear is through with all that it was fed."""
-    ears.waiting += [CALM] * sum(isinstance(each, bytes) for each in ears.came)
-
-
-def is_accessible(page: Page) -> None:
-    """The accessibility checker (axe-core) finds nothing serious."""
-    found = Axe().run(page).response["violations"]
-    assert [v["id"] for v in found if v["impact"] in ("serious", "critical")] == []
 
 
 # Sound
@@ -215,9 +125,7 @@ def test_it_listens_after_a_tap_alone_and_sound_leaves_it_only_then(
 def test_a_tap_closes_by_itself_and_a_held_button_with_the_hand(
     browser: Browser, served: Served, ears: FedEars
 ) -> None:
-    page = paired(browser, served).page
-    page.locator("#talk-button").tap()
-    listens(page)
+    page = talking(browser, served)
     wait_until(lambda: Order(None, is_cut=True) in ears.orders, "it closes", 9)
     levels(ears)
     is_shut(page)
@@ -240,9 +148,7 @@ def test_a_tap_closes_by_itself_and_a_held_button_with_the_hand(
 def test_who_speaks_as_the_time_ends_is_heard_out(
     browser: Browser, served: Served, ears: FedEars
 ) -> None:
-    page = paired(browser, served).page
-    page.locator("#talk-button").tap()
-    listens(page)
+    page = talking(browser, served)
     grammar_of(ears)
     ears.waiting.append(replace(CALM, in_speech=True))
     page.wait_for_timeout(7000)
@@ -278,9 +184,7 @@ def test_what_was_heard_and_why_not_is_shown(
 def test_beside_a_machine_it_says_that_it_cannot_hear(
     browser: Browser, served: Served, ears: FedEars
 ) -> None:
-    page = paired(browser, served).page
-    page.locator("#talk-button").tap()
-    listens(page)
+    page = talking(browser, served)
     grammar_of(ears)
     ears.waiting.append(LOUD)
     expect(page.locator("#talk-word")).to_have_text("TOO LOUD")
@@ -299,9 +203,7 @@ def test_a_number_is_shown_large_and_answered_by_a_tap(
     browser: Browser, served: Served, ears: FedEars, size: tuple[int, int], answer: str
 ) -> None:
     served.bench.shown = MEASURE
-    page = paired(browser, served, size).page
-    page.locator("#talk-button").tap()
-    listens(page)
+    page = talking(browser, served, size)
     judge(ears, "measure", Length.inches("1/32"))
     value = page.locator("#asked-value")
     expect(value).to_have_text("1/32 in")
@@ -332,9 +234,7 @@ def test_a_number_is_shown_large_and_answered_by_a_tap(
 def test_what_is_asked_for_by_voice_stands_on_a_page(
     browser: Browser, served: Served, ears: FedEars, action: str, words: str
 ) -> None:
-    page = paired(browser, served).page
-    page.locator("#talk-button").tap()
-    listens(page)
+    page = talking(browser, served)
     judge(ears, action)
     expect(page.locator("#page")).to_contain_text(words)
     is_shut(page)
@@ -371,9 +271,7 @@ def test_armed_it_listens_after_each_card_but_never_while_it_sounds(
 def test_a_tap_while_the_page_sounds_is_heard_once_it_is_quiet(
     browser: Browser, served: Served, ears: FedEars
 ) -> None:
-    page = paired(browser, served).page
-    page.locator("#talk-button").tap()
-    listens(page)
+    page = talking(browser, served)
     judge(ears, "number")
     is_shut(page)
     ears.came.clear()
@@ -391,9 +289,7 @@ def test_a_tap_while_the_page_sounds_is_heard_once_it_is_quiet(
 def test_a_card_that_changes_shuts_what_was_begun(
     browser: Browser, served: Served, ears: FedEars
 ) -> None:
-    page = paired(browser, served).page
-    page.locator("#talk-button").tap()
-    listens(page)
+    page = talking(browser, served)
     grammar_of(ears)
     ears.waiting.append(replace(CALM, in_speech=True))
     page.wait_for_timeout(300)
@@ -408,9 +304,7 @@ def test_a_card_that_changes_shuts_what_was_begun(
 def test_the_button_leaves_room_for_all_others(
     browser: Browser, served: Served, size: tuple[int, int]
 ) -> None:
-    page = paired(browser, served, size).page
-    page.locator("#talk-button").tap()
-    listens(page)
+    page = talking(browser, served, size)
     for number, card in enumerate((STEP, CAUTION, GLUE, OUTSIDE), 20):
         served.bench.shown = replace(card, version=number)
         expect(page.locator("#words")).to_contain_text(card.headline)
@@ -475,9 +369,7 @@ def test_where_the_microphone_is_not_given_it_says_so_once(
 def test_the_microphone_is_let_go_when_nobody_sees_the_page(
     browser: Browser, served: Served, ears: FedEars
 ) -> None:
-    page = paired(browser, served).page
-    page.locator("#talk-button").tap()
-    listens(page)
+    page = talking(browser, served)
     grammar_of(ears)
     page.evaluate("""() => {
       Object.defineProperty(document, 'hidden', { get: () => true });
@@ -486,49 +378,3 @@ def test_the_microphone_is_let_go_when_nobody_sees_the_page(
     is_shut(page)
     expect(page.locator("body.ear")).not_to_be_attached()
     wait_until(lambda: ears.orders[-1] == Order(None), "it is not listened to any more")
-
-
-# All of it
-
-
-def test_speech_at_the_tablets_microphone_ticks_the_step_over_tls(
-    browser: Browser, tmp_path: Path
-) -> None:
-    wav = tmp_path / "said.wav"
-    speech = speak("mark it done", "en-us+m3")
-    write_wav(wav, in_shop(speech, "clean", 0, np.random.default_rng(1), 2.0, 3.5))
-    run = TabletRun(make_session(tmp_path), "--tls")
-    try:
-        code = run.next_code()
-        walk(run.session, "all/crosscut/end_piece")
-        answer_caution(run.session)
-        before = card_of(run.session)
-        assert any(action.id == "done" for action in before.actions)
-        with another(browser, *FAKE, f"--use-file-for-fake-audio-capture={wav}") as speaking:
-            tablet = make_tablet(speaking, tls="s")
-            tablet.pair(run.url.replace("http:", "https:"), code)
-            for _ in range(4):  # the file goes round and round: it may be cut off in a phrase
-                tablet.page.locator("#talk-button").tap()
-                listens(tablet.page)
-                is_shut(tablet.page)
-                tablet.page.wait_for_timeout(700)
-                if card_of(run.session).version != before.version:
-                    break
-            expect(tablet.page.locator("#heard")).to_contain_text("heard: mark it done")
-            assert before.step_id not in (card_of(run.session).step_id, "")
-            assert not tablet.faults
-            assert not tablet.elsewhere
-        told: dict[str, Any] = json.loads(run.run("log", str(run.session), "--json").stdout)
-        finished = [entry for entry in told["entries"] if entry["kind"] == "step_finished"]
-        assert finished[-1]["step"] == before.step_id
-    finally:
-        run.stop()
-
-
-def answer_caution(session: Path) -> None:
-    """By another face."""
-    opened = open_session(str(session), make_clock(None), "do")
-    with opened.journal:
-        command = parse_command(["ack"], opened.bench.card(), None, "a" * 32)
-        assert not isinstance(command, str)
-        opened.bench.do(command)

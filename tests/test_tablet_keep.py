@@ -57,7 +57,7 @@ def test_keep_as_it_is_asks_once_more_and_its_answer_keeps_it(tmp_path: Path) ->
             tablet.tap("accept")
             tablet.page.wait_for_timeout(820)
             tablet.page.locator('[data-act="keep it"]').tap()
-            expect(tablet.page.locator('[data-act="accept"]')).to_have_count(0, timeout=10_000)
+            expect(tablet.page.locator('[data-act="accept"]')).to_have_count(0)
             assert not tablet.faults
     finally:
         run.stop()

@@ -335,11 +335,12 @@ async def test_a_wait_in_the_summary_runs_on_minute_by_minute() -> None:
 async def test_a_summary_of_a_session_that_cannot_be_read_says_so() -> None:
     bench = FakeBench(STEP)
 
-    def fail() -> None:
+    def fail(version: int = 0) -> None:
         raise OSError("the disk is gone")
 
     async with sight_of(bench) as sight:
         bench.card = fail  # type: ignore[assignment]
+        bench.changes_since = fail  # type: ignore[method-assign, assignment]
         sight.screen.openings.open("summary")
         await sight.pilot.pause()
         assert is_told(sight)

@@ -315,7 +315,7 @@ def test_say_writes_a_wav_with_the_numbers_in_words(
         assert run(["say", text]) == 2
         assert told in capsys.readouterr().err
     assert run(["say", "Left.", "--to", str(tmp_path)]) == 4
-    assert "Is a directory" in capsys.readouterr().err
+    assert "it is a folder; name a file in it" in capsys.readouterr().err
 
 
 def test_say_without_an_engine_or_a_player_is_one_sentence(

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import ast
 import re
 import subprocess
 import sys
+from collections.abc import Iterator
+from inspect import cleandoc
 from pathlib import Path
 
 import pytest
@@ -56,6 +59,33 @@ def keep_words(folder: Path, language: str, told: dict[str | tuple[str, str], ob
 def test_the_template_is_as_the_sources_are() -> None:
     is_same = TEMPLATE.read_text(encoding="utf-8") == template_text()
     assert is_same, "the words have changed: python -m tests.make_words"
+
+
+FACES = ("tui", "tablet", "cli", "wiring", "workbench", "desk", "present", "session", "storage")
+_SENTENCE = re.compile(r"[A-Z][a-z']*( \S+){2,}[.!?]")
+
+
+def told_by(path: Path) -> Iterator[tuple[int, str]]:
+    """Whole sentences that a module holds besides its docstrings, with their lines."""
+    tree = ast.parse(path.read_text(encoding="utf-8"))
+    docs = {id(node.value) for node in ast.walk(tree) if isinstance(node, ast.Expr)}
+    for node in ast.walk(tree):
+        if not isinstance(node, ast.Constant) or id(node) in docs:
+            continue
+        if isinstance(node.value, str) and _SENTENCE.fullmatch(node.value):
+            yield node.lineno, node.value
+
+
+@pytest.mark.parametrize("room", FACES)
+def test_every_sentence_of_a_face_can_be_translated(room: str) -> None:
+    known = {text for told in gather() for text in ((told,) if isinstance(told, str) else told)}
+    left = [
+        (path.name, line, text)
+        for path in sorted((ROOT / "shopstep" / room).rglob("*.py"))
+        for line, text in told_by(path)
+        if cleandoc(text) not in known
+    ]
+    assert left == []
 
 
 def test_every_place_of_a_sentence_has_a_name() -> None:

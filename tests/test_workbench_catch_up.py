@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
-from shopstep.model.plan import Conditions, PlanRefused
+from shopstep.model.plan import Conditions, Plan, PlanRefused
 from shopstep.session import events as e
+from shopstep.session.events import Envelope, Event, Moment
+from shopstep.storage.file_problem import SessionFileError
+from shopstep.workbench import Accepted
 from tests.sample_plan import BEGIN_S, make_plan
 from tests.session_bench import MemoryJournal, moment_at
-from tests.test_workbench import FakePlanner, open_bench
+from tests.test_workbench_plans import COLD, FakePlanner
+from tests.workbench_door import open_bench
 
 
 def cut_off() -> MemoryJournal:
@@ -45,3 +49,42 @@ def test_with_the_air_as_planned_nothing_is_asked() -> None:
     bench, _ = open_bench(MemoryJournal(), planner)
     bench.catch_up()
     assert planner.asked == []
+
+
+class Full(MemoryJournal):
+    """A disk with room for a fact, and with none for a plan."""
+
+    is_full = True
+
+    def append(
+        self,
+        expected_version: int,
+        events: tuple[Event, ...],
+        moment: Moment,
+        face: str,
+        command_id: str,
+        plan: Plan | None = None,
+    ) -> tuple[Envelope, ...]:
+        """As ever, but for a plan."""
+        if plan is not None and self.is_full:
+            raise SessionFileError("the.session could not be written: the disk is full.")
+        return super().append(expected_version, events, moment, face, command_id, plan)
+
+
+def test_a_fact_that_is_kept_is_not_told_as_lost_where_its_plan_has_no_room() -> None:
+    journal, planner = Full(), FakePlanner(make_plan)
+    bench, _ = open_bench(journal, planner)
+    told = bench.do(COLD)
+    assert isinstance(told, Accepted)
+    assert [one.event for one in told.envelopes] == [e.ConditionsNoted(8.0, 70.0)]
+    assert told.card.notice == (
+        "This is kept, but the plan that follows it is not: the.session could not be written:"
+        " the disk is full. It is made when you open the session next."
+    )
+    again, _ = open_bench(journal, planner)
+    again.catch_up()
+    assert again.plan.conditions == make_plan().conditions, "it opens all the same"
+    journal.is_full = False
+    last, _ = open_bench(journal, planner)
+    last.catch_up()
+    assert last.plan.conditions == Conditions(8.0, 70.0)

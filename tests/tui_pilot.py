@@ -111,7 +111,7 @@ class Sight:
         bench.shown = card
         self.app.hand.refresh()
         self.screen.settle()
-        await self.pilot.pause()
+        await self.settle()
 
 
 @asynccontextmanager

@@ -38,16 +38,41 @@ def new_command(name: str, file: Path | None) -> int:
 
 
 @click.command("schema", short_help="What may stand in a build file.")
-def schema_command() -> int:
-    """Print the JSON Schema of a build file: every field with its meaning.
+@click.argument("words", nargs=-1)
+@click.option("--words", "plain", is_flag=True, help="The blocks of a build file, to read.")
+def schema_command(words: tuple[str, ...], plain: bool) -> int:
+    """Say what may stand in a build file: WORDS are a block, and what stands in it.
 
-    An editor that knows JSON Schema completes and checks build files with it.
+    Without words it is the JSON Schema, every field with its meaning: an editor that knows JSON
+    Schema completes and checks build files with it.
 
     \b
-    Example: shopstep schema > build.schema.json
+    Examples:
+      shopstep schema --words
+      shopstep schema parts
+      shopstep schema joints groove
+      shopstep schema > build.schema.json
     """
-    say_json(build_schema())
+    if words or plain:
+        _say_words(words)
+    else:
+        say_json(build_schema())
     return ExitCode.OK
+
+
+def _say_words(words: tuple[str, ...]) -> None:
+    from shopstep.present.build_words import UnknownWord, word_lines
+
+    try:
+        click.echo("\n".join(word_lines(build_schema(), words)))
+    except UnknownWord as problem:
+        known = ", ".join(problem.known)
+        text = (
+            say("'{word}' is not known here; known are {known}", word=problem.word, known=known)
+            if known
+            else say("'{word}' has no words of its own", word=problem.word)
+        )
+        raise Problem(text, ExitCode.USAGE) from None
 
 
 @click.command("compare", short_help="What changes from one design to another.")

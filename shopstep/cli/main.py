@@ -76,7 +76,30 @@ Exit codes: 0 ok, 1 plan refused or a rule broken, 2 usage or bad build file,
 """
 
 
-class LateGroup(click.Group):
+class NearestGroup(click.Group):
+    """A group that answers a mistyped command with the nearest one, or with all that there are."""
+
+    def resolve_command(
+        self, ctx: click.Context, args: list[str]
+    ) -> tuple[str | None, click.Command | None, list[str]]:
+        """As click does, with the nearest word for a mistyped command."""
+        known = self.list_commands(ctx)
+        if args and args[0] not in known and not args[0].startswith("-"):
+            import difflib
+
+            near = difflib.get_close_matches(args[0], known, n=1, cutoff=0.5)
+            tail = (
+                say("; did you mean '{near}'?", near=near[0])
+                if near
+                else say("; known: {rooms}", rooms=", ".join(known))
+            )
+            raise click.UsageError(
+                say("there is no command '{args}'{tail}", args=args[0], tail=tail), ctx
+            )
+        return super().resolve_command(ctx, args)
+
+
+class LateGroup(NearestGroup):
     """Imports a command's module when the command is asked for."""
 
     def list_commands(self, ctx: click.Context) -> list[str]:
@@ -101,29 +124,11 @@ class LateGroup(click.Group):
 
     def get_help(self, ctx: click.Context) -> str:
         """As click does, in the language that is spoken."""
-        english, self.help = self.help, say(self.help or "")
-        try:
+        if manner().catalogue is None:
             return super().get_help(ctx)
-        finally:
-            self.help = english
+        from shopstep.cli.help_words import in_words
 
-    def resolve_command(
-        self, ctx: click.Context, args: list[str]
-    ) -> tuple[str | None, click.Command | None, list[str]]:
-        """As click does, with the nearest word for a mistyped command."""
-        if args and args[0] not in _ROOMS and not args[0].startswith("-"):
-            import difflib
-
-            near = difflib.get_close_matches(args[0], _ROOMS, n=1, cutoff=0.5)
-            tail = (
-                say("; did you mean '{near}'?", near=near[0])
-                if near
-                else say("; known: {rooms}", rooms=", ".join(_ROOMS))
-            )
-            raise click.UsageError(
-                say("there is no command '{args}'{tail}", args=args[0], tail=tail), ctx
-            )
-        return super().resolve_command(ctx, args)
+        return click.Group.get_help(in_words(self), ctx)
 
 
 def _version() -> str:
@@ -187,7 +192,9 @@ def run(arguments: list[str]) -> int:
         say_problem(problem)
         return int(problem.code)
     except click.ClickException as problem:
-        problem.show()
+        from shopstep.cli.usage import say_usage
+
+        say_usage(problem)
         return int(ExitCode.USAGE)
     except (KeyboardInterrupt, click.Abort):
         click.echo("", err=True)

@@ -12,6 +12,7 @@ from shopstep.cli.completing import offer_builds
 from shopstep.cli.measure_talk import ask_line_by_line
 from shopstep.cli.options import json_option, now_option, plain_option
 from shopstep.cli.output import is_terminal, read_line, say_json
+from shopstep.cli.usage import no_pair
 from shopstep.desk import Asking, Desk, Wish
 from shopstep.model.measure import MeasureQuestion, Reading
 from shopstep.model.plan import Where
@@ -38,13 +39,7 @@ def _typed_readings(_: click.Context, option: click.Parameter, values: tuple[str
     for typed in values:
         name, equals, text = (part.strip() for part in typed.partition("="))
         if not equals or not name or not text:
-            raise click.BadParameter(
-                say(
-                    "'{typed}' is no NAME=VALUE; write for example box_width=\"16 1/2 in\"",
-                    typed=typed,
-                ),
-                param=option,
-            )
+            raise no_pair(typed, option)
         try:
             value = parse_length(read_typed(text))
         except UnitError as problem:

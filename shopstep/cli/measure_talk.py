@@ -64,7 +64,8 @@ class _Talk:
         question = card.question
         self.say(f"{question.name} ({place}). {question.prompt}")
         kept = say("Kept: {kept}. ", kept=card.kept) if card.kept else ""
-        self.say(f"{kept}{card.usual}; works from {card.allowed}.{decides_words(question)}")
+        works = say("{usual}; works from {allowed}.", usual=card.usual, allowed=card.allowed)
+        self.say(f"{kept}{works}{decides_words(question)}")
         round_, doubted = self._new_round(), ""
         while True:
             typed = self._next_line()
@@ -86,15 +87,16 @@ class _Talk:
             self.say(f"{problem}.")
             return "", False
         if value.nm <= 0:
-            self.say("A measurement is more than nothing. Type it again.")
+            self.say(say("A measurement is more than nothing. Type it again."))
             return "", False
         complaint = range_complaint(card.question, value, card.unit)
         if complaint and typed != doubted:
-            self.say(f"{complaint} Measure again, or type it once more to keep it all the same.")
+            again = say("Measure again, or type it once more to keep it all the same.")
+            self.say(f"{complaint} {again}")
             return typed, False
-        self.say(f"Kept: {self._keep(card.question.name, value, round_)}.")
+        self.say(say("Kept: {kept}.", kept=self._keep(card.question.name, value, round_)))
         if card.question.several != "latest":
-            self.say("Another reading of the same, or Enter to go on.")
+            self.say(say("Another reading of the same, or Enter to go on."))
         return "", True
 
     def _next_line(self) -> str | None:

@@ -24,13 +24,9 @@ def pairs(_: click.Context, option: click.Parameter, values: tuple[str, ...]) ->
     for value in values:
         name, equals, text = value.partition("=")
         if not equals or not name.strip() or not text.strip():
-            raise click.BadParameter(
-                say(
-                    "'{value}' is no NAME=VALUE; write for example box_width=\"16 1/2 in\"",
-                    value=value,
-                ),
-                param=option,
-            )
+            from shopstep.cli.usage import no_pair
+
+            raise no_pair(value, option)
         if name.strip() in found:
             raise click.BadParameter(
                 say("'{name}' is given twice", name=name.strip()), param=option

@@ -225,7 +225,7 @@ class _Talk:
                 return
             if typed in ("n", "no"):
                 raise Stopped
-            self.say("Answer yes or no.")
+            self.say(say("Answer yes or no."))
 
     def _answer(self, question: str) -> str:
         """What is typed; Stopped at the end of input, or at ``quit``."""

@@ -8,6 +8,7 @@ from typing import Any
 
 import click
 
+from shopstep.cli.main import NearestGroup
 from shopstep.cli.options import json_option
 from shopstep.cli.output import is_terminal, say_json
 from shopstep.model.rack import Answers, KeptPiece, Stuff, barred_words
@@ -30,7 +31,7 @@ def _answer_options(command: Any) -> Any:
     return command
 
 
-@click.group("rack", short_help="Boards and offcuts that you have.")
+@click.group("rack", cls=NearestGroup, short_help="Boards and offcuts that you have.")
 def rack_command() -> None:
     """What lies on your rack: plans are cut from it first, and what is cut leaves it.
 

@@ -11,7 +11,7 @@ import click
 from shopstep.cli.completing import offer_builds
 from shopstep.cli.design_commands import CHECKED_FROM_S, make_wish
 from shopstep.cli.options import json_option, wish_options
-from shopstep.cli.output import say_json
+from shopstep.cli.output import place_text, say_json
 from shopstep.cli.picture_words import dots_problem
 from shopstep.model.plan import Level, Plan
 from shopstep.wiring.desks import open_desk
@@ -131,7 +131,7 @@ def prove_command(build: str, as_json: bool, **given: Any) -> int:
     if as_json:
         say_json(proof_document(proof))
     else:
-        click.echo("\n".join(proof_lines(proof)))
+        click.echo("\n".join(proof_lines(proof, place_text)))
     stopped = any(finding.level is Level.STOP for finding in proof.findings)
     return ExitCode.REFUSED if stopped else ExitCode.OK
 

@@ -6,12 +6,13 @@ from pathlib import Path
 
 import click
 
+from shopstep.cli.main import NearestGroup
 from shopstep.cli.options import now_option, session_name
 from shopstep.wiring.problems import ExitCode
 from shopstep.words import say
 
 
-@click.group("voice", short_help="Phrases, microphone, your own voice.")
+@click.group("voice", cls=NearestGroup, short_help="Phrases, microphone, your own voice.")
 def voice_command() -> None:
     """What is heard at the bench, and by which phrases.
 

@@ -10,6 +10,7 @@ from __future__ import annotations
 import math
 
 from shopstep.model.plan import Conditions, Finding, Level, Where
+from shopstep.warmth import both_scales
 from shopstep.words import figure, say
 
 REFERENCE_C = 23.0
@@ -21,11 +22,6 @@ _SLOPE = 17.62
 _POLE_C = 243.12
 _COLDEST_C = -45.0
 _WARMEST_C = 60.0
-
-
-def celsius(temperature_c: float) -> str:
-    """Both scales, as thermometers in shops show either: "9 °C (48 °F)"."""
-    return f"{figure(temperature_c, 'g')} °C ({temperature_c * 9 / 5 + 32:.0f} °F)"
 
 
 def saturation_hpa(temperature_c: float) -> float:
@@ -67,15 +63,14 @@ def check_air(conditions: Conditions) -> tuple[Finding, ...]:
         return (
             _stop(
                 say(
-                    "A shop temperature of {temperature} °C cannot be right.",
-                    temperature=figure(temperature, "g"),
+                    "A shop temperature of {temperature} cannot be right.",
+                    temperature=both_scales(temperature),
                 ),
                 "temperature",
                 say(
-                    "Read the thermometer again; it must lie between {coldest_c} and "
-                    "{warmest_c} °C.",
-                    coldest_c=figure(_COLDEST_C, "g"),
-                    warmest_c=figure(_WARMEST_C, "g"),
+                    "Read the thermometer again; it must lie between {coldest_c} and {warmest_c}.",
+                    coldest_c=both_scales(_COLDEST_C),
+                    warmest_c=both_scales(_WARMEST_C),
                 ),
             ),
         )

@@ -132,6 +132,11 @@ def find_glue(glue_id: str) -> Glue:
     if glue_id not in GLUES:
         near = get_close_matches(glue_id, GLUES, n=1, cutoff=0.0)
         raise ValueError(
-            say("there is no glue '{glue_id}'; nearest is '{near}'", glue_id=glue_id, near=near[0])
+            say(
+                "there is no glue '{glue_id}'; nearest is '{near}', known: {known}",
+                glue_id=glue_id,
+                near=near[0],
+                known=", ".join(sorted(GLUES)),
+            )
         )
     return GLUES[glue_id]

@@ -5,12 +5,13 @@ Imports ``shopstep.model``, ``shopstep.units`` (words for spans) and this room.
 
 from __future__ import annotations
 
-from shopstep.conditions.air import celsius, check_air, dew_point_c
+from shopstep.conditions.air import check_air, dew_point_c
 from shopstep.conditions.glues import Glue
 from shopstep.conditions.paints import Paint
 from shopstep.conditions.timing import adjust_glue, adjust_paint
 from shopstep.model.plan import Conditions, Finding, Level, Where
 from shopstep.units import format_span
+from shopstep.warmth import both_scales, steps_on_both
 from shopstep.words import figure, say
 
 DEW_MARGIN_C = 3.0
@@ -72,9 +73,9 @@ def _glue_cold(glue: Glue, conditions: Conditions) -> list[Finding]:
     if now < glue.least_c:
         text = say(
             "At {celsius} this glue ({glue_title}) will not bond: it needs at least {celsius_2}.",
-            celsius=celsius(now),
+            celsius=both_scales(now),
             glue_title=say(glue.title),
-            celsius_2=celsius(glue.least_c),
+            celsius_2=both_scales(glue.least_c),
         )
         remedy = say("Warm the shop, the wood and the glue, or stop at the dry fit.")
         return [_finding(Level.STOP, "glue_cold", text, glue.id, remedy)]
@@ -82,9 +83,9 @@ def _glue_cold(glue: Glue, conditions: Conditions) -> list[Finding]:
         text = say(
             "{celsius} is enough for some glues of this kind ({glue_title}); "
             "others need {celsius_2}.",
-            celsius=celsius(now),
+            celsius=both_scales(now),
             glue_title=say(glue.title),
-            celsius_2=celsius(glue.sure_c),
+            celsius_2=both_scales(glue.sure_c),
         )
         remedy = say("Read the label before you spread, and keep it that warm while it is clamped.")
         return [_finding(Level.WARN, "glue_cool", text, glue.id, remedy)]
@@ -98,7 +99,7 @@ def _glue_times_changed(glue: Glue, conditions: Conditions) -> list[Finding]:
         text = say(
             "In {air} this glue ({glue_title}) skins sooner: "
             "{open} open instead of {open_2} "
-            "at 20 to 25 °C.",
+            "at 20 to 25 °C (68 to 77 °F).",
             air=_air(conditions),
             glue_title=say(glue.title),
             open=format_span(times.open_s),
@@ -110,7 +111,7 @@ def _glue_times_changed(glue: Glue, conditions: Conditions) -> list[Finding]:
         text = say(
             "In {air} this glue ({glue_title}) sets later: "
             "{clamp} in clamps instead of {clamp_2} "
-            "at 20 to 25 °C.",
+            "at 20 to 25 °C (68 to 77 °F).",
             air=_air(conditions),
             glue_title=say(glue.title),
             clamp=format_span(times.clamp_s),
@@ -126,9 +127,9 @@ def _paint_cold(paint: Paint, coldest_c: float) -> list[Finding]:
         text = say(
             "At {celsius} this finish ({paint_title}) will not form a sound film: "
             "it needs at least {celsius_2}.",
-            celsius=celsius(coldest_c),
+            celsius=both_scales(coldest_c),
             paint_title=say(paint.title),
-            celsius_2=celsius(paint.least_c),
+            celsius_2=both_scales(paint.least_c),
         )
         remedy = say("Warm the shop and the wood, or paint on a warmer day.")
         return [_finding(Level.STOP, "paint_cold", text, paint.id, remedy)]
@@ -137,8 +138,8 @@ def _paint_cold(paint: Paint, coldest_c: float) -> list[Finding]:
             "This finish ({paint_title}) must stay at {celsius} or more "
             "for 24 h; it is {celsius_2} now.",
             paint_title=say(paint.title),
-            celsius=celsius(paint.least_c),
-            celsius_2=celsius(coldest_c),
+            celsius=both_scales(paint.least_c),
+            celsius_2=both_scales(coldest_c),
         )
         remedy = say("Keep the shop warm through the night (FPL-GTR-190 ch. 16).")
         return [_finding(Level.WARN, "paint_night", text, paint.id, remedy)]
@@ -149,19 +150,22 @@ def _paint_dew(paint: Paint, conditions: Conditions, surface_c: float) -> list[F
     dew = dew_point_c(conditions.temperature_c, conditions.humidity_percent)
     if surface_c <= dew:
         text = say(
-            "Water is settling on the wood: it is {celsius}, dew point {dew} °C.",
-            celsius=celsius(surface_c),
-            dew=figure(dew, ".1f"),
+            "Water is settling on the wood: it is {celsius}, dew point {dew}.",
+            celsius=both_scales(surface_c),
+            dew=both_scales(dew, ".1f"),
         )
-        remedy = say("Do not paint before the wood is dry and at least 3 °C above the dew point.")
+        remedy = say(
+            "Do not paint before the wood is dry and at least {dew_margin_c} above the dew point.",
+            dew_margin_c=steps_on_both(DEW_MARGIN_C),
+        )
         return [_finding(Level.STOP, "paint_wet", text, paint.id, remedy)]
     if surface_c < dew + DEW_MARGIN_C:
         text = say(
-            "The wood ({surface_c} °C) is less than {dew_margin_c} °C above the dew point "
-            "({dew} °C): damp can settle under the coat.",
-            surface_c=figure(surface_c, "g"),
-            dew_margin_c=figure(DEW_MARGIN_C, "g"),
-            dew=figure(dew, ".1f"),
+            "The wood, {surface_c}, is less than {dew_margin_c} above the dew point, "
+            "{dew}: damp can settle under the coat.",
+            surface_c=both_scales(surface_c),
+            dew_margin_c=steps_on_both(DEW_MARGIN_C),
+            dew=both_scales(dew, ".1f"),
         )
         remedy = say(
             "Warm or air the shop before painting (by analogy to ISO 8502-4, which is for steel)."
@@ -175,7 +179,7 @@ def _paint_hot(paint: Paint, surface_c: float) -> list[Finding]:
         return []
     text = say(
         "The wood is {celsius}: this finish ({paint_title}) can blister on it.",
-        celsius=celsius(surface_c),
+        celsius=both_scales(surface_c),
         paint_title=say(paint.title),
     )
     remedy = say("Paint in the shade, not on wood that the sun heats (FPL-GTR-190 ch. 16).")
@@ -188,7 +192,7 @@ def _paint_times_changed(paint: Paint, conditions: Conditions) -> list[Finding]:
         return []
     text = say(
         "In {air} this finish ({paint_title}) dries later: next coat after "
-        "{recoat} instead of {recoat_2} at 23 °C.",
+        "{recoat} instead of {recoat_2} at 23 °C (73 °F).",
         air=_air(conditions),
         paint_title=say(paint.title),
         recoat=format_span(times.recoat_s),
@@ -201,7 +205,7 @@ def _paint_times_changed(paint: Paint, conditions: Conditions) -> list[Finding]:
 def _air(conditions: Conditions) -> str:
     return say(
         "{celsius} and {humidity_percent} %",
-        celsius=celsius(conditions.temperature_c),
+        celsius=both_scales(conditions.temperature_c),
         humidity_percent=figure(conditions.humidity_percent, "g"),
     )
 

@@ -5,10 +5,10 @@ Imports ``shopstep.model`` and this room's tables.
 
 from __future__ import annotations
 
-from shopstep.conditions.air import celsius
 from shopstep.conditions.glues import Glue
 from shopstep.conditions.paints import Paint
 from shopstep.model.plan import Conditions, Finding, Level, Where
+from shopstep.warmth import both_scales
 from shopstep.words import say
 
 
@@ -22,9 +22,9 @@ def check_glue_night(glue: Glue, conditions: Conditions) -> tuple[Finding, ...]:
         return ()
     text = say(
         "In the night it is {celsius}, and this glue ({glue_title}) sets above {celsius_2} only.",
-        celsius=celsius(night),
+        celsius=both_scales(night),
         glue_title=say(glue.title),
-        celsius_2=celsius(glue.least_c),
+        celsius_2=both_scales(glue.least_c),
     )
     remedy = say("Keep what is in clamps in a warm room till morning, or glue early in the day.")
     return (Finding(Level.WARN, "glue_night", text, Where(name=glue.id), remedy),)
@@ -42,9 +42,9 @@ def check_paint_night(paint: Paint, conditions: Conditions) -> tuple[Finding, ..
     text = say(
         "In the night it is {celsius} where the paint dries, and this finish "
         "({paint_title}) wants {celsius_2} or more for 24 h.",
-        celsius=celsius(night),
+        celsius=both_scales(night),
         paint_title=say(paint.title),
-        celsius_2=celsius(paint.least_c),
+        celsius_2=both_scales(paint.least_c),
     )
     remedy = say("Let it dry in a warm room (and say so: --night), or paint on a warmer day.")
     level = Level.STOP if paint.water_borne else Level.WARN

@@ -72,9 +72,10 @@ def find_paint(paint_id: str) -> Paint:
         near = get_close_matches(paint_id, PAINTS, n=1, cutoff=0.0)
         raise ValueError(
             say(
-                "there is no paint '{paint_id}'; nearest is '{near}'",
+                "there is no paint '{paint_id}'; nearest is '{near}', known: {known}",
                 paint_id=paint_id,
                 near=near[0],
+                known=", ".join(sorted(PAINTS)),
             )
         )
     return PAINTS[paint_id]

@@ -104,6 +104,13 @@ def _sentence(source: Source, error: Any) -> tuple[Path, str]:
     if kind in ("literal_error", "union_tag_invalid"):
         wanted = context.get("expected") or context.get("expected_tags", "")
         one_of = say("one of ") if " or " in wanted or "," in wanted else ""
+        if error["loc"][-1] == "[key]":
+            return path, say(
+                "'{word}' is no name here; it must be {one_of}{wanted}",
+                word=path[-1],
+                one_of=one_of,
+                wanted=wanted,
+            )
         return path, say(
             "'{name}' is '{found}'; it must be {one_of}{wanted}",
             name=name,
@@ -177,10 +184,10 @@ _SIZES: dict[str, Callable[[Any], str]] = {
 _WANTED = to_say(
     {
         "string_type": "a size or words, and stands here empty or as a list",
-        "dict_type": "a list of 'name: value' lines",
+        "dict_type": "'name: value' lines, without '- ' before them",
         "list_type": "a list in brackets",
         "tuple_type": "a list of three axes",
-        "model_type": "a list of 'name: value' lines",
+        "model_type": "'name: value' lines, without '- ' before them",
     }
 )
 

@@ -14,7 +14,7 @@ from fractions import Fraction
 from functools import cache
 from typing import Any, Protocol
 
-from shopstep.design.expression_words import say_unexpected
+from shopstep.design.expression_words import say_no_sum, say_unexpected
 from shopstep.units import Angle, Length, UnitError, parse_angle, parse_length
 from shopstep.words import say
 
@@ -193,15 +193,8 @@ def _add(tree: Any, lookup: Lookup) -> Value:
         return Angle(left.microdeg + sign * right.microdeg)
     if isinstance(left, Fraction) and isinstance(right, Fraction):
         return left + sign * right
-    raise ExpressionError(
-        say(
-            "{kind_of} {word} {kind_of_2} cannot be put together",
-            kind_of=kind_of(left),
-            word=word,
-            kind_of_2=kind_of(right),
-        ),
-        _column(tree),
-    )
+    bare = {type(left), type(right)} == {Length, Fraction}
+    raise ExpressionError(say_no_sum(kind_of(left), word, kind_of(right), bare), _column(tree))
 
 
 def _column(tree: Any) -> int:

@@ -23,4 +23,17 @@ def say_unexpected(text: str, problem: Any) -> tuple[str, int]:
         return say(
             "'{text}' is no size; a fraction is written 14 3/8 in, with its unit", text=text
         ), column
+    if token in ("x", "X"):
+        return say("'{text}' has an x; write 2*board for two times the board", text=text), column
     return say("'{token}' is not expected in '{text}'", token=token, text=text), column
+
+
+def say_no_sum(left: str, word: str, right: str, bare: bool) -> str:
+    """Two kinds that cannot be added or taken away; ``bare``: a number stands beside a length."""
+    return say(
+        "{kind_of} {word} {kind_of_2} cannot be put together{remedy}",
+        kind_of=left,
+        word=word,
+        kind_of_2=right,
+        remedy=say("; give the number its unit, as in 2 in") if bare else "",
+    )

@@ -137,6 +137,17 @@ def _range_finding(
         )
     if least <= item.value <= most:
         return None
+    if item.usual and all(map(_is_written, (entry.usual, entry.least, entry.most))):
+        raise BuildFileError(
+            say(
+                "measurement '{item_name}': 'usual' is {usual}, and is not from {least} to {most}",
+                item_name=item.name,
+                usual=entry.usual,
+                least=entry.least,
+                most=entry.most,
+            ),
+            build.source.where((*path, "usual"), item.name),
+        )
 
     def shown(length: Length) -> str:
         return format_length(length, display)
@@ -154,3 +165,12 @@ def _range_finding(
         build.source.where(path, item.name),
         say("Measure again: {prompt}", prompt=entry.prompt),
     )
+
+
+def _is_written(text: str) -> bool:
+    """Whether a length stands there as such, and does not follow from other measurements."""
+    try:
+        parse_length(text)
+    except UnitError:
+        return False
+    return True

@@ -36,8 +36,6 @@ from shopstep.words import say
 
 _ENDS = {"box": 2}
 """Ends of the member in joints that do not say it."""
-CHANNEL_KINDS = ("groove", "rabbet", "dado")
-"""Kinds in which the member's ends go into a channel: span = clear + ends × depth − play."""
 
 
 def define_joints(build: BuildFile, values: Values) -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
 from types import MappingProxyType
@@ -149,7 +149,7 @@ def _resolved(
         findings=(*off_part, *fit_findings(file, fits, shown), *check_run_findings(file)),
         interfaces=resolve_interfaces(file, values),
         mates=resolve_mates(file, values),
-        places=tuple((name, file.source.where(("parts", name), name)) for name in entry.parts),
+        places=_places(file),
     )
 
 
@@ -169,3 +169,19 @@ def _refused(file: BuildFile, inputs: Inputs, shown: str) -> Design:
         entry.id, entry.title, entry.summary, entry.revision, shown, entry.show.left_is,
         inputs.measured, inputs.choices, (), (), (), (), (), nothing, (), inputs.findings,
     )  # fmt: skip
+
+
+def _places(file: BuildFile) -> tuple[tuple[str, Where], ...]:
+    """Where parts, joints and steps stand, by name; glues and paints as ``glues.wood_glue``."""
+    entry, source = file.entry, file.source
+    blocks: dict[str, Iterable[str]] = {
+        "parts": entry.parts,
+        "joints": entry.joints,
+        "steps": entry.steps,
+    }
+    named = [(name, name, (block, name)) for block, names in blocks.items() for name in names]
+    rows: dict[str, Iterable[str]] = {"glues": entry.glues, "paints": entry.paints}
+    tables = [
+        (f"{b}.{name}", name, (b, name, "row")) for b, names in rows.items() for name in names
+    ]
+    return tuple((key, source.where(path, name)) for key, name, path in (*named, *tables))

@@ -150,7 +150,11 @@ class StepEntry(Strict):
     )
     minutes: Annotated[float, Field(gt=0, le=600)] = Field(description="Hands-on estimate.")
     people: int = Field(1, ge=1, le=2, description="2: it needs a second pair of hands.")
-    tool: Id = Field("hand", description="Row of the safety tables that brings its cautions.")
+    tool: Id = Field(
+        "hand",
+        description="Tool in hand, for its cautions: drill_driver, glue, brush; a name that is not"
+        " there is answered with all of them.",
+    )
     parts: list[Id] = Field([], description="Parts in hand; they must be cut before.")
     adds: list[PieceName | AddEntry] = Field(
         [], description="What is put in its place here, in this order, each piece by itself."

@@ -91,14 +91,14 @@ def _supplies(build: BuildFile) -> tuple[tuple[Supply, ...], tuple[Supply, ...]]
 def _kind(build: BuildFile, values: Values, step: str, entry: StepEntry, display: str) -> StepKind:
     path: Path = ("steps", step)
     for part in entry.parts:
-        _known(build, path, say("a part"), part, build.entry.parts)
+        _known(build, (*path, "parts"), say("a part"), part, build.entry.parts)
     adds = tuple(resolve_add(build, step, add) for add in entry.adds)
     return StepKind(
         id=step,
         stage=step.split("/")[0],
         title=entry.title,
-        text=fill_words(values, entry.text, (*path, "text"), display),
-        why=fill_words(values, entry.why, (*path, "why"), display),
+        text=fill_words(values, entry.text, (*path, "text"), display, entry.numbers),
+        why=fill_words(values, entry.why, (*path, "why"), display, entry.numbers),
         numbers=tuple(
             Number(label, values.number(text, (*path, "numbers", label)))
             for label, text in entry.numbers.items()
@@ -159,9 +159,9 @@ def _glue(build: BuildFile, path: Path, entry: StepEntry) -> str | None:
             build.source.where(path, str(path[1])),
         )
     if entry.glue is not None:
-        _known(build, path, say("a glue"), entry.glue, build.entry.glues)
+        _known(build, (*path, "glue"), say("a glue"), entry.glue, build.entry.glues)
     if entry.paint is not None:
-        _known(build, path, say("a paint"), entry.paint, build.entry.paints)
+        _known(build, (*path, "paint"), say("a paint"), entry.paint, build.entry.paints)
     return entry.glue
 
 
@@ -197,11 +197,16 @@ def _needs(build: BuildFile, entries: list[tuple[str, StepEntry]], index: int) -
     named = entry.needs
     if named is None:
         named = [entries[index - 1][0]] if index else []
-    extra = [*entry.needs_also, *(after.step for after in entry.after)]
-    extra += [entry.closes] if entry.closes else []
-    for other in [*named, *extra]:
-        _known(build, path, say("a step"), other, build.entry.steps)
-    return tuple(dict.fromkeys([*named, *extra]))
+    said: dict[str, list[str]] = {
+        "needs": named,
+        "needs_also": list(entry.needs_also),
+        "after": [after.step for after in entry.after],
+        "closes": [entry.closes] if entry.closes else [],
+    }
+    for key, others in said.items():
+        for other in others:
+            _known(build, (*path, key), say("a step"), other, build.entry.steps)
+    return tuple(dict.fromkeys(other for others in said.values() for other in others))
 
 
 def _check_closings(build: BuildFile, entries: list[tuple[str, StepEntry]]) -> None:

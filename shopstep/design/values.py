@@ -58,6 +58,10 @@ class Values:
         self.define(name, lambda: self.work_out(text, path), path)
         self._texts[name] = text
 
+    def has(self, name: str) -> bool:
+        """Whether a value has this name."""
+        return name in self._recipes
+
     def lookup(self, name: str) -> Value:
         """The value of a name; ExpressionError where there is none, or where it is a cycle."""
         if name in self._known:

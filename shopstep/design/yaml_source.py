@@ -11,8 +11,9 @@ from dataclasses import dataclass, field
 from functools import lru_cache
 from typing import Any
 
+from shopstep.design.yaml_faults import say_fault
 from shopstep.model.plan import BuildFileError, Where
-from shopstep.words import figure, say, to_say
+from shopstep.words import figure, say
 
 LARGEST_TEXT = 400_000
 """Characters; a build file is a few hundred lines."""
@@ -114,12 +115,8 @@ def _compose(name: str, text: str) -> Any:
     try:
         return yaml.compose(text)
     except MarkedYAMLError as problem:
-        mark = problem.problem_mark or problem.context_mark
-        said = str(problem.problem or problem.context)
-        raise BuildFileError(
-            say("not readable as YAML: {said}{remedy}", said=said, remedy=_remedy(said)),
-            Where(name, mark.line + 1 if mark else 1),
-        ) from None
+        line, sentence = say_fault(text, problem)
+        raise BuildFileError(sentence, Where(name, line)) from None
     except RecursionError:
         raise BuildFileError(
             say(
@@ -133,22 +130,6 @@ def _compose(name: str, text: str) -> Any:
         raise BuildFileError(
             say("not readable as YAML: {said}", said=said), Where(name, 1)
         ) from None
-
-
-_REMEDIES = to_say(
-    {
-        "mapping values": "; put words that hold a colon into quotes",
-        "another document": "; a build file is one document, take the '---' out",
-        "undefined alias": "; build files do without '*', write the value out",
-        "cannot start any token": "; put words that begin with this sign into quotes",
-        "expected ',' or": "; a bracket is not closed",
-        "found unexpected end of stream": "; a quote is not closed",
-    }
-)
-
-
-def _remedy(said: str) -> str:
-    return next((say(remedy) for words, remedy in _REMEDIES.items() if words in said), "")
 
 
 def _convert(source: Source, node: Any, path: Path, depth: int) -> Any:

@@ -80,23 +80,29 @@ def _check_pairs(operation: Operation, part: Part, pairs: tuple[int, int]) -> tu
 def refit_kind(last: Setup) -> StepKind:
     """Putting the guard back after the last of consecutive cuts without it.
 
-    Source: 29 CFR 1910.213(c)(2), from memory: replaced immediately after the operation.
+    Source: 29 CFR 1910.213(c)(2), from memory: replaced immediately after the operation. That no
+    dado set runs behind a riving knife, and that the fence reads true again without its scrap
+    board: common practice, no source; the saw's manual governs.
     """
     return make_kind(
         f"guard/refit-{last.id.replace('/', '-')}",
         title=say("Refit riving knife and guard"),
         text=(
             say(
-                "Unplug the saw, put riving knife and guard back on, in line with the blade, and "
-                "take featherboard and stop blocks off. Cuts that go through the wood need the "
-                "guard."
+                "Unplug the saw; a dado set out, the saw blade in. Riving knife and guard on, in "
+                "line with the blade. Featherboard, stop blocks and the fence's scrap board off. "
+                "Cuts that go through the wood need the guard."
             )
         ),
         why=say("They came off only for the cuts that do not go through."),
         numbers=(),
         parts=(),
         tool=TABLE_SAW,
-        checks=(Check("guard_on", say("Are riving knife and guard on and tight?"), None, ZERO),),
+        checks=(
+            Check(
+                "guard_on", say("Saw blade in, riving knife and guard on and tight?"), None, ZERO
+            ),
+        ),
         duration_s=estimate_s("guard", 0),
     )
 

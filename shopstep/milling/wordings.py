@@ -47,7 +47,7 @@ WORDINGS = {
     ),
     "rip": Wording(
         "Rip to {fence}",
-        f"Fence at {{fence}}, {TOOTH}. Fresh edge to the fence. {SCRAP}",
+        f"Fence at {{fence}}, {TOOTH}. Straight edge to the fence. {SCRAP}",
         "Rip",
         "One fence setting for all pieces makes them equal.",
         "Is the ripped scrap {fence} wide?",
@@ -220,7 +220,7 @@ WORDINGS = {
         "Cut",
         "Straight along the mesh the cloth stays flat.",
         "",
-        tail=" Fold sharp ends.",
+        tail=" Clip loose wire ends flush.",
     ),
 }
 

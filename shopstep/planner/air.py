@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 
 from shopstep.conditions.glues import find_glue
@@ -21,6 +22,7 @@ from shopstep.planner.labels import check_labels, with_glue_label, with_paint_la
 from shopstep.planner.placed_work import air_outdoors, paints_outdoors, say_outdoors
 
 Times = dict[tuple[str, WaitKind], tuple[int, str]]
+_NOWHERE: Mapping[str, Where] = {}
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,22 +33,43 @@ class Air:
     findings: tuple[Finding, ...]
 
 
-def read_air(request: PlanRequest, outline: Outline) -> Air:
-    """Times and findings; what the labels say stands in the place of the tables."""
+def read_air(request: PlanRequest, outline: Outline, places: Mapping[str, Where] = _NOWHERE) -> Air:
+    """Times and findings; what the labels say stands in the place of the tables.
+
+    Of a glue or a paint that no step uses nothing is told. ``places``: where they stand, by
+    ``glues.NAME`` and ``paints.NAME``.
+    """
     labels = (*request.read_labels, *request.labels)
     check_labels(labels, outline)
     request = replace(request, labels=labels)
     times: Times = {}
     findings: list[Finding] = []
+    _refuse_unknown(outline, places)
+    used = {kind.glue for kind in outline.kinds} | {paint for _, paint in outline.painted}
     for supply in outline.glues:
-        findings += _glue_times(supply, request, times)
+        told = _glue_times(supply, request, times)
+        findings += told if supply.id in used else ()
     outside = paints_outdoors(outline, request.shop)
     for supply in outline.paints:
-        if supply.id in outside:
-            findings += _paint_outdoors(supply, request, times)
-        else:
-            findings += _paint_times(supply, request, times)
+        paint_times = _paint_outdoors if supply.id in outside else _paint_times
+        told = paint_times(supply, request, times)
+        findings += told if supply.id in used else ()
     return Air(times, tuple(dict.fromkeys(findings)))
+
+
+def _refuse_unknown(outline: Outline, places: Mapping[str, Where]) -> None:
+    """A row that no table has is told with the line of the glue or the paint."""
+    kinds: tuple[tuple[str, tuple[Supply, ...], Callable[[str], object]], ...] = (
+        ("glues", outline.glues, find_glue),
+        ("paints", outline.paints, find_paint),
+    )
+    for block, supplies, find in kinds:
+        for supply in supplies:
+            try:
+                find(supply.row)
+            except ValueError as problem:
+                place = places.get(f"{block}.{supply.id}", Where(name=supply.id))
+                raise BuildFileError(str(problem), place) from None
 
 
 def _night(conditions: Conditions) -> Conditions:
@@ -57,11 +80,7 @@ def _night(conditions: Conditions) -> Conditions:
 
 
 def _glue_times(supply: Supply, request: PlanRequest, times: Times) -> tuple[Finding, ...]:
-    try:
-        glue = find_glue(supply.row)
-    except ValueError as problem:
-        raise BuildFileError(str(problem), Where(request.build.name, 0, supply.id)) from None
-    glue = with_glue_label(glue, supply, request.labels)
+    glue = with_glue_label(find_glue(supply.row), supply, request.labels)
     day = adjust_glue(glue, request.conditions)
     night = adjust_glue(glue, _night(request.conditions))
     times[(supply.id, WaitKind.OPEN)] = (day.open_s, day.source)
@@ -78,11 +97,7 @@ def _paint_outdoors(supply: Supply, request: PlanRequest, times: Times) -> tuple
 
 
 def _paint_times(supply: Supply, request: PlanRequest, times: Times) -> tuple[Finding, ...]:
-    try:
-        paint = find_paint(supply.row)
-    except ValueError as problem:
-        raise BuildFileError(str(problem), Where(request.build.name, 0, supply.id)) from None
-    paint = with_paint_label(paint, supply, request.labels)
+    paint = with_paint_label(find_paint(supply.row), supply, request.labels)
     found = adjust_paint(paint, _night(request.conditions))
     times[(supply.id, WaitKind.TOUCH)] = (found.touch_s, found.source)
     times[(supply.id, WaitKind.RECOAT)] = (found.recoat_s, found.source)

@@ -21,11 +21,15 @@ OILY = "brush:oil"
 
 def with_cautions(kinds: tuple[StepKind, ...], design: Design) -> tuple[StepKind, ...]:
     """The step kinds with the safety cards for their tools and for the parts in hand."""
-    oily = _oily_kinds(design.outline)
-    return tuple(
-        replace(kind, cautions=_cautions(kind, "oil" if kind.id in oily else kind.stage, design))
-        for kind in kinds
-    )
+    oily, painted = _oily_kinds(design.outline), {kind for kind, _ in design.outline.painted}
+
+    def work(kind: StepKind) -> str:
+        """A coat is told by its paint, and not by what the build calls its stage."""
+        if kind.id not in painted:
+            return kind.stage
+        return "oil" if kind.id in oily else "paint"
+
+    return tuple(replace(kind, cautions=_cautions(kind, work(kind), design)) for kind in kinds)
 
 
 def make_safe_of(kinds: tuple[StepKind, ...], design: Design) -> tuple[MakeSafe, ...]:
@@ -46,7 +50,7 @@ def _cautions(kind: StepKind, work: str, design: Design) -> tuple[Caution, ...]:
     except ValueError as problem:
         raise BuildFileError(
             say("step '{kind_id}': {problem}", kind_id=kind.id, problem=problem),
-            Where("", kind.line, kind.id),
+            dict(design.places).get(kind.id, Where("", kind.line, kind.id)),
         ) from None
 
 

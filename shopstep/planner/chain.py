@@ -35,7 +35,7 @@ from shopstep.model.plan import (
 from shopstep.model.step import Outline, Step, StepKind
 from shopstep.planner.air import read_air
 from shopstep.planner.cautions import make_safe_of, with_cautions
-from shopstep.planner.designing import overlaps_of
+from shopstep.planner.designing import overlaps_of, with_places
 from shopstep.planner.done_otherwise import (
     tell_cut_parts,
     tell_done_steps,
@@ -133,14 +133,14 @@ def _chain_rooms(
     again = remake_parts(request.remakes, follow.parts_for, shop, stock.pieces, done)
     remade = again.plus(apart)
     milling = with_planing(milling, stock.pieces, design.materials, request.shop.planer)
-    air = read_air(request, design.outline)
+    air = read_air(request, design.outline, dict(design.places))
     fitting = _check_fits(whole, request)
     findings = (
         *design.findings,
         *fitting.findings,
-        *dict.fromkeys(_with_places(milling.findings, whole)),
-        *_with_places(stock.findings, whole),
-        *soften_overlaps(_with_places(overlaps_of(whole), whole), follow.cut_names, whole.parts),
+        *dict.fromkeys(with_places(milling.findings, whole)),
+        *with_places(stock.findings, whole),
+        *soften_overlaps(with_places(overlaps_of(whole), whole), follow.cut_names, whole.parts),
         *air.findings,
     )
     _refuse_on_stop(findings)
@@ -327,17 +327,6 @@ def revise(request: PlanRequest, plan: Plan, finished: Moments, begin_s: int) ->
         # a size that was read can take another below zero: then no plan follows it
         finding = Finding(Level.STOP, "no_design", problem.text, problem.where, "")
         raise PlanRefused((finding,)) from None
-
-
-def _with_places(findings: tuple[Finding, ...], design: Design) -> tuple[Finding, ...]:
-    """What is said about a part, with the file and line where the part stands."""
-    places = dict(design.places)
-    return tuple(
-        replace(finding, where=places[finding.where.name])
-        if finding.where.name in places and not finding.where.file
-        else finding
-        for finding in findings
-    )
 
 
 def _refuse_on_stop(findings: tuple[Finding, ...]) -> None:

@@ -140,6 +140,22 @@ def overlaps_of(design: Design) -> tuple[Finding, ...]:
     )
 
 
+def with_places(findings: tuple[Finding, ...], design: Design) -> tuple[Finding, ...]:
+    """What is said about a part, a joint or a step, with the file and line where it stands."""
+    places = dict(design.places)
+    return tuple(
+        _placed(finding, places[finding.where.name])
+        if finding.where.name in places and not finding.where.file
+        else finding
+        for finding in findings
+    )
+
+
+def _placed(finding: Finding, place: Where) -> Finding:
+    """A line that is known already is nearer than that of the whole step."""
+    return replace(finding, where=replace(place, line=finding.where.line or place.line))
+
+
 def _with_places_kept(findings: tuple[Finding, ...], request: PlanRequest) -> tuple[Finding, ...]:
     """A finding about a kept measurement says that it is kept, and how it is changed."""
     kept = dict(request.origins)

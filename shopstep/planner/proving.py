@@ -17,7 +17,7 @@ from shopstep.model.fastener import FastenerSize
 from shopstep.model.plan import Finding, Level, PlanRefused, PlanRequest, Where
 from shopstep.model.proof import Amount, Contact, Proof
 from shopstep.model.step import Fastener, StepKind
-from shopstep.planner.designing import design_request
+from shopstep.planner.designing import design_request, with_places
 from shopstep.planner.handing import gravity_of, sizes_of
 from shopstep.units import Length, format_length
 from shopstep.words import say
@@ -54,7 +54,7 @@ def prove_design(design: Design, *, measured: bool = True) -> Proof:
         measured=measured,
         sizes=sizes_of(design),
     )
-    return replace(proof, findings=(*proof.findings, *_drills(design)))
+    return replace(proof, findings=with_places((*proof.findings, *_drills(design)), design))
 
 
 def _drills(design: Design) -> list[Finding]:
@@ -119,7 +119,9 @@ def _paint(design: Design, proof: Proof) -> list[Amount]:
         stages = Counter(
             step.split("/")[0] for step, used in design.outline.painted if used == paint.id
         )
-        coats = max(stages.values(), default=0)
+        if not stages:
+            continue  # the build names it, and no step puts it on
+        coats = max(stages.values())
         litres = proof.outside_mm2 / _MM2_PER_M2 * coats / PAINT_M2_L
         amounts.append(
             Amount(paint.id, "paint", proof.outside_mm2, coats, 0.0, litres, PAINT_SOURCE)

@@ -14,6 +14,7 @@ from shopstep.session.flow import open_joints
 from shopstep.session.revision import facts_of
 from shopstep.session.state import State
 from shopstep.session.statuses import BatchStatus, batch_status
+from shopstep.warmth import both_scales, in_celsius, in_fahrenheit
 from shopstep.words import figure, say, to_say
 
 ASKED = to_say("How warm and how damp is the shop?")
@@ -39,8 +40,8 @@ class Air:
     @property
     def both(self) -> str:
         """Both scales side by side, for tall letters: "12 °C, 54 °F, 70 %"."""
-        warmth = figure(self.temperature_c, "g")
-        return f"{warmth} °C, {in_fahrenheit(self.temperature_c)}, {self._damp}"
+        warmth = in_celsius(self.temperature_c)
+        return f"{warmth}, {in_fahrenheit(self.temperature_c)}, {self._damp}"
 
     @property
     def _damp(self) -> str:
@@ -49,18 +50,12 @@ class Air:
     @property
     def brief(self) -> str:
         """ "12 °C, 70 %"."""
-        return f"{figure(self.temperature_c, 'g')} °C, {self._damp}"
+        return f"{in_celsius(self.temperature_c)}, {self._damp}"
 
 
 def air_words(temperature_c: float, humidity_percent: float) -> str:
     """ "12 °C (54 °F), 70 %"."""
-    warmth, damp = figure(temperature_c, "g"), figure(humidity_percent, "g")
-    return f"{warmth} °C ({in_fahrenheit(temperature_c)}), {damp} %"
-
-
-def in_fahrenheit(temperature_c: float) -> str:
-    """ "54 °F"."""
-    return f"{temperature_c * 9 / 5 + 32:.0f} °F"
+    return f"{both_scales(temperature_c)}, {figure(humidity_percent, 'g')} %"
 
 
 def known_air(state: State, plan: Plan) -> Conditions:

@@ -8,9 +8,9 @@ from enum import StrEnum
 from shopstep.words import to_say
 
 MANUAL_FIRST = to_say("The tool's manual, local rules and trained people come first.")
+"""Stands under every caution that has to be answered."""
 FIRST_ANSWER = to_say("I read it")
 """The first of the two answers to a caution that is new in a session, at a place of its own."""
-"""Stands under every caution that has to be answered."""
 
 
 class CardMode(StrEnum):

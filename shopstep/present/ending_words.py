@@ -170,6 +170,17 @@ def read_clamps(spoken: Spoken) -> Command | str:
     return CountClamps(id=spoken.id, seen=spoken.seen, count=count, sets=sets)
 
 
+def _part_and_hand(words: list[str]) -> tuple[str, str, list[str]]:
+    """Part, hand and what follows: ``side left`` and ``left side`` mean the same."""
+    part, rest = words[0], words[1:]
+    if part in HANDS and rest and rest[0] != "unit":
+        return rest[0], part, rest[1:]
+    hand, _, named = part.partition(" ")  # in quotes, as a drawing is asked for
+    if hand in HANDS and named:
+        return named, hand, rest
+    return (part, rest[0], rest[1:]) if rest and rest[0] in HANDS else (part, "", rest)
+
+
 def read_spoiled(spoken: Spoken) -> Command | str:
     """``spoiled side_rail left unit 2 split at the end``."""
     words = list(spoken.rest)
@@ -177,8 +188,7 @@ def read_spoiled(spoken: Spoken) -> Command | str:
         return say("Say which piece: spoiled PART [left|right] [unit N] [REASON]")
     sure = words[0].lower() == "all" and len(words) > 1
     words = words[1:] if sure else words
-    part, words = words[0], words[1:]
-    hand = words.pop(0) if words and words[0] in ("left", "right") else ""
+    part, hand, words = _part_and_hand(words)
     unit = 1
     if len(words) > 1 and words[0] == "unit" and words[1].isdecimal():
         unit, words = int(words[1][:6]), words[2:]
@@ -194,6 +204,9 @@ def read_spoiled(spoken: Spoken) -> Command | str:
         sure=sure,
     )
 
+
+HANDS = ("left", "right")
+"""What a part that comes in two hands is told apart by."""
 
 PARSERS = {
     "aside": read_aside,

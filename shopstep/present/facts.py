@@ -20,6 +20,8 @@ from shopstep.words import say, to_say
 
 SIDES = to_say(("front to back", "left to right", "bottom to top"))
 """The ways that a whole is measured along."""
+_PART = "\0"
+"""Stands for a part's title while sentences are compared."""
 
 
 def value_text(value: Length | Angle | int, display: str) -> str:
@@ -203,5 +205,13 @@ def people_words(kind: StepKind) -> list[str]:
 
 
 def hand_words(kind: StepKind) -> list[str]:
-    """Where the free hand goes in a step that nails, after its text; one sentence for each part."""
-    return [hold.words for hold in kind.hands if hold.words]
+    """Where the free hand goes in a step that nails, after its text; one sentence for each way.
+
+    Parts that are held alike share it: a card that says the same twice is not read twice.
+    """
+    alike: dict[str, list[str]] = {}
+    for hold in kind.hands:
+        if hold.words:
+            alike.setdefault(hold.words.replace(hold.part, _PART, 1), []).append(hold.part)
+    joined = {words: say(" or ").join(dict.fromkeys(parts)) for words, parts in alike.items()}
+    return [words.replace(_PART, parts, 1) for words, parts in joined.items()]

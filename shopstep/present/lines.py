@@ -12,7 +12,7 @@ from shopstep.present.deviations import is_outside
 from shopstep.present.moments import WITHIN, timer_words
 from shopstep.present.phrases import COMMAND_USAGE
 from shopstep.session.trials import say_where
-from shopstep.words import say
+from shopstep.words import say, say_count
 
 __all__ = ["MANUAL_FIRST", "card_lines", "check_words", "timer_words", "wrap_lines"]
 
@@ -125,7 +125,9 @@ def _timer_lines(card: StepCard, now_s: int, zone: str) -> list[str]:
     lines = [timer_words(timer, now_s, zone) for timer in timers[:kept]]
     return [
         *lines,
-        say("and {timers} more timers", timers=len(timers) - kept) if len(timers) > kept else "",
+        say_count("and {n} more timer", "and {n} more timers", len(timers) - kept)
+        if len(timers) > kept
+        else "",
     ]
 
 

@@ -31,6 +31,7 @@ from shopstep.session.events import Envelope, Event
 from shopstep.session.evolve import OPEN_TIME, PUT_OFF
 from shopstep.session.trials import say_where
 from shopstep.units import Length, format_length, format_span
+from shopstep.warmth import both_scales
 from shopstep.words import figure, say, to_say
 
 __all__ = [
@@ -131,7 +132,7 @@ def _describe_acceptance(event: Any, plan: Plan) -> str:
         OPEN_TIME: say("said to be closed in time"),
         PUT_OFF: say("put off too long, done all the same"),
     }
-    text = late.get(event.name, f"kept {event.name} as it is")
+    text = late.get(event.name, say("kept {name} as it is", name=event.name))
     return _with_reason(text, event.reason)
 
 
@@ -184,8 +185,8 @@ _WORDS: dict[str, Callable[[Any, Plan], str]] = {
     "glue_scraped": lambda e, plan: say("glue scraped off, to be spread anew"),
     "batch_stopped": lambda e, plan: _with_reason(say("stopped for good"), e.reason),
     "conditions_noted": lambda e, plan: say(
-        "air {temperature_c} °C, {humidity_percent} %",
-        temperature_c=figure(e.temperature_c, "g"),
+        "air {temperature_c}, {humidity_percent} %",
+        temperature_c=both_scales(e.temperature_c),
         humidity_percent=figure(e.humidity_percent, "g"),
     ),
     "plan_revised": _describe_revision,
@@ -217,7 +218,7 @@ _WORDS: dict[str, Callable[[Any, Plan], str]] = {
     "clock_answered": lambda e, plan: say(
         "the clock is {right}", right=say("right") if e.right else say("wrong")
     ),
-    "batch_completed": lambda e, plan: "complete",
+    "batch_completed": lambda e, plan: say("complete"),
 }
 
 

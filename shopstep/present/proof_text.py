@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from shopstep.model.plan import Level
+from collections.abc import Callable
+
+from shopstep.model.plan import Level, Where
 from shopstep.model.proof import Amount, Contact, Proof
 from shopstep.units import Length, format_length
 from shopstep.words import figure, say, say_count
@@ -12,8 +14,15 @@ _MM2 = {"in": 645.16, "mm": 100.0}
 _AREA = {"in": "in²", "mm": "cm²"}
 
 
-def proof_lines(proof: Proof) -> tuple[str, ...]:
-    """What was looked at, what it came to, and what is wrong; the verdict comes last."""
+def _no_place(_: Where) -> str:
+    return ""
+
+
+def proof_lines(proof: Proof, place: Callable[[Where], str] = _no_place) -> tuple[str, ...]:
+    """What was looked at, what it came to, and what is wrong; the verdict comes last.
+
+    ``place``: how file and line of a finding are told before it.
+    """
     display = proof.display
     lines = [
         say(
@@ -49,7 +58,7 @@ def proof_lines(proof: Proof) -> tuple[str, ...]:
             for each in proof.bare
         ]
     lines += _driven_lines(proof)
-    return (*lines, "", *verdict_lines(proof))
+    return (*lines, "", *verdict_lines(proof, place))
 
 
 def _driven_lines(proof: Proof) -> list[str]:
@@ -86,9 +95,9 @@ def _driven_lines(proof: Proof) -> list[str]:
     return lines
 
 
-def verdict_lines(proof: Proof) -> tuple[str, ...]:
+def verdict_lines(proof: Proof, place: Callable[[Where], str] = _no_place) -> tuple[str, ...]:
     """Every finding, then one line that says whether the design is proved."""
-    found = [f"{finding.level}: {finding.sentence}" for finding in proof.findings]
+    found = [f"{one.level}: {place(one.where)}{one.sentence}" for one in proof.findings]
     stops = sum(finding.level is Level.STOP for finding in proof.findings)
     if stops:
         return (

@@ -106,8 +106,9 @@ class Record:
     measures: tuple[MeasureRecord, ...]
     notes: tuple[NoteRecord, ...]
     late_joints: tuple[str, ...]
-    put_off: tuple[str, ...]
     """Headlines of joints that were closed after the open time, and kept."""
+    put_off: tuple[str, ...]
+    """Headlines of steps that were put off for too long, and done all the same."""
 
     @property
     def total(self) -> Times:

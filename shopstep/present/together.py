@@ -30,7 +30,7 @@ from shopstep.present.document import findings_document
 from shopstep.present.document_values import length_entry, optional_length
 from shopstep.present.plan_text import finding_lines
 from shopstep.units import format_length
-from shopstep.words import say
+from shopstep.words import say, say_count
 
 VERSION = 1
 
@@ -64,10 +64,13 @@ def _answer(report: FitReport) -> str:
     if not report.meetings:
         return say("{names}: nothing was compared.", names=names)
     missed = sum(not meeting.ok for meeting in report.meetings)
-    return say(
-        "{names}: they go together{rest}.",
+    if not missed:
+        return say("{names}: they go together.", names=names)
+    return say_count(
+        "{names}: they go together, but in {n} place not as they should.",
+        "{names}: they go together, but in {n} places not as they should.",
+        missed,
         names=names,
-        rest=say(", but not as they should in {missed}", missed=missed) if missed else "",
     )
 
 

@@ -78,7 +78,7 @@ TOOL_ROWS = (
     _row("router", Caution(
         "router", "WARNING",
         "The bit cuts deep and pulls the router out of the hands.",
-        "Clamp the work. Bit moves against its turning, a little deeper each pass. Glasses, ears, "
+        "Clamp the work. Feed against the bit's turning, deeper each pass. Glasses, ears, "
         "dust mask. No gloves.",
         "Both hands on the router until the bit stands; nothing under the work.",
         _SPINNING, f"OSHA 3157 (1999) for gloves, from memory; common practice; {_GOVERNS}", True,
@@ -159,7 +159,7 @@ TOOL_ROWS = (
     _row("snips", Caution(
         "snips", "CAUTION",
         "Cut wire ends pierce skin and fly into eyes.",
-        "Gloves and glasses. Hold the cloth so it cannot spring. Fold or cover every cut edge.",
+        "Gloves and glasses. Hold the cloth so it cannot spring. Clip or cover every cut edge.",
         "In a glove, behind the cut, away from where the blades close.",
         "Wash and cover the cut. Wire in the eye: do not rub, see a doctor.",
         f"common practice, no source; {_GOVERNS}", False,

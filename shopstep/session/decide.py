@@ -36,6 +36,7 @@ from shopstep.session.remakes import spoil_part
 from shopstep.session.room import count_clamps, stay_until
 from shopstep.session.situation import Situation
 from shopstep.session.state import State
+from shopstep.warmth import both_scales
 from shopstep.words import figure, say
 
 SERVICE = "service"
@@ -116,10 +117,10 @@ def _note_conditions(situation: Situation, command: c.NoteConditions) -> Verdict
     celsius, humidity = command.temperature_c, command.humidity_percent
     if not (math.isfinite(celsius) and COLDEST_C <= celsius <= HOTTEST_C):
         text = say(
-            "{celsius} °C is no shop air; give {coldest_c} to {hottest_c} °C.",
-            celsius=figure(celsius, "g"),
-            coldest_c=figure(COLDEST_C, "g"),
-            hottest_c=figure(HOTTEST_C, "g"),
+            "{celsius} is no shop air; give {coldest_c} to {hottest_c}.",
+            celsius=both_scales(celsius),
+            coldest_c=both_scales(COLDEST_C),
+            hottest_c=both_scales(HOTTEST_C),
         )
         return c.Refusal(text, "bad_value")
     if not (math.isfinite(humidity) and 1 <= humidity <= 100):

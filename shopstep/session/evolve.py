@@ -42,10 +42,11 @@ from shopstep.session.events import (
 from shopstep.session.state import Note, Reading, State
 
 OPEN_TIME = "open_time"
+"""Name under which a joint that was closed late is accepted, on its closing step."""
 PUT_OFF = "within"
+"""Name under which a step that was put off for too long is accepted."""
 LATE = (OPEN_TIME, PUT_OFF)
 """Names under which it is kept that something was done too late: no readings."""
-"""Name under which a joint that was closed late is accepted, on its closing step."""
 
 K = TypeVar("K")
 V = TypeVar("V")

@@ -38,6 +38,7 @@ from shopstep.session.room import check_room
 from shopstep.session.situation import Situation
 from shopstep.session.timers import Timer, timer_of
 from shopstep.units import Length
+from shopstep.warmth import both_scales
 from shopstep.words import figure, say
 
 Gate = Callable[[Situation, Step], Refusal | None]
@@ -166,10 +167,10 @@ def check_air(situation: Situation, step: Step) -> Refusal | None:
         return None
     return Refusal(
         say(
-            "The air was noted as {temperature_c} °C and {humidity_percent} %, and "
+            "The air was noted as {temperature_c} and {humidity_percent} %, and "
             "the plan is not made for it: spread no glue. Warm the shop, the wood and the glue, "
             "then note the air again.",
-            temperature_c=figure(state.temperature_c or 0, "g"),
+            temperature_c=both_scales(state.temperature_c or 0),
             humidity_percent=figure(state.humidity_percent or 0, "g"),
         ),
         "wrong_air",

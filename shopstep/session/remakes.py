@@ -32,7 +32,7 @@ def spoil_part(situation: Situation, command: c.SpoilPart) -> Verdict:
     """One piece of a unit is to be made again; refused where it is not cut.
 
     Where it is joined, all that it is joined to goes with it, and the steps that joined it; that is
-    asked twice.
+    asked twice. Where it is only painted, its coats come back.
     """
     refusal = _bad_unit(situation, command)
     if refusal is not None:
@@ -53,11 +53,14 @@ def spoil_part(situation: Situation, command: c.SpoilPart) -> Verdict:
             say("{text} Cut one more there if that piece is spoiled too.", text=text), "not_cut"
         )
     lost = find_lost(situation, part, command.unit)
-    if not lost.steps:
+    coats = _find_coats(situation, part, command.unit)
+    if not lost.steps and not coats:
         return (_spoiled(situation, part, command),)
     joints = open_joints(situation.state, situation.plan)
     if joints:
         return refuse_joint(situation, joints[0])
+    if not lost.steps:
+        return (_spoiled(situation, part, command), e.StepsVoided(coats))
     if not command.sure:
         return _ask_all(situation, part, command, lost)
     pieces = [
@@ -127,7 +130,12 @@ def _find_part(situation: Situation, command: c.SpoilPart) -> Part | c.Refusal:
     fitting = [p for p in named if p.hand is None or p.hand.value == command.hand]
     if not fitting:
         return c.Refusal(
-            say("Say which {named_title}: left or right.", named_title=named[0].title), "which_hand"
+            say(
+                "Say which {named_title}: left or right. In words: `spoiled {part} left`.",
+                named_title=named[0].title,
+                part=command.part,
+            ),
+            "which_hand",
         )
     return fitting[0]
 
@@ -170,8 +178,8 @@ def _not_cut(situation: Situation, part: Part, unit: int) -> c.Refusal | None:
         )
         return c.Refusal(text, "not_cut")
     text = say(
-        "The {part_label} is not cut to its end yet ({step} is "
-        "ahead): cut one more there with the others.",
+        "The {part_label} is not finished yet: {step} is ahead. Saw another one as far as the"
+        " others are, from a spare or a scrap, and finish it there with them.",
         part_label=part.label,
         step=name_step(situation, open_cuts[0].id),
     )
@@ -213,6 +221,16 @@ def find_lost(situation: Situation, part: Part, unit: int) -> Lost:
         return Lost()
     lost = [s.id for s in own if parts[s.id] & names or index.way_to(s.id) & gone]
     return Lost(tuple(p for p in situation.plan.parts if p.name in names), tuple(lost))
+
+
+def _find_coats(situation: Situation, part: Part, unit: int) -> tuple[str, ...]:
+    """Finished steps that painted the piece, and those with it in hand that rested on its coats."""
+    index = situation.index
+    own = [s for s in situation.plan.steps if s.unit == unit and s.id in situation.state.finished]
+    kinds = {step.id: index.kind_of(step) for step in own}
+    coats = {s for s, kind in kinds.items() if any(on.part == part.name for on in kind.coats)}
+    held = {s for s, kind in kinds.items() if part.name in kind.parts and index.way_to(s) & coats}
+    return tuple(s for s in kinds if s in coats | held)
 
 
 def _is_joining(kind: StepKind) -> bool:

@@ -57,11 +57,13 @@ def say_new(facts: Facts, plan: Plan) -> str:
     read = [_say_reading(r, plan.display) for r in facts.readings if r not in plan.readings]
     if not read and any(r not in facts.readings for r in plan.readings):
         read = [say("a reading was taken back")]
+    from shopstep.warmth import both_scales
+
     air = facts.conditions
     noted = [
         say(
-            "the air is {temperature_c} °C and {humidity_percent} %",
-            temperature_c=figure(air.temperature_c, "g"),
+            "the air is {temperature_c} and {humidity_percent} %",
+            temperature_c=both_scales(air.temperature_c),
             humidity_percent=figure(air.humidity_percent, "g"),
         )
     ]

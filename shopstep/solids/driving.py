@@ -98,10 +98,6 @@ class Track:
     hold_mm: float = 0.0
 
 
-Solid = tuple[Piece, Array]
-"""A piece with the corners of its triangles."""
-
-
 @dataclass(slots=True)
 class Wood:
     """The pieces of a design, each with its surface, worked out when first asked for."""

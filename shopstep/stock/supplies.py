@@ -50,6 +50,7 @@ def _fastener_lines(outline: Outline, units: int) -> list[BuyLine]:
 
 def _liquid_lines(outline: Outline) -> list[BuyLine]:
     glues = {kind.glue for kind in outline.kinds if kind.glue}
+    paints = {paint for _, paint in outline.painted}
     lines = [
         BuyLine(
             supply.title,
@@ -69,5 +70,6 @@ def _liquid_lines(outline: Outline) -> list[BuyLine]:
             say("{supply_title}, 1 can if yours is low", supply_title=supply.title),
         )
         for supply in outline.paints
+        if supply.id in paints
     ]
     return list(dict.fromkeys(lines))

@@ -46,7 +46,7 @@ class DeviceBook:
     def secret(self) -> bytes:
         """What cookies are signed with; made on first use, readable by its owner alone."""
         path = self._folder / "secret"
-        with suppress(FileNotFoundError):
+        with suppress(FileNotFoundError, ValueError):  # a damaged one signs nothing any more
             kept = bytes.fromhex(path.read_text(encoding="ascii"))
             if len(kept) == SECRET_BYTES:
                 path.chmod(PRIVATE_FILE)

@@ -330,6 +330,6 @@ def _shown(value: object) -> str:
 
 def _refuse(path: Path, what: str) -> NoReturn:
     raise BuildFileError(
-        say("{path} {what}. Nothing was taken from it.", path=path, what=what),
+        say("it {what}. Nothing was taken from it.", what=what),
         Where(str(path), 0, ""),
     ) from None

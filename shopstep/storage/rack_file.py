@@ -14,8 +14,9 @@ from pathlib import Path
 from shopstep.model.rack import Answers, KeptPiece, barred_words
 from shopstep.model.stock import RackPiece
 from shopstep.storage.rack_rows import (
+    highest_number,
+    id_of,
     insert_piece,
-    next_id,
     promises,
     read_pieces,
     take_away,
@@ -94,17 +95,10 @@ class RackFile:
 
     def add(self, pieces: Iterable[KeptPiece], at_s: int) -> tuple[str, ...]:
         """Put pieces on the rack, all or none; an empty id gets the next number. Their ids."""
+        put = tuple(pieces)
         with self.writing() as connection:
-            known = {piece.id: piece for piece in read_pieces(connection, is_all=True)}
-            ids = []
-            for piece in pieces:
-                named = piece if piece.id else replace(piece, id=next_id(connection))
-                if named.id in known:
-                    raise RackRefusal(_taken_words(known[named.id]))
-                insert_piece(connection, named, at_s)
-                known[named.id] = named
-                ids.append(named.id)
-            return tuple(ids)
+            filling = _Filling(connection, at_s, (piece.id for piece in put))
+            return tuple(filling.put(piece) for piece in put)
 
     def merge(self, rows: Iterable[tuple[str, KeptPiece]], at_s: int) -> tuple[int, int]:
         """Pieces of a table: new ones added, known ones as measured now; all or none.
@@ -112,13 +106,13 @@ class RackFile:
         ``rows``: where each stands (``line 4``), for the refusal. How many were added and changed.
         """
         added = changed = 0
+        table = tuple(rows)
         with self.writing() as connection:
-            for where, piece in rows:
-                known = {p.id: p for p in read_pieces(connection, is_all=True)}
-                was = known.get(piece.id)
+            filling = _Filling(connection, at_s, (piece.id for _, piece in table))
+            for where, piece in table:
+                was = filling.known.get(piece.id)
                 if was is None:
-                    named = piece if piece.id else replace(piece, id=next_id(connection))
-                    insert_piece(connection, named, at_s)
+                    filling.put(piece)
                     added += 1
                 elif was.gone:
                     raise RackRefusal(f"{where}: {_taken_words(was)}")
@@ -175,6 +169,32 @@ class RackFile:
                 connection.close()
 
 
+class _Filling:
+    """Pieces on their way to the rack, which is read once however many they are.
+
+    A piece without an id gets a number above all that were ever given, and above all that this
+    round names itself, so that no row takes another one's.
+    """
+
+    def __init__(self, connection: sqlite3.Connection, at_s: int, named: Iterable[str]) -> None:
+        self.known = {piece.id: piece for piece in read_pieces(connection, is_all=True)}
+        """All that the rack ever held, by id."""
+        self._connection = connection
+        self._at_s = at_s
+        self._last = highest_number([*self.known, *named])
+
+    def put(self, piece: KeptPiece) -> str:
+        """Put one more there; its id. RackRefusal where that is taken."""
+        if not piece.id:
+            self._last += 1
+            piece = replace(piece, id=id_of(self._last))
+        if piece.id in self.known:
+            raise RackRefusal(_taken_words(self.known[piece.id]))
+        insert_piece(self._connection, piece, self._at_s)
+        self.known[piece.id] = piece
+        return piece.id
+
+
 def _offered(piece: KeptPiece) -> RackPiece:
     return RackPiece(
         id=piece.id,
@@ -193,7 +213,7 @@ def _find(connection: sqlite3.Connection, id_: str) -> KeptPiece:
         return known[id_]
     if id_ in known:
         raise RackRefusal(_taken_words(known[id_]))
-    there = ", ".join(piece.id for piece in known.values() if not piece.gone) or "nothing"
+    there = ", ".join(piece.id for piece in known.values() if not piece.gone) or say("nothing")
     raise RackRefusal(
         say("there is no piece '{id}' on the rack; there are: {there}", id=id_, there=there)
     )

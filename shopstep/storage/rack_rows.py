@@ -8,6 +8,7 @@ from __future__ import annotations
 import json
 import re
 import sqlite3
+from collections.abc import Iterable
 from pathlib import Path
 from typing import Any
 
@@ -119,12 +120,18 @@ def _values(piece: KeptPiece) -> tuple[object, ...]:
 
 def next_id(connection: sqlite3.Connection) -> str:
     """R1, R2…: one more than the largest that was ever given."""
-    numbers = [
-        int(found[1])
-        for (id_,) in connection.execute("SELECT id FROM piece")
-        if (found := re.fullmatch(r"R(\d{1,9})", id_))
-    ]
-    return f"R{max(numbers, default=0) + 1}"
+    return id_of(highest_number(id_ for (id_,) in connection.execute("SELECT id FROM piece")) + 1)
+
+
+def id_of(number: int) -> str:
+    """The id that goes with a number: R12."""
+    return f"R{number}"
+
+
+def highest_number(ids: Iterable[str]) -> int:
+    """The largest number of these ids; 0 where none has one."""
+    numbers = [int(found[1]) for id_ in ids if (found := re.fullmatch(r"R(\d{1,9})", id_))]
+    return max(numbers, default=0)
 
 
 def take_away(connection: sqlite3.Connection, id_: str, how: str, at_s: int) -> None:

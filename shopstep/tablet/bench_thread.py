@@ -1,5 +1,6 @@
 """The session in a thread of its own, so that a new plan never stops the clocks of a page.
 
+While the thread is busy, the clocks of the last look run on by this machine's own time.
 Imports the sheet, what is asked, and the shapes of the session.
 """
 
@@ -7,6 +8,7 @@ from __future__ import annotations
 
 import asyncio
 import json
+import time
 from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
 from contextlib import suppress
@@ -36,6 +38,18 @@ class Look:
     clocks: dict[str, Any]
 
 
+@dataclass(frozen=True, slots=True)
+class _Shown:
+    """What the clocks of a look were made of."""
+
+    card: StepCard
+    now_s: int
+    zone: str
+    quiet: dict[str, Any]
+    looked: float
+    """Monotonic seconds."""
+
+
 class BenchThread:
     """Asks one session from one thread, one question after the other."""
 
@@ -51,6 +65,7 @@ class BenchThread:
         self._shelf = shelf or PictureShelf(None)
         self._pool = ThreadPoolExecutor(1, "bench")
         self._bench: Bench | None = None
+        self._shown: _Shown | None = None
         self._told = ""
         """What nobody asked for and is worth a sentence; stays until something is done."""
 
@@ -61,6 +76,14 @@ class BenchThread:
     async def look(self) -> Look:
         """The card as of now, with what other faces did."""
         return await self._run(self._look)
+
+    def clocks_meanwhile(self) -> dict[str, Any] | None:
+        """The clocks of the last look as they have run on since; None before the first one."""
+        shown = self._shown
+        if shown is None:
+            return None
+        now_s = shown.now_s + int(time.monotonic() - shown.looked)
+        return clocks_of(shown.card, now_s, shown.zone) | shown.quiet
 
     async def card_now(self) -> tuple[StepCard, int, str]:
         """The card, the moment (seconds since 1970 UTC) and the shop's zone."""
@@ -107,8 +130,9 @@ class BenchThread:
         is_quiet = not self._is_loud_at_machines and is_at_machine(bench.plan, card.step_id)
         quiet = {"quiet": is_quiet}
         sheet = json.dumps(sheet_of(bench, card, picture) | quiet, ensure_ascii=False)
-        clocks = clocks_of(card, bench.now_s(), bench.plan.zone)
-        return Look(sheet, clocks | quiet)
+        shown = _Shown(card, bench.now_s(), bench.plan.zone, quiet, time.monotonic())
+        self._shown = shown
+        return Look(sheet, clocks_of(card, shown.now_s, shown.zone) | quiet)
 
     def _answer(self, asked: Asked) -> dict[str, Any]:
         bench = self._at_bench()

@@ -23,7 +23,7 @@ from aiohttp import WSMsgType, web
 from shopstep.tablet.bench_thread import BenchThread
 from shopstep.tablet.guard import Guard
 from shopstep.tablet.ports import EarMaker
-from shopstep.words import say
+from shopstep.words import say, to_say
 
 if TYPE_CHECKING:
     from shopstep.tablet.hearing import Hearing, Opening
@@ -51,11 +51,11 @@ PAIRED_S = 0.5
 """How often it is looked whether the device is still paired."""
 CLOSE_S = 2.0
 LET_GO, FULL, BAD = 4401, 4429, 1008
-BUSY = "Another tablet listens just now; wait until it has heard, or tap."
-CHANGED = "The card has changed; look, and say it again."
-LATE = "Hearing took too long; say it again, or tap."
-NOT_SAVED = "This was not saved, nothing has changed: {}. Say it again, or tap."
-HAS_ENDED = "Hearing has ended; press again, or tap."
+BUSY = to_say("Another tablet listens just now; wait until it has heard, or tap.")
+CHANGED = to_say("The card has changed; look, and say it again.")
+LATE = to_say("Hearing took too long; say it again, or tap.")
+NOT_SAVED = to_say("This was not saved, nothing has changed: {problem}. Say it again, or tap.")
+HAS_ENDED = to_say("Hearing has ended; press again, or tap.")
 _CLOSED = (WSMsgType.CLOSE, WSMsgType.CLOSING, WSMsgType.CLOSED, WSMsgType.ERROR)
 _SEEN = re.compile(r"\d{1,15}")
 Values = dict[str, Any]
@@ -64,11 +64,11 @@ Values = dict[str, Any]
 class End(Enum):
     """Why no more sound is taken."""
 
-    GONE = "the page is gone"
-    LATE = "it was not judged in time"
-    SILENT = "no sound came"
-    NO_SOUND = "what came was no sound"
-    TOO_MUCH = "more sound came than is spoken"
+    GONE = to_say("the page is gone")
+    LATE = to_say("it was not judged in time")
+    SILENT = to_say("no sound came")
+    NO_SOUND = to_say("what came was no sound")
+    TOO_MUCH = to_say("more sound came than is spoken")
 
 
 class EarPage:
@@ -107,7 +107,7 @@ class EarPage:
         elif why_not:
             await _refuse(socket, why_not)
         elif not await self._is_free_for(visit.device.id):
-            await _refuse(socket, BUSY, FULL)
+            await _refuse(socket, say(BUSY), FULL)
         else:
             await self._hold(socket, visit.device.id, int(seen), request.remote or "?")
         return socket
@@ -128,7 +128,7 @@ class EarPage:
             hearing = self._wake()
             opening = await hearing.open(device, seen)
             if opening is None:
-                await _refuse(socket, CHANGED)
+                await _refuse(socket, say(CHANGED))
                 return
             try:
                 await self._listen(socket, hearing, opening, address)
@@ -172,10 +172,10 @@ class EarPage:
 
     async def _end(self, socket: web.WebSocketResponse, why: End, address: str) -> None:
         if why is End.LATE:
-            await _refuse(socket, LATE)
+            await _refuse(socket, say(LATE))
             self.close()
         elif why is not End.GONE:
-            self._tell(say("a microphone was shut: {why_value}", why_value=why.value), address)
+            self._tell(say("a microphone was shut: {why_value}", why_value=say(why.value)), address)
             await socket.close(code=BAD)
 
     async def _tell_news(
@@ -197,7 +197,7 @@ class EarPage:
                 self.close()
                 return
             except Exception as problem:  # a full or removed disk: nothing was done
-                await _refuse(socket, NOT_SAVED.format(str(problem).rstrip(".")))
+                await _refuse(socket, say(NOT_SAVED, problem=str(problem).rstrip(".")))
                 return
             for message in told:
                 await _send(socket, message)
@@ -209,7 +209,7 @@ class EarPage:
         if self._hearing is None:
             from shopstep.tablet.hearing import NOTHING_ASKED
 
-            return {"ok": False, "text": NOTHING_ASKED}
+            return {"ok": False, "text": say(NOTHING_ASKED)}
         return await self._hearing.tapped(device, seen, act.rpartition(" ")[2])
 
     def asked_back(self, device: str) -> str:

@@ -129,7 +129,7 @@ class Feed:
     async def _look(self, is_second: bool) -> bool:
         """Look once, and tell what is new; True where the clocks were told."""
         try:
-            look = await self._bench.look()
+            look = await self._next_look()
         except Exception as problem:  # a card that was pulled out, a full disk: it may come back
             await self._all({"kind": "trouble", "text": _trouble(problem)})
             self._tell(say("the session cannot be read"))
@@ -137,15 +137,31 @@ class Feed:
             await asyncio.sleep(CLOCK_S)
             return False
         if is_second:
-            is_heard = any(watcher.hears for watcher in self._watchers)
-            self._bell.look(look.clocks, is_heard=is_heard)
-            await self._let_go()
+            await self._second(look.clocks)
         is_news = self._last is None or look.sheet != self._last.sheet
         if not (is_second or is_news):
             return False
         self._last = look
         await asyncio.gather(*(watcher.show(look) for watcher in tuple(self._watchers)))
         return True
+
+    async def _next_look(self) -> Look:
+        """The next look; while the session makes a plan, the clocks go on without it."""
+        asked = asyncio.create_task(self._bench.look())
+        try:
+            while not (await asyncio.wait({asked}, timeout=CLOCK_S))[0]:
+                clocks = self._bench.clocks_meanwhile()
+                if clocks is not None:
+                    await self._second(clocks)
+                    await self._all({"kind": "clock"} | clocks)
+            return asked.result()
+        finally:
+            asked.cancel()
+
+    async def _second(self, clocks: dict[str, Any]) -> None:
+        """What is done once a second: ring, and let go who is not paired any more."""
+        self._bell.look(clocks, is_heard=any(watcher.hears for watcher in self._watchers))
+        await self._let_go()
 
     async def _let_go(self) -> None:
         for watcher in tuple(self._watchers):

@@ -23,10 +23,10 @@ from shopstep.voice.hear_news import CHANGED, Grammar, Judged, Level, News, Orde
 from shopstep.voice.hear_policy import ASKED_S, Heard, is_open
 from shopstep.voice.listening import ARMED_S, MORE_S, PUSHED_S
 from shopstep.voice.vocabulary import ACK
-from shopstep.words import say
+from shopstep.words import say, to_say
 
-LET_GO = "This tablet is not paired any more."
-NOTHING_ASKED = "Nothing waits for an answer any more."
+LET_GO = to_say("This tablet is not paired any more.")
+NOTHING_ASKED = to_say("Nothing waits for an answer any more.")
 _MOST_DEVICES = 10
 """What was asked back is remembered of so many devices."""
 _PRESSING = (TimerStage.NEARLY, TimerStage.LATE)
@@ -116,7 +116,12 @@ class Hearing:
             before, _, last = said["take"].rpartition(" ")
             said["take"] = f"{before} … {last}"
         sayings = [*(grammar.cautions if ACK in grammar.actions else ()), *said.values()]
-        times = {"pushed_s": PUSHED_S, "armed_s": ARMED_S, "more_s": MORE_S, "changed": CHANGED}
+        times = {
+            "pushed_s": PUSHED_S,
+            "armed_s": ARMED_S,
+            "more_s": MORE_S,
+            "changed": say(CHANGED),
+        }
         return {"kind": "open", "sayings": sayings} | times
 
     def feed(self, opening: Opening, sound: bytes) -> None:
@@ -211,17 +216,17 @@ class Hearing:
 
     def _act(self, bench: Bench, opening: Opening, heard: Heard) -> Values:
         if not self.is_paired(opening.device):
-            return _not_taken(LET_GO)
+            return _not_taken(say(LET_GO))
         if _key(bench.card()) != opening.key:
-            return _not_taken(CHANGED)
+            return _not_taken(say(CHANGED))
         return self._do(bench, self._talker(bench, opening.device), heard)
 
     def _tapped(self, bench: Bench, device: str, seen: int, action: str) -> Values:
         talker, card = self._talkers.get(device), bench.card()
         if talker is None or card.version != seen:
-            return {"ok": False, "text": NOTHING_ASKED}
+            return {"ok": False, "text": say(NOTHING_ASKED)}
         if not is_open(talker.talk.state, card, self.monotonic()):
-            return {"ok": False, "text": NOTHING_ASKED}
+            return {"ok": False, "text": say(NOTHING_ASKED)}
         told = self._do(bench, talker, Heard(action, self._phrases.get(action, action)))
         return {"ok": not told["refused"]} | {k: told[k] for k in ("text", "ask") if k in told}
 

@@ -30,6 +30,7 @@ _OURS = {
     "/": ("card.html", HTML),
     "/card.js": ("card.js", JS),
     "/board.js": ("board.js", JS),
+    "/clocks.js": ("clocks.js", JS),
     "/picture.js": ("picture.js", JS),
     "/swipes.js": ("swipes.js", JS),
     "/link.js": ("link.js", JS),

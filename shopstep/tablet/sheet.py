@@ -224,7 +224,8 @@ def _more_rows(bench: Bench, card: StepCard, late: bool) -> Rows:
         offered = {action.id for action in card.actions}
         always = (("back", say("Back")), ("hold", say("Hold")))
         rows += [(f"do {name}", label) for name, label in always if name not in offered]
-    return [*rows, ("open summary", say("Where are we")), ("ask else", say("Aside, note, stop"))]
+    others = ("ask else", say("Spoiled, aside, note, stop"))
+    return [*rows, ("open summary", say("Where are we")), others]
 
 
 def take_labels(bench: Bench) -> list[str]:

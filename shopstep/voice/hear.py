@@ -14,6 +14,7 @@ import numpy as np
 
 from shopstep.voice.bangs import without_bangs
 from shopstep.voice.hear_audio import RATE, Samples, level_db
+from shopstep.voice.hear_disturbed import FIT_WEIGHT, Least, least_for
 from shopstep.voice.hear_endpoint import Endpointer, Utterance
 from shopstep.voice.hear_judge import POSSIBLE, doubt_of, doubt_of_long, sureness
 from shopstep.voice.hear_numbers import COUNT_PATTERN, LENGTH_PATTERN, read_count, read_length
@@ -27,10 +28,11 @@ TOO_LOUD_DB = -20.0
 """A floor above this (dB below the loudest) is a machine: nobody is heard beside it."""
 LEAST_SNR_DB = 3.0
 """An utterance that stands out less than this is not looked at."""
-SURE_MARGIN = 0.6
-"""So far the personal model's odds for a phrase have to be above those of any other."""
-HALF_MARGIN, SURE_WITH = 0.5, 3.0
-"""Or so far, where the grammar is surer than usual: a bang disturbs the one more than the other."""
+NAMED = 0.2
+"""From these odds of the personal model on it was one of its phrases, if any: no number."""
+SURE_MARGIN, SURE_WITH = 0.6, 3.0
+"""Where its odds are less, the grammar has to be surer than usual: a bang disturbs the one more
+than the other."""
 OPEN_FIT, LEAST_FIT = -2.3, -3.0
 """So well the second ear has to find that a phrase fits what was taken for it: where the microphone
 is always open, and elsewhere."""
@@ -146,17 +148,17 @@ class Ear:
             return _refused(utterance, Why.NOISE)
         if utterance.is_too_long:
             return _refused(utterance, Why.LONG)
-        phrases = self.phrases(actions, cautions)
-        first = self._look_at(utterance, phrases)
+        phrases, least = self.phrases(actions, cautions), least_for(utterance)
+        first = self._look_at(utterance, phrases, least)
         quieter = without_bangs(utterance.samples) if first.why in _UNSURE else None
         if quieter is None:
             return first
-        then = self._look_at(replace(utterance, samples=quieter), phrases)
+        then = self._look_at(replace(utterance, samples=quieter), phrases, least)
         return first if then.heard is None or then.phrase != first.phrase else then
 
-    def _look_at(self, utterance: Utterance, phrases: dict[str, str]) -> Hearing:
+    def _look_at(self, utterance: Utterance, phrases: dict[str, str], least: Least) -> Hearing:
         if self.second is not None:
-            return self._with_person(utterance, phrases, self.second)
+            return self._with_person(utterance, phrases, self.second, least)
         return self._by_grammar(utterance, phrases)
 
     def judge_again(
@@ -167,15 +169,22 @@ class Ear:
         first: Hearing,
     ) -> Hearing:
         """What the second ear makes of the first opinion: it can refuse, and be sure of what the
-        grammar was not, where somebody opened the microphone."""
-        is_unsure = first.heard is None and first.why in _UNSURE and not self.is_always_open
-        if self.again is None or (first.heard is None and not is_unsure):
+        first was not, where somebody opened the microphone and noise disturbed."""
+        if self.again is None or (first.heard is None and not self._may_rescue(utterance, first)):
             return first
         phrases = self.phrases(actions, cautions)
         if first.heard is not None:
             return self._confirmed(utterance, first, self.again)
         plain = [words for words in phrases if "(" not in words and phrases[words] != ACK]
         return _if_sure(utterance, phrases, first, self.again.fits(utterance.samples, plain))
+
+    def _may_rescue(self, utterance: Utterance, first: Hearing) -> bool:
+        """Whether it was the noise that left the first opinion unsure. In quiet it was more likely
+        something else that was said; and a personal model is disturbed by bangs only."""
+        if self.is_always_open or first.why not in _UNSURE:
+            return False
+        least = least_for(utterance)
+        return least.may_rescue if self.second is None else least.may_rescue_known
 
     def _confirmed(self, utterance: Utterance, first: Hearing, again: Again) -> Hearing:
         """What was taken, where the second ear agrees; else refused."""
@@ -188,21 +197,33 @@ class Ear:
         fit = fits.pop(first.phrase, _NO_FIT)
         lead = fit - max(fits.values(), default=_NO_FIT)
         scores = first.scores | {"again": round(fit, 2)}
-        if fit >= (OPEN_FIT if self.is_always_open else LEAST_FIT) and lead >= OPEN_LEAD:
+        is_fit = fit >= (OPEN_FIT if self.is_always_open else LEAST_FIT) and lead >= OPEN_LEAD
+        if is_fit and self._is_sure_of_both(utterance, first, fit):
             return replace(first, scores=scores)
         return _refused(utterance, Why.AGAIN, first.phrase, first.action, "", scores)
 
+    def _is_sure_of_both(self, utterance: Utterance, first: Hearing, fit: float) -> bool:
+        """Whether both ears together are sure enough; what has no near miss is not added up."""
+        is_long = first.action == ACK or "(" in _pattern(first.action, first.phrase)
+        if is_long or self.second is not None:
+            return True
+        return first.scores["sure"] + FIT_WEIGHT * fit >= least_for(utterance).both
+
     def _with_person(
-        self, utterance: Utterance, phrases: dict[str, str], second: Second
+        self, utterance: Utterance, phrases: dict[str, str], second: Second, least: Least
     ) -> Hearing:
         """The personal model names the phrase, the grammar has to agree that it can be it; what the
         model does not know (numbers, cautions) is heard by the grammar alone."""
         words, margin = second.opinion(utterance.samples, utterance.lead)
-        if not words or margin < HALF_MARGIN:
+        if not words or margin < NAMED:
             unknown = {p: action for p, action in phrases.items() if p not in second.phrases}
             return self._by_grammar(utterance, unknown)
         if words not in phrases:
             return _refused(utterance, Why.NONE, words)
+        if margin < least.margin:
+            return _refused(
+                utterance, Why.DOUBT, words, phrases[words], f"{say(WORDS[Why.DOUBT])}."
+            )
         found = self.recogniser.find(utterance.samples, (words,))
         if found is None or not self._may_be(utterance, words, phrases):
             return _refused(utterance, Why.DISAGREE, words, phrases[words])

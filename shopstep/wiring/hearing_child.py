@@ -22,6 +22,7 @@ from shopstep.wiring.hearing import open_ear
 from shopstep.wiring.languages import speak_as_chosen
 from shopstep.wiring.listening import OPEN
 from shopstep.wiring.problems import Problem
+from shopstep.words import say, to_say
 
 if TYPE_CHECKING:
     from shopstep.voice.hear import Ear
@@ -30,7 +31,7 @@ if TYPE_CHECKING:
 FED = "--fed"
 MOST_SILENT = 5
 """Seconds without a sample after which the microphone is given up."""
-FELL_SILENT = "The microphone gives no sound any more; tap instead, or leave and resume."
+FELL_SILENT = to_say("The microphone gives no sound any more; tap instead, or leave and resume.")
 
 
 class Sounding(Protocol):
@@ -88,7 +89,7 @@ def _follow(ear: Ear, source: Iterator[Order | Samples]) -> str:
             loop.obey(each)
         else:
             loop.feed(each)
-    return FELL_SILENT
+    return say(FELL_SILENT)
 
 
 def _from_microphone(lines: Lines, microphone: Sounding) -> Iterator[Order | Samples]:

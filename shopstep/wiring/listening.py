@@ -14,14 +14,14 @@ from collections.abc import Sequence
 from contextlib import suppress
 
 from shopstep.voice.hear_news import News, Order, Trouble, order_line, read_news, sound_line
-from shopstep.words import say
+from shopstep.words import say, to_say
 
 CHILD = (sys.executable, "-m", "shopstep.wiring.hearing_child")
 FED = (*CHILD, "--fed")
 """It has no microphone and hears what it is fed."""
 OPEN = "--open"
 """Said to the process where it listens always."""
-HAS_ENDED = "Hearing has ended; tap instead, or leave and resume to hear again."
+HAS_ENDED = to_say("Hearing has ended; tap instead, or leave and resume to hear again.")
 
 
 class ChildEars:
@@ -87,7 +87,7 @@ class ChildEars:
         child.wait()
         self._orders.put(None)
         if not isinstance(told, Trouble) and not self._is_stopped:
-            self._news.put(Trouble(self._has_ended))
+            self._news.put(Trouble(say(self._has_ended)))
 
     def _begin(self) -> subprocess.Popen[str] | None:
         with self._lock:

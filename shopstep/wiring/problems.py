@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from contextlib import contextmanager
 from enum import IntEnum
+from pathlib import Path
 
 from shopstep.model.plan import BuildFileError, Finding, Level, PlanRefused, Where
 from shopstep.storage.file_problem import SessionFileError
@@ -76,5 +77,19 @@ def plain_problems() -> Iterator[None]:
     except BrokenPipeError:
         raise
     except OSError as problem:
-        name = problem.filename or say("a file")
-        raise Problem(f"{name}: {problem.strerror or problem}", ExitCode.FILES) from None
+        raise Problem(_place_trouble(problem), ExitCode.FILES) from None
+
+
+def _place_trouble(problem: OSError) -> str:
+    """What is wrong with a file's place, and what would be right."""
+    name = str(problem.filename or say("a file"))
+    folder = Path(name).parent
+    if isinstance(problem, FileNotFoundError) and not folder.is_dir():
+        why = say("there is no folder {folder}; make it first, or name another", folder=folder)
+    elif isinstance(problem, FileNotFoundError):
+        why = say("it is not there")
+    elif isinstance(problem, IsADirectoryError):
+        why = say("it is a folder; name a file in it")
+    else:
+        why = problem.strerror or str(problem)
+    return f"{name}: {why}"

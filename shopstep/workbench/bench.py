@@ -39,7 +39,15 @@ from shopstep.workbench.ports import (
     Surroundings,
     VersionTaken,
 )
-from shopstep.workbench.replies import MOVED, asks_for_plan, note_of, revision_id, say_refused
+from shopstep.workbench.replies import (
+    MOVED,
+    asks_for_plan,
+    note_of,
+    plan_not_stored,
+    revision_id,
+    say_refused,
+    several_builds,
+)
 
 if TYPE_CHECKING:
     from shopstep.session.commands import Command, MoveToBuild, Refusal
@@ -117,8 +125,8 @@ class Workbench:
     def catch_up(self) -> None:
         """Makes the plan that a noted fact asks for, where that was cut off before it was stored.
 
-        Where no plan fits the fact nothing changes: its refusals say so at the bench. What a
-        thermometer says counts as noted.
+        Where no plan fits the fact, or none can be stored, nothing changes: refusals say so at the
+        bench. What a thermometer says counts as noted.
         """
         self._reload()
         air = self._surroundings.air()
@@ -131,9 +139,8 @@ class Workbench:
     def changes_since(self, version: int) -> tuple[Envelope, ...]:
         """All events with a higher version, in order."""
         self._reload()
-        if version >= self._state.version:
-            return ()
-        return self._journal.events_after(max(version, 0))
+        is_news = version < self._state.version
+        return self._journal.events_after(max(version, 0)) if is_news else ()
 
     def do(self, command: Command) -> Accepted | Refusal:
         """Carries out a command; what it changes is on disk before this returns.
@@ -144,8 +151,7 @@ class Workbench:
 
         for _ in range(_TRIES):
             self._reload()
-            known = self._journal.events_of(command.id)
-            if known:
+            if known := self._journal.events_of(command.id):
                 return Accepted(self._show(), known)
             moment = self._moment()
             if self._told.is_doubtful:
@@ -223,8 +229,7 @@ class Workbench:
             if self._told.is_doubtful:
                 return Refusal(self._clock_notice(), "clock", say(CLOCK_WORDS))
             if self._request.others:
-                text = say("A batch of several builds cannot move over to a changed one yet.")
-                return Refusal(say("{text} Keep its plan.", text=text), "several_builds")
+                return several_builds()
             verdict = self._decide(command, moment)
             if isinstance(verdict, Refusal):
                 return verdict
@@ -240,10 +245,8 @@ class Workbench:
                 self._append((*verdict, revised), moment, command.id, plan)
             except VersionTaken:
                 continue
-            notice = " ".join(
-                [say("The plan was made anew: {moved}.", moved=say(MOVED)), *new_misfits(old, plan)]
-            )
-            return Accepted(self._show(notice), self._events_of(command.id))
+            anew = say("The plan was made anew: {moved}.", moved=say(MOVED))
+            return self._accepted(command, " ".join([anew, *new_misfits(old, plan)]))
         return Refusal(say("Another screen writes all the time; try once more."), "busy")
 
     def _answered(self, command: Command, moment: Moment) -> Moment:
@@ -273,7 +276,7 @@ class Workbench:
             return self._revise_plan(command)
         if self._planner is not None and self._lags_readings():
             return self._follow_readings(self._planner, command)
-        return Accepted(self._show(), self._events_of(command.id))
+        return self._accepted(command)
 
     def _lags_readings(self) -> bool:
         """Whether something was read that the plan does not follow, and not in vain before."""
@@ -287,8 +290,7 @@ class Workbench:
         except PlanRefused as refused:
             self._in_vain = facts_of(self._state, self._plan).readings
             notice = say("The plan stays as it is: {refused}", refused=say_refused(refused).text)
-        made = (*self._events_of(command.id), *self._events_of(revision_id(command)))
-        return Accepted(self._show(notice), made)
+        return self._accepted(command, notice)
 
     def _reload(self) -> None:
         self._read_events()
@@ -303,8 +305,10 @@ class Workbench:
             self._journal.keep_snapshot(self._state)
             self._kept_version = self._state.version
 
-    def _events_of(self, command_id: str) -> tuple[Envelope, ...]:
-        return self._journal.events_of(command_id)
+    def _accepted(self, command: Command, notice: str = "") -> Accepted:
+        ids = (command.id, revision_id(command))
+        made = tuple(one for id_ in ids for one in self._journal.events_of(id_))
+        return Accepted(self._show(notice), made)
 
     def _append(
         self,
@@ -325,8 +329,7 @@ class Workbench:
                 notice = self._follow_possible(self._planner, revision_id(command))
             except PlanRefused as refused:
                 return say_refused(refused)
-        made = (*self._events_of(command.id), *self._events_of(revision_id(command)))
-        return Accepted(self._show(notice), made)
+        return self._accepted(command, notice)
 
     def _follow_possible(self, planner: Planner, plan_id: str) -> str:
         """Follows all that is known, or all but readings where no plan follows those."""
@@ -366,10 +369,10 @@ class Workbench:
             except VersionTaken:
                 self._reload()
                 continue
-            misfits = new_misfits(old, plan)
-            return " ".join(
-                [say("The plan was made anew: {reason}.", reason=revised.reason), *misfits]
-            )
+            except Exception as problem:  # a full disk has room for the fact, and not for a plan
+                return plan_not_stored(problem)
+            anew = say("The plan was made anew: {reason}.", reason=revised.reason)
+            return " ".join([anew, *new_misfits(old, plan)])
         return say("The plan could not be made anew while others work; note the air once more.")
 
     def _request_for(self, facts: Facts, texts: tuple[tuple[str, str], ...]) -> PlanRequest:
@@ -393,8 +396,5 @@ class Workbench:
 
     def _moments(self) -> dict[str, tuple[int, int]]:
         """When each finished step was really begun and finished, as far as it was seen."""
-        state = self._state
-        return {
-            step: (end_s - state.spent.get(step, 0), end_s)
-            for step, end_s in state.finished.items()
-        }
+        spent, finished = self._state.spent, self._state.finished
+        return {step: (end_s - spent.get(step, 0), end_s) for step, end_s in finished.items()}

@@ -48,3 +48,20 @@ def say_refused(refused: PlanRefused) -> Refusal:
     if stop is None:
         return Refusal(str(refused) or say("No new plan can be made."), "no_plan")
     return Refusal(f"{stop.text} {stop.remedy}".strip(), stop.rule)
+
+
+def plan_not_stored(problem: Exception) -> str:
+    """What is told where a fact is on disk and the plan that follows it is not."""
+    return say(
+        "This is kept, but the plan that follows it is not: {problem}. It is made when you open"
+        " the session next.",
+        problem=str(problem).rstrip("."),
+    )
+
+
+def several_builds() -> Refusal:
+    """What a batch of several builds cannot do yet."""
+    from shopstep.session.commands import Refusal
+
+    text = say("A batch of several builds cannot move over to a changed one yet.")
+    return Refusal(say("{text} Keep its plan.", text=text), "several_builds")

@@ -6,13 +6,14 @@ import { earRows, earSees, setDeaf, startEar } from "./ear.js";
 import { earFace } from "./ear_face.js";
 import { askNumber } from "./pad.js";
 import { closeBoard, isBoardOpen, showBoard } from "./board.js";
+import { hideClocks, showClocks } from "./clocks.js";
 import { isLost, isOpen, send, setTrouble, startLink, troubleNow } from "./link.js";
 import { hasPicture, isPictureHidden, liftPicture, onPicture, placePicture, showPicture, wholePicture } from "./picture.js";
-import { canSound, hear, hush, onEars, say, wakeSound } from "./sound.js";
+import { canSound, hush, onEars, say, wakeSound } from "./sound.js";
 import { closeScreen, openScreen } from "./screen.js";
 import { onSwipe } from "./swipes.js";
 import { isBounce, makeButton, markShown, onTap } from "./taps.js";
-import { element, spokenOf, unbroken, wordsOf, worded } from "./words.js";
+import { element, spokenOf, wordsOf, worded } from "./words.js";
 
 const RESEND_MS = 10000;
 const SLOW_MS = 500;
@@ -36,8 +37,7 @@ let told = false; // what the server was told of our ears
 function showConnection() {
   const lost = isLost();
   if (lost) {
-    $("timers").replaceChildren();
-    $("time").textContent = "";
+    hideClocks();
   }
   const words = lost ? troubleNow() || LOST : "";
   if ($("veil").textContent !== words) $("veil").textContent = words; // told once, not each time
@@ -192,25 +192,6 @@ function showCard(next) {
 
 function spokenCard() {
   return card.spoken || $("said").dataset.card;
-}
-
-function showClocks({ time, timers, quiet }) {
-  const open = timers.filter((timer) => timer.most).length;
-  const others = document.body.classList.contains("far") ? 1 : 2; // the board has them all
-  const most = open ? open + others - 1 : others;
-  $("time").textContent = time;
-  $("timers").replaceChildren(
-    ...timers.slice(0, most).map((timer, index) => {
-      const row = element("div", "", "timer", timer.stage);
-      row.classList.toggle("first", index === 0);
-      row.classList.toggle("most", timer.most);
-      row.append(element("span", timer.left, "left"), unbroken(`${timer.name}: ${timer.words}`));
-      return row;
-    }),
-  );
-  const hidden = timers.length - most;
-  if (hidden > 0) $("timers").lastChild.append(worded(", and {hidden} more", { hidden }));
-  hear(timers, quiet, readsAloud());
 }
 
 function showNotice() {

@@ -244,7 +244,7 @@ class Openings:
         others = [("open read", say("Read the whole step"))] if card.step_id else []
         if card.mode in (CardMode.STEP, CardMode.CAUTION, CardMode.WAITING):
             others += [(f"take {s.id}", self._step_label(s)) for s in self._hand.other_steps()]
-        others.append((ASIDE, say("Aside, note, stop, colours")))
+        others.append((ASIDE, say("Spoiled, aside, note, stop")))
         if cast("Wearing", self._bench.app).put_offcut is not None:
             others.append(("open offcut", say("Put an offcut on the rack")))
         others += [

@@ -111,6 +111,8 @@ def test_boards_are_filled_where_orders_alone_buy_more() -> None:
     assert fill_boards([*rails, rails[0]], [opener, opener], 10_000) is None
     assert fill_boards(rails, [opener], 10_000) is None
     assert fill_boards(rails, [], 10_000) is None
+    short = partial(open_board, inch("6"), inch("1"), from_rack=True, squared=True)
+    assert fill_boards(rails, [short], 1_000) is None, "also where nothing serves at all"
 
 
 @pytest.mark.parametrize("seed", [230, 471])

@@ -80,6 +80,7 @@ class DearestLoads:
         return [self._behind(things, held, length) for length in lengths]
 
     def _price(self, board: Board, prices: Sequence[int], left: Load) -> None:
+        self.work.spend(1)
         self._left = left
         widths = sorted({wide for _, wide in self.sizes if wide <= board.width})
         lanes = {wide: self._lanes(wide, board.length, prices) for wide in widths}

@@ -46,6 +46,8 @@ def fill_boards(
     for piece, cutting in zip(pieces, cuttings, strict=True):
         if not _lay(piece, cutting, by_size, search.sizes):
             return None
+    if any(by_size.values()):
+        return None
     return Laid(tuple(piece for piece in pieces if piece.regions), ())
 
 
@@ -55,6 +57,8 @@ class _Search:
     def __init__(self, sizes: Sequence[Side], wanted: Load, pieces: list[OpenPiece], work: int):
         self.sizes, self._wanted = sizes, wanted
         self._boards = [board_of(piece) for piece in pieces]
+        self._planed = [p.stock.from_rack and p.stock.planed_from.nm > 0 for p in pieces]
+        """Planing is work: these are filled last."""
         first = pieces[0]
         kerf = first.stock.kerf.nm
         extra = first.rules.rough_extra.nm
@@ -66,7 +70,7 @@ class _Search:
     def run(self) -> list[Cutting]:
         """How each board is cut; TooMuch where that is not found."""
         prices, mark, stale = list(self._areas), 0, 0
-        order = sorted(range(len(self._boards)), key=self._area_of)
+        order = sorted(range(len(self._boards)), key=lambda n: (self._planed[n], self._area_of(n)))
         while True:
             cuttings, left = self._fill_all(prices, order)
             if not any(left):
@@ -79,7 +83,9 @@ class _Search:
                 mark, stale = 0, 0
             else:
                 self._raise(prices, left)
-            order.sort(key=lambda n: self._area_of(n) * self._chance.randrange(62, 161))
+            shaken = [self._area_of(n) * self._chance.randrange(62, 161) for n in order]
+            places = dict(zip(order, shaken, strict=True))
+            order.sort(key=lambda n: (self._planed[n], places[n]))
 
     def _area_of(self, number: int) -> int:
         board = self._boards[number]

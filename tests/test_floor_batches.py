@@ -5,9 +5,9 @@ from __future__ import annotations
 import pytest
 
 from shopstep.planner import make_plan
-from shopstep.sequence.bound import labour_bound
 from tests.benchmarks.batches import by_rule, copied, count_evenings, work_of
 from tests.floor import SHOP, floor_request
+from tests.labour import labour_bound
 
 
 @pytest.mark.parametrize("units", [12, 24])

@@ -22,12 +22,13 @@ from shopstep.present.document import plan_document
 from shopstep.present.evenings import plan_evenings
 from shopstep.present.plan_text import plan_lines
 from shopstep.present.why_start import why_lines
-from shopstep.sequence.explaining import explain_chain, explain_start
+from shopstep.sequence.explaining import explain_chain
 from shopstep.sequence.helping import helped_start
 from shopstep.storage.settings import FileProfiles
 from shopstep.wiring.late_planner import LatePlanner
 from tests.floor import SHOP, floor_plan, floor_request
 from tests.helped_floor import AFTERNOON, SATURDAY, SUNDAY, TURN, helped_text
+from tests.reasons import reason_of
 from tests.sample_plan import make_plan
 from tests.schedule_checker import violations
 from tests.schedule_samples import BEGIN_S, DAY, EVENINGS, MIN, H, least, make_shop, schedule, step
@@ -160,11 +161,11 @@ def test_what_the_helper_binds_is_said_to_be_bound_by_the_helper() -> None:
         holds=(),
         begin_s=BEGIN_S,
     )
-    reason = explain_start(plan, shop, "turn")
+    reason = reason_of(plan, shop, "turn")
     assert (reason.binds, reason.other) == (Binds.HELPER, "glue")
     # without the helper's times it is the glue
     free = schedule(steps, (least("glue", "turn", 30),))
-    assert explain_start(replace(plan, steps=free.steps), make_shop(), "turn").binds is Binds.WAIT
+    assert reason_of(replace(plan, steps=free.steps), make_shop(), "turn").binds is Binds.WAIT
 
 
 def test_why_names_the_helper_in_the_plan_of_a_build() -> None:

@@ -12,8 +12,8 @@ from shopstep.model.plan import Calendar, Level, OtherDay
 from shopstep.model.reason import Binds
 from shopstep.model.step import Step
 from shopstep.present.why_start import why_sentence
-from shopstep.sequence.explaining import explain_start
 from shopstep.sequence.schedule import schedule_steps
+from tests.reasons import reason_of
 from tests.sample_plan import make_plan
 from tests.schedule_checker import violations
 from tests.schedule_samples import BEGIN_S, DAY, EVENINGS, EVERY_DAY, H, least, make_shop, step
@@ -117,10 +117,10 @@ def test_daylight_and_a_longest_wait_are_named_as_what_binds() -> None:
         holds=(),
         begin_s=BEGIN_S,
     )
-    light = explain_start(plan, shop, "prime")
+    light = reason_of(plan, shop, "prime")
     assert light.binds is Binds.DAYLIGHT
     assert "light outdoors" in why_sentence(plan, light)
-    limit = explain_start(plan, shop, "sand")
+    limit = reason_of(plan, shop, "sand")
     assert (limit.binds, limit.other) == (Binds.LIMIT, "prime")
     assert (
         why_sentence(plan, limit) == "started earlier, Dry fit would come more than 1 day after it."

@@ -11,9 +11,10 @@ from shopstep.model.plan import Plan
 from shopstep.model.reason import Binds
 from shopstep.model.step import Hold, Step, Wait
 from shopstep.present.why_start import what_if_lines, why_lines
-from shopstep.sequence.explaining import explain_chain, explain_start
+from shopstep.sequence.explaining import explain_chain
 from shopstep.wiring.late_planner import LatePlanner
 from tests.floor import BEGIN_S, SHOP, floor_plan, floor_request
+from tests.reasons import reason_of
 from tests.sample_plan import make_plan
 from tests.schedule_checker import violations
 from tests.schedule_samples import BEGIN_S as FIRST_S
@@ -28,7 +29,7 @@ def plan_of(steps: tuple[Step, ...], waits: tuple[Wait, ...] = (), clamps: int =
 
 def binds(plan: Plan, name: str) -> tuple[Binds, str]:
     """What binds a step, and the other step."""
-    reason = explain_start(plan, make_shop(), name)
+    reason = reason_of(plan, make_shop(), name)
     return reason.binds, reason.other
 
 
@@ -63,7 +64,7 @@ def test_quiet_machines_bind() -> None:
     saw = replace(step("b", 30, "a"), resources=("table_saw",))
     made = schedule((step("a", 45), saw), shop=quiet)
     plan = replace(make_plan(), steps=made.steps, waits=(), holds=(), begin_s=FIRST_S)
-    assert explain_start(plan, quiet, "b").binds is Binds.MACHINES
+    assert reason_of(plan, quiet, "b").binds is Binds.MACHINES
 
 
 def test_taken_clamps_bind() -> None:
@@ -74,7 +75,7 @@ def test_taken_clamps_bind() -> None:
     made = schedule(steps, waits, holds, shop)
     plan = replace(make_plan(), steps=made.steps, waits=waits, holds=holds, begin_s=FIRST_S)
     later = max(("a", "b"), key=lambda name: next(s.start_s for s in made.steps if s.id == name))
-    reason = explain_start(plan, shop, later)
+    reason = reason_of(plan, shop, later)
     assert reason.binds in (Binds.RESOURCE, Binds.PERSON)
     assert reason.other in ("a2", "b2")
 
@@ -84,7 +85,7 @@ def test_what_is_said_to_bind_would_be_broken_by_an_earlier_start(units: int) ->
     # judged by the independent checker: the step alone, moved a minute earlier, breaks something
     plan = floor_plan(units=units)
     for moved in plan.steps:
-        reason = explain_start(plan, SHOP, moved.id)
+        reason = reason_of(plan, SHOP, moved.id)
         if reason.binds is Binds.BEGIN:
             assert moved.start_s == BEGIN_S
             continue

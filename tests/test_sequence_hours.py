@@ -8,9 +8,9 @@ from datetime import UTC, date, datetime
 import pytest
 
 from shopstep.model.plan import Calendar, Level, OtherDay
-from shopstep.sequence.bound import labour_bound
 from shopstep.sequence.hours import Hours, check_calendar, evenings
 from shopstep.sequence.openings import opening_on
+from tests.labour import labour_bound
 from tests.schedule_samples import (
     BEGIN_S,
     DAY,

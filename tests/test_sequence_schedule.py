@@ -9,9 +9,9 @@ import pytest
 
 from shopstep.model.plan import Calendar, Level
 from shopstep.model.step import Hold, Step
-from shopstep.sequence.bound import labour_bound
 from shopstep.sequence.hours import evenings
 from shopstep.sequence.schedule import schedule_steps
+from tests.labour import labour_bound
 from tests.sample_plan import make_plan
 from tests.schedule_checker import violations
 from tests.schedule_samples import (

@@ -27,11 +27,12 @@ from shopstep.model.part import Axis, Hand, Lean, Part
 from shopstep.solids.bodies import HOLE_SIDES, make_body, make_pieces
 from shopstep.solids.boxes import make_box
 from shopstep.solids.cuts import cuts_of, take_out
-from shopstep.solids.measures import centre_of, met_mm2
+from shopstep.solids.measures import met_mm2
 from shopstep.solids.mesh import mesh_of
 from shopstep.units import ZERO, Length
 from tests.sample_floor import X, Y, Z, bevel, inch, piece
 from tests.shelf_builds import BUILDS, shelf_design
+from tests.solid_centres import centre_of
 
 if TYPE_CHECKING:
     from manifold3d import Manifold

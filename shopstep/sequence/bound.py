@@ -5,21 +5,9 @@ Imports ``shopstep.model`` and this room.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 
-from shopstep.model.plan import Shop
-from shopstep.model.step import Step
 from shopstep.sequence.blocks import Block
-from shopstep.sequence.hours import longest_opening_s
-
-
-def labour_bound(steps: Iterable[Step], shop: Shop) -> int:
-    """Least number of openings of the shop that can hold the steps' hands-on time.
-
-    Waits, clamps and order are left out, and so is the hour by which an opening grows in the night
-    of a clock change.
-    """
-    return packing_bound([step.duration_s for step in steps], longest_opening_s(shop.calendar))
 
 
 def packing_bound(lengths: Sequence[int], room: int) -> int:

@@ -18,17 +18,12 @@ from shopstep.sequence.openings import MachineWork, last_start_s
 from shopstep.sequence.supplies import capacities
 
 
-def explain_start(plan: Plan, shop: Shop, step_id: str) -> Reason:
-    """What binds the start of a step; KeyError for a step that is not in the plan.
-
-    A step that follows another at once is bound by it; a step inside a glue-up stands where the
-    glue-up stands.
-    """
-    return _Explaining(plan, shop).explain(step_id)
-
-
 def explain_chain(plan: Plan, shop: Shop, step_id: str, most: int = 12) -> tuple[Reason, ...]:
-    """The reason, the reason of what it names, and so on back towards the beginning."""
+    """What binds the start of a step, what binds what that names, and so on towards the beginning.
+
+    KeyError for a step that is not in the plan. A step that follows another at once is bound by
+    it; a step inside a glue-up stands where the glue-up stands.
+    """
     explaining = _Explaining(plan, shop)
     chain: list[Reason] = []
     seen: set[str] = set()

@@ -1,16 +1,13 @@
-"""What is measured on bodies: centre, and the area on which two of them meet.
+"""What is measured on bodies: where boxes meet, and the area on which two bodies do.
 
-Loads manifold3d and numpy.
+No numpy; the bodies are of manifold3d.
 """
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-import numpy
-
 from shopstep.solids.bodies import Box6, Piece, Point
-from shopstep.solids.mesh import mesh_of
 
 if TYPE_CHECKING:
     from manifold3d import Manifold
@@ -25,16 +22,6 @@ AXIS_WAYS: tuple[Point, ...] = (
     (0.0, 0.0, 1.0),
     (0.0, 0.0, -1.0),
 )
-
-
-def centre_of(body: Manifold) -> Point:
-    """The centre of its volume, in millimetres."""
-    corners = mesh_of(body).corners
-    origin = corners[0, 0]
-    a, b, c = (corners[:, n] - origin for n in range(3))
-    six_volumes = numpy.einsum("ij,ij->i", a, numpy.cross(b, c))
-    centre = origin + (six_volumes[:, None] * (a + b + c) / 4).sum(axis=0) / six_volumes.sum()
-    return float(centre[0]), float(centre[1]), float(centre[2])
 
 
 def shared_mm3(one: Manifold, other: Manifold) -> float:

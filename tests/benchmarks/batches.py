@@ -20,13 +20,13 @@ from shopstep.model.step import Hold, Step, Wait
 from shopstep.planner import make_plan
 from shopstep.sequence.blocks import form_blocks
 from shopstep.sequence.bonds import bind_steps
-from shopstep.sequence.bound import labour_bound
 from shopstep.sequence.hours import Hours
 from shopstep.sequence.placing import Problem, place_blocks
 from shopstep.sequence.rules import judge_starts, make_rules
 from shopstep.sequence.supplies import capacities
 from shopstep.sequence.taking import find_safe_order
 from tests.floor import BEGIN_S, SHOP, floor_request
+from tests.labour import labour_bound
 
 Work = tuple[tuple[Step, ...], tuple[Wait, ...], tuple[Hold, ...]]
 

@@ -79,7 +79,7 @@ WORDINGS = {
     ),
     "crosscut": Wording(
         "Crosscut to {stop}",
-        f"Stop block on the gauge at {{stop}}, {TOOTH}. Square one end first. {SCRAP}",
+        f"Gauge stop {{stop}}, {TOOTH}. Square one end first. {SCRAP}",
         "Crosscut",
         "Equal lengths make a square frame.",
         "Is the first piece {stop} long?",

@@ -18,7 +18,7 @@ from shopstep.wiring.screens import alarm_files
 from tests.fake_bench import FakeBench
 from tests.raw_web import Web
 
-PATIENCE_S = 10.0
+PATIENCE_S = 60.0
 T = TypeVar("T")
 
 
